@@ -1,0 +1,1 @@
+#include "known_hosts.hpp"

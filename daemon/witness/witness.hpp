@@ -1,0 +1,52 @@
+#pragma once
+
+#include "event.hpp"
+#include "finding.hpp"
+
+#include <slotwitness/sentences/sentence.hpp>
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// The judge of one chassis: pure. It owns no clock, socket, file, thread or random source; the same
+/// events in the same order give the same findings.
+namespace slotwitness::witness {
+
+/// Raised whenever a step would judge otherwise than before; the journal carries it.
+inline constexpr int semantics_version = 1;
+
+class State; ///< what the witness remembers of one chassis; a value, in state.hpp
+
+struct Outcome {
+    std::vector<Finding> findings;
+    std::optional<Instant> next_due; ///< a Tick is wanted then; nothing if none is
+};
+
+/// One chassis under witness. Copyable: a copy is a snapshot that steps on by itself.
+class Witness {
+  public:
+    Witness();
+    Witness(const Witness&);
+    Witness(Witness&&) noexcept;
+    Witness& operator=(const Witness&);
+    Witness& operator=(Witness&&) noexcept;
+    ~Witness();
+
+    /// First handles the due instants < event.at, then the event, then those = event.at. Events come in
+    /// order of `at` (equal is allowed); an earlier `at` is a defect of the caller and throws std::logic_error.
+    [[nodiscard]] Outcome step(const Event& event);
+
+    /// What `step` would refuse a gate for at this point; nothing if it would open it.
+    [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
+
+    /// The gates that want looks now: pending ones and guarded ones, with the keys they need.
+    [[nodiscard]] std::vector<std::string> wanted_askings() const;
+
+  private:
+    std::unique_ptr<State> state_;
+};
+
+} // namespace slotwitness::witness

@@ -1,0 +1,26 @@
+set(CMAKE_CXX_STANDARD 20)
+set(CMAKE_CXX_STANDARD_REQUIRED ON)
+set(CMAKE_CXX_EXTENSIONS OFF)
+set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
+
+if(NOT CMAKE_BUILD_TYPE)
+  set(CMAKE_BUILD_TYPE Release)
+endif()
+
+# Empty, "address" (with undefined behaviour) or "thread": set by the presets.
+set(SLOTWITNESS_SANITIZER "" CACHE STRING "address, thread or empty")
+
+add_library(slotwitness_flags INTERFACE)
+target_compile_options(slotwitness_flags INTERFACE -Wall -Wextra -Wconversion -Werror)
+
+if(SLOTWITNESS_SANITIZER STREQUAL "address")
+  add_compile_options(-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -g1 -O1)
+  add_link_options(-fsanitize=address,undefined)
+elseif(SLOTWITNESS_SANITIZER STREQUAL "thread")
+  add_compile_options(-fsanitize=thread -fno-omit-frame-pointer -g1 -O1)
+  add_link_options(-fsanitize=thread)
+endif()
+if(SLOTWITNESS_SANITIZER)
+  # g++ 12 warns wrongly about uninitialised and out-of-bounds memory in instrumented code.
+  add_compile_options(-Wno-maybe-uninitialized -Wno-array-bounds -Wno-stringop-overflow -Wno-tsan)
+endif()

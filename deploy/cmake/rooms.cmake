@@ -1,0 +1,59 @@
+# slotwitness_room(NAME [MAY_INCLUDE room…] [LIBRARIES target…] [SHOWS target…] SOURCES file…)
+# One room of the house: MAY_INCLUDE lists the rooms that it sees, SHOWS the libraries whose types
+# stand in its headers, LIBRARIES those that stay inside its .cpp files.
+function(slotwitness_room name)
+  cmake_parse_arguments(room "" "" "MAY_INCLUDE;LIBRARIES;SHOWS;SOURCES" ${ARGN})
+  _slotwitness_check_sources(${name} "${room_SOURCES}")
+  if(room_SOURCES)
+    add_library(${name} STATIC ${room_SOURCES})
+    set(reach PUBLIC)
+    target_link_libraries(${name} PRIVATE slotwitness_flags ${room_LIBRARIES})
+  else()
+    add_library(${name} INTERFACE)
+    set(reach INTERFACE)
+  endif()
+  target_link_libraries(${name} ${reach} ${room_MAY_INCLUDE} ${room_SHOWS})
+  # A room stands in an include path of its own making, so that it is seen only where it is linked.
+  get_filename_component(here ${CMAKE_CURRENT_SOURCE_DIR} NAME)
+  set(door ${CMAKE_BINARY_DIR}/rooms/${name}/slotwitness)
+  file(MAKE_DIRECTORY ${door})
+  file(CREATE_LINK ${CMAKE_CURRENT_SOURCE_DIR} ${door}/${here} SYMBOLIC)
+  target_include_directories(${name} ${reach} ${CMAKE_BINARY_DIR}/rooms/${name})
+endfunction()
+
+# slotwitness_test(NAME [SANITIZE address|thread|both] [LABELS label…] [LIBRARIES target…] SOURCES file…)
+# One GoogleTest program. The release preset runs all of them; each sanitizer preset runs those
+# that name it.
+function(slotwitness_test name)
+  cmake_parse_arguments(test "" "SANITIZE;TIMEOUT" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
+  if(SLOTWITNESS_SANITIZER AND NOT test_SANITIZE STREQUAL "both"
+     AND NOT test_SANITIZE STREQUAL "${SLOTWITNESS_SANITIZER}")
+    return()
+  endif()
+  if(NOT test_TIMEOUT)
+    set(test_TIMEOUT 300)
+  endif()
+  add_executable(${name} ${test_SOURCES})
+  target_link_libraries(${name} PRIVATE slotwitness_flags ${test_LIBRARIES} GTest::gmock GTest::gtest
+                                        GTest::gtest_main)
+  target_compile_definitions(${name} PRIVATE
+    SLOTWITNESS_FIXTURES="${PROJECT_SOURCE_DIR}/fixtures"
+    SLOTWITNESS_TESTS="${PROJECT_SOURCE_DIR}/tests"
+    SLOTWITNESS_BIN="${CMAKE_BINARY_DIR}/bin")
+  add_test(NAME ${name} COMMAND ${name})
+  set_tests_properties(${name} PROPERTIES TIMEOUT ${test_TIMEOUT} LABELS "${test_LABELS}")
+  if(test_ENVIRONMENT)
+    set_tests_properties(${name} PROPERTIES ENVIRONMENT "${test_ENVIRONMENT}")
+  endif()
+  set_property(GLOBAL APPEND PROPERTY SLOTWITNESS_TESTS ${name})
+endfunction()
+
+# A source that no list names is a test that nobody runs: configuring fails.
+function(_slotwitness_check_sources name sources)
+  file(GLOB found RELATIVE ${CMAKE_CURRENT_SOURCE_DIR} CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cpp)
+  foreach(file IN LISTS found)
+    if(NOT file IN_LIST sources)
+      message(FATAL_ERROR "${CMAKE_CURRENT_SOURCE_DIR}/${file} is in no source list (target ${name})")
+    endif()
+  endforeach()
+endfunction()

@@ -1,0 +1,34 @@
+#pragma once
+
+#include "sheet.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace slotwitness::layouts {
+
+/// A table: a header line, perhaps a rule line under it, rows of aligned cells.
+struct TableSpec {
+    enum class Edges {
+        header, ///< a column begins where its header word begins (and reaches left over blanks for right-aligned numbers)
+        rule,   ///< a column is as wide as its run of dashes in the rule line ("----- ----") under the header
+    };
+    Edges edges = Edges::header;
+    std::vector<std::string> columns; ///< the headers, as printed, left to right; all must be there
+    std::vector<std::string> right_aligned; ///< those of `columns` whose cells end where the header ends
+    /// A row whose first column is blank continues the cells of the row above.
+    bool wraps = false;
+    /// Lines passed over wherever they stand, whole and exact after trimming trailing blanks.
+    std::vector<std::string> pass_over;
+    /// Whole lines that stand for "there are none": the table is then read and empty.
+    std::vector<std::string> empty;
+};
+
+/// Reads every table that the header opens (a repeated header begins anew). A line before the first
+/// header, a row whose cell straddles a column edge, a short rule: unread, with what was expected.
+/// Lines end in LF or CRLF. `ended` is false where the answer was cut: its unterminated last line
+/// is then unread.
+[[nodiscard]] Sheet read_table(std::string_view answer, const TableSpec& spec, bool ended);
+
+} // namespace slotwitness::layouts

@@ -1,0 +1,115 @@
+#pragma once
+
+#include <slotwitness/layouts/record.hpp>
+#include <slotwitness/layouts/table.hpp>
+#include <slotwitness/sentences/sentence.hpp>
+#include <slotwitness/state/reading.hpp>
+
+#include <tl/expected.hpp>
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+/// One device family, as a network engineer describes it in TOML. The schema is in README.md,
+/// "Describe your own router".
+namespace slotwitness::profiles {
+
+/// A word of a query: written in the profile, or the place of a parameter.
+struct Parameter {
+    std::string name; ///< a word of `Profile::parameters`
+    friend bool operator==(const Parameter&, const Parameter&) = default;
+};
+using Word = std::variant<std::string, Parameter>;
+
+/// The closed alphabet of a parameter: what may stand in the place of the parameter, and how long.
+struct Alphabet {
+    std::string characters; ///< each byte that may occur; letters, digits and `-_.:/` at most
+    std::size_t longest = 32;
+};
+
+/// How a cell becomes facts.
+struct Meaning {
+    enum class As { name, word, text, names, quantity, ignored };
+    As as = As::ignored;
+    std::optional<state::Attribute> attribute; ///< for text, names, quantity
+    std::string words;                         ///< for word: the name of a word list
+    std::string unit;                          ///< for quantity: unit of a bare number, e.g. "rpm"
+    bool required = true;                      ///< an empty cell makes the fact unknown with a remark
+};
+
+struct Query {
+    std::string id;
+    std::vector<Word> ask;    ///< joined by single blanks
+    units::Duration refresh{0}; ///< the device renews the table behind this answer this often
+    state::Kind kind = state::Kind::chassis; ///< of the rows
+    bool lists = false;       ///< the whole answer names every present component of `kind`
+    std::optional<std::string> name_is; ///< for records without a name cell: the name of its one component
+    std::variant<layouts::TableSpec, layouts::RecordSpec> layout;
+    std::map<std::string, Meaning> cells; ///< by label
+};
+
+/// What a device word means: one or more facts at once ("admin locked", "oper disabled").
+struct Meant {
+    state::Attribute attribute = state::Attribute::oper;
+    state::Value value;
+};
+using WordList = std::map<std::string, std::vector<Meant>>;
+
+struct Reach {
+    std::size_t parallel = 1; ///< queries asked at once, each on a channel of its own
+    units::Duration timeout{15'000};  ///< for one answer
+    std::size_t longest_answer = 1 << 20; ///< bytes
+};
+
+struct Profile {
+    std::string family;
+    Reach reach;
+    std::map<std::string, Alphabet> parameters;
+    std::map<std::string, WordList> words;
+    std::map<std::string, Query> queries;
+    std::optional<std::string> identity; ///< the query whose chassis row carries the serial
+    std::string text;                    ///< the TOML as read: the journal keeps it
+};
+
+/// A query with its parameters filled in. `key` is its name in journal and witness: "planes",
+/// "module-detail FAB3".
+struct Asking {
+    std::string query;
+    std::map<std::string, std::string> parameters;
+    [[nodiscard]] std::string key() const;
+    friend auto operator<=>(const Asking&, const Asking&) = default;
+};
+
+/// Reads a profile. `file` names it in problems. Every problem found is returned, at least one.
+[[nodiscard]] tl::expected<Profile, std::vector<state::Problem>> parse_profile(std::string_view toml,
+                                                                              std::string_view file);
+
+/// The bytes that ask it, or why they cannot leave: an unknown query, a missing parameter, a character
+/// outside its alphabet. The guard's rule, as a pure function.
+[[nodiscard]] tl::expected<std::string, state::Problem> request_bytes(const Profile& profile,
+                                                                      const Asking& asking);
+
+/// Reads an answer to `query`. `whole`: the transport saw its end.
+[[nodiscard]] state::Reading read(const Profile& profile, std::string_view query, std::string_view answer,
+                                  bool whole);
+
+/// The queries that a sentence needs, or what the profile lacks: a kind that no query lists, an
+/// attribute that none reads.
+[[nodiscard]] tl::expected<std::set<Asking>, state::Problem> needs(const Profile& profile,
+                                                                   const sentences::Sentence& sentence);
+
+/// Every query without parameters: what `look` asks.
+[[nodiscard]] std::vector<Asking> all_queries(const Profile& profile);
+
+/// The largest refresh among these queries.
+[[nodiscard]] units::Duration refresh_of(const Profile& profile, const std::set<Asking>& askings);
+
+/// "planes", or "module-detail FAB3" back to an asking; nothing if it is none of the profile.
+[[nodiscard]] std::optional<Asking> from_key(const Profile& profile, std::string_view key);
+
+} // namespace slotwitness::profiles

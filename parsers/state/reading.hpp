@@ -1,0 +1,104 @@
+#pragma once
+
+#include <slotwitness/units/quantity.hpp>
+#include <slotwitness/units/time.hpp>
+
+#include "problem.hpp"
+#include "words.hpp"
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace slotwitness::state {
+
+/// What a fact is about. Each attribute has one type of value; see `Value`.
+enum class Attribute {
+    admin,        ///< AdminState
+    oper,         ///< OperState
+    usage,        ///< UsageState
+    standby,      ///< StandbyState
+    alarm,        ///< AlarmState
+    severity,     ///< Severity (alarms)
+    sensor_status, ///< SensorStatus
+    serial,       ///< text
+    part,         ///< text: model-name of RFC 8348
+    hardware_rev, ///< text
+    software_rev, ///< text
+    label,        ///< text: what is printed on the chassis at its place
+    text,         ///< text: an alarm's own words, a description
+    about,        ///< text: the component that an alarm concerns
+    serves,       ///< names: the planes that a module serves
+    covers,       ///< names: the modules that a fan tray covers
+    links_usable, ///< Quantity, a count
+    links_total,  ///< Quantity, a count
+    capacity,     ///< Quantity, b/s
+    load,         ///< Quantity, b/s
+    errors,       ///< Quantity, a counter
+    flaps,        ///< Quantity, a counter of state changes
+    reading,      ///< Quantity: a sensor's value
+    speed,        ///< Quantity, rpm
+    uptime,       ///< Quantity, s: how long the component has been in its state; printed precision beside it
+};
+[[nodiscard]] std::string_view to_word(Attribute value);
+template <> std::span<const Attribute> words_of<Attribute>();
+
+/// The device said something here that has no standard meaning, or said that it does not know.
+struct Unknown {
+    friend bool operator==(const Unknown&, const Unknown&) = default;
+};
+using Names = std::vector<std::string>;
+using Value = std::variant<Unknown, AdminState, OperState, UsageState, StandbyState, AlarmState, Severity,
+                           SensorStatus, std::string, Names, units::Quantity>;
+
+/// "locked", "38.5 C", "1, 2", "unknown".
+[[nodiscard]] std::string to_text(const Value& value);
+
+struct Fact {
+    Value value;
+    Position at; ///< of its first byte in the answer
+    friend bool operator==(const Fact&, const Fact&) = default;
+};
+
+/// What one answer says of one component at one place. A component may stand in several rows.
+struct Row {
+    Kind kind = Kind::chassis;
+    std::string name;
+    Position at;      ///< where the row begins
+    std::string text; ///< the lines it was read from, as the device printed them, joined by LF
+    std::map<Attribute, Fact> facts;
+    friend bool operator==(const Row&, const Row&) = default;
+};
+
+/// A line of the answer that the layout did not read. It is never dropped in silence.
+struct UnreadLine {
+    std::size_t line = 0;
+    std::string text;
+    std::size_t column = 0; ///< the furthest column reached, from 1
+    std::string expected;   ///< what was expected there
+    friend bool operator==(const UnreadLine&, const UnreadLine&) = default;
+};
+
+/// Something a person should know of a row that was read: an undeclared word, a wrong unit.
+struct Remark {
+    Position at;
+    std::string text;
+    friend bool operator==(const Remark&, const Remark&) = default;
+};
+
+/// One answer, read. The rows are facts of the device; everything else says how far to trust them.
+struct Reading {
+    bool whole = false; ///< the transport saw its end: exit status 0 and EOF. Otherwise it may refute, never confirm
+    std::vector<Kind> lists; ///< kinds of which this answer, if whole and wholly read, names every present one
+    std::vector<Row> rows;   ///< in the order of the text
+    std::vector<UnreadLine> unread;
+    std::vector<Remark> remarks;
+
+    /// Nothing was left unread: what it does not list is not there.
+    [[nodiscard]] bool wholly_read() const { return unread.empty(); }
+    friend bool operator==(const Reading&, const Reading&) = default;
+};
+
+} // namespace slotwitness::state

@@ -1,0 +1,1 @@
+#include "quantity.hpp"
