@@ -85,6 +85,36 @@ struct CapacityCovers {
     friend bool operator==(const CapacityCovers&, const CapacityCovers&) = default;
 };
 
+/// `no new alarm since baseline`, `no new alarm at or above major since baseline`
+struct NoNewAlarm {
+    std::optional<state::Severity> at_or_above;
+    friend bool operator==(const NoNewAlarm&, const NoNewAlarm&) = default;
+};
+/// `module FAB3 serial differs from baseline`, `every module except FAB3 serial as in baseline`
+struct TextCompared {
+    std::variant<Named, Group> subject;
+    state::Attribute attribute = state::Attribute::serial; ///< serial, part, hardware_rev or software_rev
+    bool differs = false;
+    friend bool operator==(const TextCompared&, const TextCompared&) = default;
+};
+/// `every port up in baseline is up`
+struct StillIs {
+    Group group;
+    Trade was = Trade::up;
+    Predicate is;
+    friend bool operator==(const StillIs&, const StillIs&) = default;
+};
+/// `errors of plane 3 not rising`, `errors of every plane except 3 not rising`
+struct ErrorsNotRising {
+    std::variant<Named, Group> subject;
+    friend bool operator==(const ErrorsNotRising&, const ErrorsNotRising&) = default;
+};
+/// A comparison with what was seen earlier. Parsed now, evaluated in a later version.
+struct Earlier {
+    std::variant<NoNewAlarm, TextCompared, StillIs, ErrorsNotRising> comparison;
+    friend bool operator==(const Earlier&, const Earlier&) = default;
+};
+
 struct Condition;
 struct Not {
     std::vector<Condition> operand; ///< exactly one
@@ -99,7 +129,7 @@ struct Or {
     friend bool operator==(const Or&, const Or&);
 };
 struct Condition {
-    std::variant<OneIs, EveryIs, CountIs, NoAlarm, CapacityCovers, Not, And, Or> node;
+    std::variant<OneIs, EveryIs, CountIs, NoAlarm, CapacityCovers, Earlier, Not, And, Or> node;
     friend bool operator==(const Condition&, const Condition&) = default;
 };
 
@@ -114,6 +144,8 @@ struct Sentence {
 inline constexpr std::size_t longest_sentence = 512;
 /// Deepest nesting of `not` and parentheses.
 inline constexpr std::size_t deepest_nesting = 16;
+/// Longest duration after `for` or `within`: a leap year. Instants can be added to it without overflow.
+inline constexpr units::Duration longest_duration = std::chrono::hours{24 * 366};
 
 /// Reads one sentence. The problem's column points at the first byte that cannot stand there.
 /// H ≥ D, zero durations, unknown kinds, words and units are problems too.
