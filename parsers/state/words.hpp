@@ -38,6 +38,14 @@ enum class Kind { chassis, controller, module, plane, fan_tray, power_supply, po
 
 /// Every value of an enumeration above, in its order. `Word` is one of the types above.
 template <class Word> [[nodiscard]] std::span<const Word> words_of();
+template <> std::span<const AdminState> words_of<AdminState>();
+template <> std::span<const OperState> words_of<OperState>();
+template <> std::span<const UsageState> words_of<UsageState>();
+template <> std::span<const StandbyState> words_of<StandbyState>();
+template <> std::span<const AlarmState> words_of<AlarmState>();
+template <> std::span<const Severity> words_of<Severity>();
+template <> std::span<const SensorStatus> words_of<SensorStatus>();
+template <> std::span<const Kind> words_of<Kind>();
 
 /// The value whose word is `text`, exactly.
 template <class Word> [[nodiscard]] std::optional<Word> from_word(std::string_view text) {

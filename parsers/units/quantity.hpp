@@ -59,7 +59,8 @@ struct Quantity {
 
 /// A number with its unit as devices and people write it: "38C", "38.5 °C", "1.2 kW", "400G",
 /// "12.8 Tb/s", "7200 rpm", "0.9 N·m", "8 lbf·in", "25 %", "12". "400G" alone is a rate in b/s.
-/// A pound-force inch is 0.1129848290276 N·m (NIST SP 811). Nothing if it is not one.
+/// A pound-force inch is 0.1129848290276 N·m (NIST SP 811). Spans of time become seconds: "4 min 12 s",
+/// "3d04h", "up 3d04h", "1 week, 2 days", "00:12:31". Nothing if it is not one.
 [[nodiscard]] std::optional<Quantity> parse_quantity(std::string_view text);
 
 /// "38.5 C", "1200 W", "12.8 Tb/s" (rates with the largest prefix that keeps the number ≥ 1).

@@ -21,7 +21,8 @@ struct Timeline {
 };
 using Instant = Timeline::time_point;
 
-/// RFC 3339 in UTC with three fraction digits: "2026-11-25T08:54:17.000Z".
+/// RFC 3339 in UTC with three fraction digits: "2026-11-25T08:54:17.000Z". Outside the years 0000 to
+/// 9999, which are all that RFC 3339 has, the nearest instant inside.
 [[nodiscard]] std::string to_rfc3339(Instant at);
 
 /// A duration as people write it: one or more of `number unit` with the units ms, s, min, h, d
@@ -29,7 +30,8 @@ using Instant = Timeline::time_point;
 /// or not representable in milliseconds.
 [[nodiscard]] std::optional<Duration> parse_duration(std::string_view text);
 
-/// The shortest text that parse_duration reads back to the same value: "10 s", "1 h 30 min", "0 s".
+/// The text that parse_duration reads back to the same value, each unit below the next larger one and
+/// left out where it is zero: "10 s", "1 h 30 min", "0 s".
 /// Takes a duration ≥ 0.
 [[nodiscard]] std::string to_text(Duration duration);
 
