@@ -1,1 +1,26 @@
 #include "desk.hpp"
+
+namespace slotwitness::desk {
+
+GateView as_of(GateView view, units::Instant now) {
+    witness::GateFinding& finding = view.finding;
+    if (finding.retired || now <= finding.valid_until)
+        return view;
+    const bool already_unseen = finding.standing == witness::Standing::unseen;
+    if (already_unseen || (!finding.standing && finding.truth == witness::Truth::unknown))
+        return view;
+    finding.truth = witness::Truth::unknown;
+    // A lost gate that nobody sees any more is still lost: the alarm is not taken back by silence.
+    if (finding.standing && *finding.standing != witness::Standing::lost)
+        finding.standing = witness::Standing::unseen;
+    finding.because = {witness::Reason::missed_look,
+                       "not seen since " +
+                           (finding.last_look ? units::to_rfc3339(finding.last_look->answered)
+                                              : std::string("it was opened")) +
+                           ": what was shown is no longer valid",
+                       {}};
+    view.revision |= 1; // published revisions are even
+    return view;
+}
+
+} // namespace slotwitness::desk

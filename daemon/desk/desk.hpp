@@ -14,16 +14,20 @@
 #include <string_view>
 #include <vector>
 
-/// What the API may ask of the daemon. All calls come from the daemon's one loop thread; none blocks it.
+/// What the API may ask of the daemon. All calls come from the daemon's one loop thread; none
+/// blocks it.
 namespace slotwitness::desk {
 
-/// A gate as shown now: the newest recorded finding, with confidence taken back where it has run out.
+/// A gate as shown now: the newest recorded finding, with confidence taken back where it has run
+/// out.
 struct GateView {
     std::string chassis;
     witness::GateFinding finding;
     std::string opened_by;
-    std::uint64_t revision = 0; ///< moves when verdict, failure, standing, truth or reason moves; what the ETag shows
-    /// The journal could not take the newest event: what stands here is bad news shown without evidence.
+    std::uint64_t revision =
+        0; ///< moves when verdict, failure, standing, truth or reason moves; what the ETag shows
+    /// The journal could not take the newest event: what stands here is bad news shown without
+    /// evidence.
     bool unrecorded = false;
 };
 
@@ -43,8 +47,8 @@ struct ChassisView {
     std::string name;
     std::string family;
     Session session = Session::connecting;
-    std::string session_text;           ///< why it is lost or refused, with the remedy
-    std::optional<std::string> serial;  ///< as the device reports it
+    std::string session_text;          ///< why it is lost or refused, with the remedy
+    std::optional<std::string> serial; ///< as the device reports it
     std::optional<units::Instant> last_answer;
     std::vector<ComponentView> components; ///< of the newest answer to each query
     std::vector<state::UnreadLine> unread; ///< of the newest answers
@@ -70,6 +74,7 @@ struct Refusal {
         cannot_evaluate, ///< the profile lacks what it needs, or a later version evaluates it
         unknown_name,    ///< a name that was never in the inventory
         key_reused,      ///< the idempotency key came with another wish before
+        in_flight,       ///< a wish with the same idempotency key is under way: 409
         too_many,        ///< gates open on this chassis
         not_recorded,    ///< the journal cannot take it now
         stopping,
@@ -95,18 +100,20 @@ class Desk {
     [[nodiscard]] virtual std::optional<GateView> gate(std::string_view id) const = 0;
     [[nodiscard]] virtual Health health() const = 0;
 
-    /// Returns when the opening is in the journal. The same key with the same wish returns the gate it opened.
-    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>> open_gate(GateWish wish) = 0;
-    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>> close_gate(std::string id,
-                                                                                            std::string by) = 0;
-    /// Returns when the gate's revision is no longer `seen` (nothing: when it is decided), at `until` at the
-    /// latest, or at once if there is no such gate. Never throws on cancellation.
-    [[nodiscard]] virtual boost::asio::awaitable<void> gate_change(std::string id, std::optional<std::uint64_t> seen,
-                                                                   units::Instant until) = 0;
+    /// Returns when the opening is in the journal. The same key with the same wish returns the gate
+    /// it opened.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>>
+    open_gate(GateWish wish) = 0;
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>>
+    close_gate(std::string id, std::string by) = 0;
+    /// Returns when the gate's revision is no longer `seen` (nothing: when it is decided), at
+    /// `until` at the latest, or at once if there is no such gate. Never throws on cancellation.
+    [[nodiscard]] virtual boost::asio::awaitable<void>
+    gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) = 0;
 };
 
-/// The view with confidence taken back if `now` is past its `valid_until`: truth unknown, a standing unseen,
-/// and said so. A verdict stays. `revision` moves with it.
+/// The view with confidence taken back if `now` is past its `valid_until`: truth unknown, a
+/// standing unseen, and said so. A verdict stays. `revision` moves with it.
 [[nodiscard]] GateView as_of(GateView view, units::Instant now);
 
 } // namespace slotwitness::desk

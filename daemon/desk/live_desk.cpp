@@ -1,0 +1,315 @@
+#include "live_desk.hpp"
+
+#include <slotwitness/replay/recover.hpp>
+
+#include <boost/asio/co_spawn.hpp>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <random>
+#include <utility>
+
+namespace slotwitness::desk {
+
+namespace {
+
+using units::Instant;
+
+/// Ids are read over the phone: no letter that looks or sounds like a digit.
+std::string make_gate_id() {
+    static constexpr std::string_view alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
+    std::random_device random;
+    std::string id;
+    for (int i = 0; i < 8; ++i)
+        id += alphabet[random() % alphabet.size()];
+    return id;
+}
+
+Refusal refusal(Refusal::Kind kind, std::string found, std::string expected, std::string remedy) {
+    return {kind, {"", {}, std::move(found), std::move(expected), std::move(remedy)}};
+}
+
+/// How long the first event of a run waits before it is tried again, when the journal cannot take
+/// it.
+constexpr units::Duration begin_again{2'000};
+
+} // namespace
+
+struct LiveDesk::Post {
+    Post(const ChassisSettings& its_settings, witness::RunStarted its_run)
+        : settings(its_settings), run(std::move(its_run)) {}
+
+    const ChassisSettings& settings;
+    witness::RunStarted run;
+    std::unique_ptr<Sequencer> sequencer;
+    std::unique_ptr<Watcher> watcher;
+    std::unique_ptr<Alarm> pause;
+    bool begun = false;     ///< run.started is in the journal
+    std::string trouble;    ///< why the newest event is not recorded; empty if it is
+    std::string difference; ///< recovery met findings that it could not recompute
+};
+
+LiveDesk::LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSettings> chassis,
+                   Reconnect reconnect)
+    : executor_(executor), settings_(std::move(chassis)), reconnect_(reconnect) {}
+
+LiveDesk::~LiveDesk() = default;
+
+tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> store,
+                                                LinkMaker make_link, const MachineTime& machine,
+                                                ClockMaker make_clock) {
+    std::vector<replay::Recovered> recovered;
+    std::optional<witness::RunStarted> last_run;
+    Instant last_instant{};
+    for (const ChassisSettings& settings : settings_) {
+        auto one = replay::recover(*store, settings.name);
+        if (!one)
+            return tl::unexpected(std::move(one.error().text));
+        if (one->last_run && (!last_run || one->last_instant >= last_instant))
+            last_run = one->last_run;
+        last_instant = std::max(last_instant, one->last_instant);
+        recovered.push_back(std::move(*one));
+    }
+    // One time line for the whole journal, so that instants of two chassis can be compared.
+    const witness::RunStarted run = begin_run(last_run, last_instant, machine);
+    clock_ = make_clock(run.offset_ms);
+    recorder_ = std::make_unique<Recorder>(std::move(store));
+    published_ = std::make_unique<Published>(*clock_);
+
+    for (std::size_t i = 0; i < settings_.size(); ++i) {
+        const ChassisSettings& settings = settings_[i];
+        replay::Recovered& past = recovered[i];
+        auto post = std::make_unique<Post>(settings, run);
+        post->pause = clock_->make_alarm(executor_);
+        post->run.profile = journal::digest_of(settings.profile->text);
+        post->run.inventory = settings.inventory;
+        if (past.difference) {
+            post->difference =
+                "entry " + std::to_string(past.difference->sequence) + ": " + past.difference->text;
+            spdlog::error("{}: the journal cannot be recomputed: {}", settings.name,
+                          post->difference);
+        }
+        for (const replay::RecordedGate& gate : past.gates)
+            published_->restore(settings.name, gate);
+        Post& place = *post;
+        post->sequencer = std::make_unique<Sequencer>(
+            executor_, *clock_, *recorder_, settings.name, std::move(past.witness), last_instant,
+            [this, &place](const Recorded& recorded) { published(place, recorded); });
+        post->watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
+                                                  make_link(executor_, settings), *post->sequencer,
+                                                  past.last_round);
+        posts_.emplace(settings.name, std::move(post));
+    }
+    for (auto& [name, post] : posts_)
+        boost::asio::co_spawn(
+            executor_, begin_watch(*post), [name = name](const std::exception_ptr& e) {
+                if (e)
+                    spdlog::critical("{}: the watch ended by an exception: this is a defect", name);
+            });
+    return {};
+}
+
+boost::asio::awaitable<void> LiveDesk::begin_watch(Post& post) {
+    while (!stopping_ && !post.begun) {
+        std::vector<journal::Capture> profile;
+        profile.push_back({post.run.profile, post.settings.profile->text});
+        Sequencer::What what = post.run;
+        const Recorded recorded =
+            co_await post.sequencer->record(std::move(what), std::move(profile));
+        post.begun = recorded.stored;
+        if (!post.begun)
+            co_await post.pause->wait_until(clock_->now() + begin_again);
+    }
+    if (stopping_)
+        co_return;
+    auto report = [name = post.settings.name](const std::exception_ptr& e) {
+        if (e)
+            spdlog::critical("{}: ticks ended by an exception: this is a defect", name);
+    };
+    boost::asio::co_spawn(executor_, post.sequencer->bring_ticks(), std::move(report));
+    co_await post.watcher->run();
+}
+
+void LiveDesk::stop() {
+    stopping_ = true;
+    for (auto& [name, post] : posts_) {
+        post->pause->ring();
+        post->watcher->stop();
+        post->sequencer->stop();
+    }
+    if (published_)
+        published_->stop();
+}
+
+void LiveDesk::published(Post& post, const Recorded& recorded) {
+    if (!recorded.stored && post.trouble.empty())
+        spdlog::error("{}: the journal cannot take events, so there are no new verdicts: {}",
+                      post.settings.name, recorded.trouble);
+    if (recorded.stored && !post.trouble.empty())
+        spdlog::info("{}: the journal takes events again", post.settings.name);
+    post.trouble = recorded.stored ? "" : recorded.trouble;
+    published_->take(post.settings.name, recorded);
+    if (listener_)
+        listener_(post.settings.name, recorded);
+}
+
+void LiveDesk::on_published(std::function<void(const std::string&, const Recorded&)> listener) {
+    listener_ = std::move(listener);
+}
+
+std::vector<ChassisView> LiveDesk::all_chassis() const {
+    std::vector<ChassisView> views;
+    for (const auto& [name, post] : posts_)
+        views.push_back(*chassis(name));
+    return views;
+}
+
+std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
+    const auto post = posts_.find(name);
+    if (post == posts_.end())
+        return std::nullopt;
+    ChassisView view = post->second->watcher->view();
+    view.gates_pending = published_->count_pending(name);
+    return view;
+}
+
+Health LiveDesk::health() const {
+    Health health{!stopping_, {}};
+    if (stopping_)
+        health.reasons.emplace_back("the daemon is stopping");
+    for (const auto& [name, post] : posts_) {
+        if (!post->trouble.empty())
+            health.reasons.push_back("the journal cannot take events of " + name + ": " +
+                                     post->trouble);
+        else if (!post->begun)
+            health.reasons.push_back("the watch of " + name + " has not begun");
+        if (!post->difference.empty())
+            health.reasons.push_back("the journal of " + name +
+                                     " cannot be recomputed: " + post->difference);
+    }
+    health.ready = health.reasons.empty();
+    return health;
+}
+
+tl::expected<witness::GateOpened, Refusal> LiveDesk::plan_gate(const Post& post,
+                                                               const GateWish& wish) const {
+    const auto sentence = sentences::parse(wish.sentence);
+    if (!sentence)
+        return tl::unexpected(Refusal{Refusal::Kind::bad_sentence, sentence.error()});
+    if (auto later = sentences::not_evaluated_yet(*sentence))
+        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, std::move(*later)});
+    const profiles::Profile& profile = *post.settings.profile;
+    const auto needs = profiles::needs(profile, *sentence);
+    if (!needs)
+        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, needs.error()});
+
+    witness::GateOpened gate;
+    gate.id = make_gate_id();
+    gate.sentence = sentences::to_text(*sentence);
+    for (const profiles::Asking& asking : *needs)
+        gate.askings.push_back(asking.key());
+    std::sort(gate.askings.begin(), gate.askings.end());
+    gate.gap = wish.gap.value_or(watch::default_gap(post.settings.pace, profile.reach.timeout));
+    gate.refresh = profiles::refresh_of(profile, *needs);
+    gate.guard = wish.guard.value_or(units::Duration(0));
+    gate.by = wish.by;
+    gate.idempotency_key = wish.idempotency_key;
+    if (auto problem = post.sequencer->witness().refusal(gate))
+        return tl::unexpected(Refusal{Refusal::Kind::unknown_name, std::move(*problem)});
+    return gate;
+}
+
+boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(GateWish wish) {
+    const auto found = posts_.find(wish.chassis);
+    if (found == posts_.end()) {
+        std::string names;
+        for (const auto& [name, post] : posts_)
+            names += (names.empty() ? "" : ", ") + name;
+        co_return tl::unexpected(refusal(Refusal::Kind::no_such_chassis, wish.chassis,
+                                         "one of " + names, "name a chassis of the configuration"));
+    }
+    Post& post = *found->second;
+    if (stopping_)
+        co_return tl::unexpected(
+            refusal(Refusal::Kind::stopping, "", "", "the daemon is stopping; ask again later"));
+
+    auto gate = plan_gate(post, wish);
+    if (!gate)
+        co_return tl::unexpected(std::move(gate.error()));
+    if (!wish.idempotency_key.empty())
+        if (auto before = published_->by_idempotency_key(wish.by, wish.idempotency_key)) {
+            if (before->chassis == wish.chassis && before->finding.sentence == gate->sentence)
+                co_return std::move(*before);
+            co_return tl::unexpected(refusal(Refusal::Kind::key_reused, wish.idempotency_key, "",
+                                             "this key came with gate " + before->finding.id +
+                                                 " before; use a new key for a new gate"));
+        }
+    if (published_->count_open(wish.chassis) >= most_open_gates)
+        co_return tl::unexpected(refusal(Refusal::Kind::too_many,
+                                         std::to_string(most_open_gates) + " open gates", "",
+                                         "delete gates of this chassis that nobody waits for"));
+
+    const std::string id = gate->id;
+    const auto in_flight = std::pair(wish.by, wish.idempotency_key);
+    if (!wish.idempotency_key.empty() && !opening_keys_.insert(in_flight).second)
+        co_return tl::unexpected(
+            refusal(Refusal::Kind::in_flight, wish.idempotency_key, "",
+                    "a request with this key is under way; ask again for its answer"));
+    Sequencer::What what = std::move(*gate);
+    const Recorded recorded = co_await post.sequencer->record(std::move(what));
+    opening_keys_.erase(in_flight);
+    if (!recorded.stored)
+        co_return tl::unexpected(refusal(Refusal::Kind::not_recorded, "", "",
+                                         "the journal cannot take it now: " + recorded.trouble));
+    for (const witness::Finding& finding : recorded.outcome.findings)
+        if (const auto* refused = std::get_if<witness::GateRefused>(&finding))
+            co_return tl::unexpected(Refusal{Refusal::Kind::unknown_name, refused->problem});
+    post.watcher->look_again();
+    co_return *published_->gate(id);
+}
+
+boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::close_gate(std::string id,
+                                                                             std::string by) {
+    const auto view = published_->gate(id);
+    if (!view)
+        co_return tl::unexpected(
+            refusal(Refusal::Kind::no_such_gate, id, "", "list the gates to see their ids"));
+    if (view->finding.retired)
+        co_return std::move(*view);
+    Post& post = *posts_.find(view->chassis)->second;
+    Sequencer::What what = witness::GateClosed{id, std::move(by)};
+    const Recorded recorded = co_await post.sequencer->record(std::move(what));
+    if (!recorded.stored)
+        co_return tl::unexpected(refusal(Refusal::Kind::not_recorded, "", "",
+                                         "the journal cannot take it now: " + recorded.trouble));
+    co_return *published_->gate(id);
+}
+
+boost::asio::awaitable<void>
+LiveDesk::gate_change(std::string id, std::optional<std::uint64_t> seen, Instant until) {
+    co_await published_->change(executor_, std::move(id), seen, until);
+}
+
+std::string_view to_word(Session value) {
+    switch (value) {
+    case Session::connecting:
+        return "connecting";
+    case Session::connected:
+        return "connected";
+    case Session::lost:
+        return "lost";
+    case Session::refused:
+        return "refused";
+    }
+    return "lost";
+}
+
+LinkMaker ssh_links() {
+    return [](boost::asio::any_io_executor executor, const ChassisSettings& chassis) {
+        const profiles::Reach& reach = chassis.profile->reach;
+        return links::make_ssh_link(std::move(executor), chassis.target,
+                                    {reach.timeout, reach.longest_answer, reach.parallel});
+    };
+}
+
+} // namespace slotwitness::desk

@@ -1,0 +1,80 @@
+#pragma once
+
+#include "desk.hpp"
+#include "published.hpp"
+#include "recorder.hpp"
+#include "sequencer.hpp"
+#include "settings.hpp"
+#include "watcher.hpp"
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace slotwitness::desk {
+
+/// How the desk comes by its clock: once it knows the offset that this run goes by.
+using ClockMaker = std::function<std::unique_ptr<Clock>(std::int64_t offset_ms)>;
+
+/// The daemon behind its API: joins links, parsers, watch, witness and journal. Everything but
+/// `begin` and the destructor runs on the loop thread of `executor`.
+class LiveDesk final : public Desk {
+  public:
+    LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSettings> chassis,
+             Reconnect reconnect);
+    ~LiveDesk() override;
+
+    /// Recovers every chassis from the journal and starts its watch. Blocks while it reads; call it
+    /// before the loop runs. An error is the journal's, or a chassis that its journal does not fit.
+    [[nodiscard]] tl::expected<void, std::string> begin(std::unique_ptr<journal::Store> store,
+                                                        LinkMaker make_link,
+                                                        const MachineTime& machine,
+                                                        ClockMaker make_clock);
+    /// Ends sessions and waits; the loop then runs out of work. What is under way is recorded.
+    void stop();
+
+    [[nodiscard]] units::Instant now() const override { return clock_->now(); }
+    [[nodiscard]] std::vector<ChassisView> all_chassis() const override;
+    [[nodiscard]] std::optional<ChassisView> chassis(std::string_view name) const override;
+    [[nodiscard]] std::vector<GateView> gates() const override {
+        return published_->newest_first();
+    }
+    [[nodiscard]] std::optional<GateView> gate(std::string_view id) const override {
+        return published_->gate(id);
+    }
+    [[nodiscard]] Health health() const override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<GateView, Refusal>>
+    open_gate(GateWish wish) override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<GateView, Refusal>>
+    close_gate(std::string id, std::string by) override;
+    [[nodiscard]] boost::asio::awaitable<void>
+    gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override;
+
+    /// Called with every event once it is published; for progress on a terminal.
+    void on_published(std::function<void(const std::string& chassis, const Recorded&)> listener);
+
+  private:
+    struct Post; ///< one chassis: its settings, sequencer and watcher
+    void published(Post& post, const Recorded& recorded);
+    [[nodiscard]] boost::asio::awaitable<void> begin_watch(Post& post);
+    [[nodiscard]] tl::expected<witness::GateOpened, Refusal> plan_gate(const Post& post,
+                                                                       const GateWish& wish) const;
+
+    boost::asio::any_io_executor executor_;
+    std::vector<ChassisSettings> settings_;
+    Reconnect reconnect_;
+    std::unique_ptr<Clock> clock_;
+    std::unique_ptr<Recorder> recorder_;
+    std::unique_ptr<Published> published_;
+    std::map<std::string, std::unique_ptr<Post>, std::less<>> posts_;
+    std::function<void(const std::string&, const Recorded&)> listener_;
+    std::set<std::pair<std::string, std::string>>
+        opening_keys_; ///< (who, idempotency key) of wishes under way
+    bool stopping_ = false;
+};
+
+} // namespace slotwitness::desk

@@ -1,0 +1,61 @@
+#pragma once
+
+#include "desk.hpp"
+#include "sequencer.hpp"
+
+#include <slotwitness/replay/recover.hpp>
+
+#include <list>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace slotwitness::desk {
+
+/// Every gate as it may be shown: what is recorded, and bad news at once.
+class Published {
+  public:
+    explicit Published(const Clock& clock) : clock_(clock) {}
+
+    /// A gate as the journal leaves it.
+    void restore(std::string_view chassis, const replay::RecordedGate& gate);
+    /// What a sequencer has to say, stored or not.
+    void take(std::string_view chassis, const Recorded& recorded);
+
+    [[nodiscard]] std::optional<GateView> gate(std::string_view id) const;
+    [[nodiscard]] std::vector<GateView> newest_first() const;
+    [[nodiscard]] std::optional<GateView> by_idempotency_key(std::string_view by,
+                                                             std::string_view key) const;
+    [[nodiscard]] std::size_t count_open(std::string_view chassis) const;
+    [[nodiscard]] std::size_t count_pending(std::string_view chassis) const;
+
+    /// As Desk::gate_change.
+    [[nodiscard]] boost::asio::awaitable<void> change(boost::asio::any_io_executor executor,
+                                                      std::string id,
+                                                      std::optional<std::uint64_t> seen,
+                                                      units::Instant until);
+    /// Releases every waiter, now and from now on.
+    void stop();
+
+  private:
+    struct Shown {
+        GateView view; ///< `revision` counts the changes; as_of makes of it what is shown
+        std::uint64_t changes = 0;
+        std::string idempotency_key;
+        std::list<Alarm*> waiters;
+    };
+    void open(std::string_view chassis, const witness::GateOpened& opened);
+    void show(std::string_view chassis, const witness::GateFinding& finding);
+    void show_bad_news(const witness::GateFinding& finding);
+    static void wake(Shown& shown);
+
+    const Clock& clock_;
+    std::map<std::string, Shown, std::less<>> gates_;
+    std::vector<std::string> order_; ///< ids in the order of opening
+    bool stopping_ = false;
+};
+
+} // namespace slotwitness::desk

@@ -1,0 +1,42 @@
+#pragma once
+
+#include <slotwitness/links/link.hpp>
+#include <slotwitness/profiles/profile.hpp>
+#include <slotwitness/watch/attention.hpp>
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace slotwitness::desk {
+
+/// One chassis as the configuration describes it.
+struct ChassisSettings {
+    std::string name;
+    std::shared_ptr<const profiles::Profile> profile;
+    links::Target target;
+    watch::Pace pace;
+    std::optional<std::string>
+        serial; ///< what the device must report before anything it says counts
+    std::map<state::Kind, std::vector<std::string>> inventory;
+};
+
+/// Waits between attempts to connect.
+struct Reconnect {
+    units::Duration first{1'000};
+    units::Duration longest{60'000};
+};
+
+/// How many gates may be open (pending or guarded) on one chassis: each look judges all of them.
+inline constexpr std::size_t most_open_gates = 200;
+
+using LinkMaker = std::function<std::unique_ptr<links::Link>(boost::asio::any_io_executor executor,
+                                                             const ChassisSettings& chassis)>;
+
+/// Links over SSH, with the limits of the profile.
+[[nodiscard]] LinkMaker ssh_links();
+
+} // namespace slotwitness::desk

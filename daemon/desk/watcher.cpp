@@ -1,0 +1,315 @@
+#include "watcher.hpp"
+
+#include <slotwitness/replay/reread.hpp>
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/detached.hpp>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <utility>
+
+namespace slotwitness::desk {
+
+namespace {
+
+using units::Instant;
+
+witness::NoAnswer no_answer(links::LinkError::Kind kind) {
+    switch (kind) {
+    case links::LinkError::Kind::unreachable:
+        return witness::NoAnswer::unreachable;
+    case links::LinkError::Kind::host_key:
+        return witness::NoAnswer::host_key;
+    case links::LinkError::Kind::credential:
+        return witness::NoAnswer::credential;
+    case links::LinkError::Kind::session_lost:
+        return witness::NoAnswer::session_lost;
+    case links::LinkError::Kind::timed_out:
+        return witness::NoAnswer::timed_out;
+    case links::LinkError::Kind::refused:
+        return witness::NoAnswer::refused;
+    case links::LinkError::Kind::misuse:
+        return witness::NoAnswer::internal;
+    }
+    return witness::NoAnswer::internal;
+}
+
+/// What an operator must mend; the others mend themselves by trying again.
+bool needs_an_operator(links::LinkError::Kind kind) {
+    return kind == links::LinkError::Kind::host_key || kind == links::LinkError::Kind::credential;
+}
+
+std::string cut_remark(const links::Answer& answer) {
+    if (!answer.remark.empty())
+        return answer.remark;
+    if (!answer.ended)
+        return "the answer has no end";
+    if (!answer.exit_status)
+        return "the device told no exit status";
+    if (*answer.exit_status != 0)
+        return "the device refused the query with exit status " +
+               std::to_string(*answer.exit_status) +
+               (answer.errors.empty() ? ""
+                                      : ": " + answer.errors.substr(0, answer.errors.find('\n')));
+    return "";
+}
+
+} // namespace
+
+Watcher::Watcher(boost::asio::any_io_executor executor, const Clock& clock,
+                 const ChassisSettings& settings, const Reconnect& reconnect,
+                 std::unique_ptr<links::Link> link, Sequencer& sequencer,
+                 witness::RoundNumber last_round)
+    : executor_(executor), clock_(clock), settings_(settings), reconnect_(reconnect),
+      guard_(*settings.profile), link_(std::move(link)), sequencer_(sequencer),
+      last_round_(last_round), pause_(clock.make_alarm(executor)) {}
+
+void Watcher::stop() {
+    stopping_ = true;
+    link_->close();
+    pause_->ring();
+}
+
+void Watcher::session_is(Session session, std::string text) {
+    if (session != session_ || text != session_text_)
+        spdlog::info("{}: router session {}{}{}", settings_.name, to_word(session),
+                     text.empty() ? "" : ": ", text);
+    session_ = session;
+    session_text_ = std::move(text);
+}
+
+boost::asio::awaitable<void> Watcher::run() {
+    std::vector<std::string> idle_askings;
+    for (const profiles::Asking& asking : profiles::all_queries(*settings_.profile))
+        idle_askings.push_back(asking.key());
+
+    std::optional<Instant> last_start;
+    while (!stopping_) {
+        const watch::Plan plan =
+            watch::next_round(settings_.pace, last_start, clock_.now_at_the_latest(),
+                              sequencer_.witness().wanted_askings(), idle_askings);
+        const bool waits_to_connect =
+            !link_->connected() && next_attempt_ && *next_attempt_ > plan.start;
+        const Instant due = waits_to_connect ? *next_attempt_ : plan.start;
+        if (due > clock_.now_at_the_latest()) {
+            co_await pause_->wait_until(due);
+            continue; // a ring may have changed the plan
+        }
+        last_start = clock_.now_at_the_latest();
+        if (!link_->connected())
+            co_await hold_session();
+        // Without a session an idle chassis has nothing to record; a gate that waits must be told
+        // why.
+        if (!stopping_ && (link_->connected() || !sequencer_.witness().wanted_askings().empty()))
+            co_await round(plan.askings);
+    }
+}
+
+boost::asio::awaitable<void> Watcher::hold_session() {
+    if (session_ != Session::refused)
+        session_is(Session::connecting, session_text_);
+    const auto connected = co_await link_->connect();
+    if (connected) {
+        co_await check_identity();
+    } else {
+        trouble_ = no_answer(connected.error().kind);
+        session_is(needs_an_operator(connected.error().kind) ? Session::refused : Session::lost,
+                   connected.error().text);
+    }
+    if (link_->connected()) {
+        attempts_ = 0;
+        next_attempt_.reset();
+        session_is(Session::connected, "");
+    } else {
+        const double uniform = std::uniform_real_distribution<double>(0, 1)(jitter_);
+        next_attempt_ = clock_.now() +
+                        links::back_off(attempts_++, reconnect_.first, reconnect_.longest, uniform);
+    }
+}
+
+std::optional<std::string> Watcher::serial_in(const state::Reading& reading) const {
+    for (const state::Row& row : reading.rows)
+        if (row.kind == state::Kind::chassis)
+            if (const auto fact = row.facts.find(state::Attribute::serial); fact != row.facts.end())
+                if (const auto* text = std::get_if<std::string>(&fact->second.value))
+                    return *text;
+    return std::nullopt;
+}
+
+/// Nothing that the session says counts before the chassis has told the serial that it should have:
+/// the address may lead to another one today.
+boost::asio::awaitable<void> Watcher::check_identity() {
+    if (!settings_.profile->identity) {
+        if (settings_.serial)
+            spdlog::warn("{}: a serial is configured, but the profile names no identity query to "
+                         "check it with",
+                         settings_.name);
+        co_return;
+    }
+    auto approved = guard_.approve({*settings_.profile->identity, {}});
+    if (!approved) {
+        link_->close();
+        session_is(Session::refused, state::to_text(approved.error()));
+        trouble_ = witness::NoAnswer::guarded;
+        co_return;
+    }
+    auto query = std::move(*approved);
+    const auto answer = co_await link_->ask(std::move(query));
+    std::optional<std::string> serial;
+    if (answer) {
+        const witness::Ending ending{answer->ended, answer->exit_status, ""};
+        const state::Reading reading = replay::read_answer(
+            *settings_.profile, *settings_.profile->identity, answer->bytes, ending);
+        if (reading.whole)
+            serial = serial_in(reading);
+    }
+    // Without a configured serial the first one seen in this run must stay.
+    const std::optional<std::string> expected = settings_.serial ? settings_.serial : serial_;
+    if (serial && (!expected || *expected == *serial)) {
+        serial_ = serial;
+        co_return;
+    }
+    link_->close();
+    if (!answer) {
+        trouble_ = no_answer(answer.error().kind);
+        session_is(Session::lost, answer.error().text);
+    } else if (!serial) {
+        trouble_ = witness::NoAnswer::wrong_chassis;
+        session_is(Session::refused,
+                   "the device did not report a readable chassis serial, so it is not known which "
+                   "chassis answers; see the query \"" +
+                       *settings_.profile->identity + "\" of the profile");
+    } else {
+        trouble_ = witness::NoAnswer::wrong_chassis;
+        session_is(Session::refused,
+                   "the device reports the serial " + *serial + ", expected " + *expected +
+                       ": another chassis answers at this address; check address and serial in "
+                       "the configuration");
+    }
+}
+
+boost::asio::awaitable<void> Watcher::round(std::vector<std::string> askings) {
+    const witness::RoundNumber number = ++last_round_;
+    Sequencer::What started = witness::RoundStarted{number, askings};
+    const Recorded recorded = co_await sequencer_.record(std::move(started));
+    if (!recorded.stored)
+        co_return; // answers of a round that never began would judge nothing
+    auto list = std::make_shared<std::vector<std::string>>(std::move(askings));
+    auto next = std::make_shared<std::size_t>(0);
+    const std::size_t lanes =
+        std::clamp<std::size_t>(settings_.profile->reach.parallel, 1, list->size());
+    if (lanes == 1) {
+        co_await ask_in_turn(number, list, next);
+        co_return;
+    }
+    const auto all_done = std::shared_ptr<Alarm>(clock_.make_alarm(executor_));
+    auto open = std::make_shared<std::size_t>(lanes);
+    for (std::size_t lane = 0; lane < lanes; ++lane)
+        boost::asio::co_spawn(executor_, ask_in_turn(number, list, next),
+                              [all_done, open](const std::exception_ptr& e) {
+                                  if (e)
+                                      spdlog::error(
+                                          "a look ended by an exception: this is a defect");
+                                  if (--*open == 0)
+                                      all_done->ring();
+                              });
+    while (*open > 0)
+        co_await all_done->wait_until(clock_.now() + std::chrono::hours(1));
+}
+
+boost::asio::awaitable<void> Watcher::ask_in_turn(witness::RoundNumber round,
+                                                  std::shared_ptr<std::vector<std::string>> askings,
+                                                  std::shared_ptr<std::size_t> next) {
+    while (*next < askings->size() && !stopping_) {
+        std::string asking = (*askings)[(*next)++];
+        co_await ask(round, std::move(asking));
+    }
+}
+
+boost::asio::awaitable<void> Watcher::ask(witness::RoundNumber round, std::string asking) {
+    const Instant asked = clock_.now_at_the_latest();
+    if (!link_->connected()) {
+        links::LinkError error{links::LinkError::Kind::session_lost, session_text_};
+        co_await failed(round, std::move(asking), asked, std::move(error));
+        co_return;
+    }
+    const auto known = profiles::from_key(*settings_.profile, asking);
+    auto approved =
+        known ? guard_.approve(*known)
+              : tl::expected<links::ApprovedQuery, state::Problem>(
+                    tl::unexpect,
+                    state::Problem{
+                        "profile", {}, asking, "a query of the profile", "open the gate again"});
+    if (!approved) {
+        Sequencer::What what =
+            witness::Failed{round, std::move(asking), asked, witness::NoAnswer::guarded,
+                            state::to_text(approved.error())};
+        const Recorded recorded = co_await sequencer_.record(std::move(what));
+        co_return;
+    }
+    auto query = std::move(*approved);
+    auto answer = co_await link_->ask(std::move(query));
+    if (stopping_)
+        co_return;
+    if (answer)
+        co_await answered(round, std::move(asking), asked, std::move(*answer));
+    else
+        co_await failed(round, std::move(asking), asked, std::move(answer.error()));
+}
+
+boost::asio::awaitable<void> Watcher::failed(witness::RoundNumber round, std::string asking,
+                                             Instant asked, links::LinkError error) {
+    if (!link_->connected() && session_ == Session::connected) {
+        trouble_ = no_answer(error.kind);
+        session_is(Session::lost, error.text);
+    }
+    const witness::NoAnswer why = link_->connected() ? no_answer(error.kind) : trouble_;
+    Sequencer::What what =
+        witness::Failed{round, std::move(asking), asked, why, std::move(error.text)};
+    const Recorded recorded = co_await sequencer_.record(std::move(what));
+    if (!recorded.stored)
+        spdlog::error("{}: a failed look is not recorded: {}", settings_.name, recorded.trouble);
+}
+
+boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::string asking,
+                                               Instant asked, links::Answer answer) {
+    witness::Ending ending{answer.ended, answer.exit_status, cut_remark(answer)};
+    auto reading = std::make_shared<const state::Reading>(
+        replay::read_answer(*settings_.profile, asking, answer.bytes, ending));
+    journal::Capture capture{journal::digest_of(answer.bytes), std::move(answer.bytes)};
+    std::string digest = capture.digest;
+    std::vector<journal::Capture> captures;
+    captures.push_back(std::move(capture));
+    const std::string key = asking;
+    Sequencer::What what =
+        witness::Answered{round, std::move(asking), asked, digest, ending, reading};
+    const Recorded recorded = co_await sequencer_.record(std::move(what), std::move(captures));
+    if (recorded.stored)
+        newest_[key] = {std::move(reading), std::move(digest), recorded.event.at,
+                        std::move(ending)};
+    else
+        spdlog::error("{}: an answer is not recorded: {}", settings_.name, recorded.trouble);
+}
+
+ChassisView Watcher::view() const {
+    ChassisView view;
+    view.name = settings_.name;
+    view.family = settings_.profile->family;
+    view.session = session_;
+    view.session_text = session_text_;
+    view.serial = serial_;
+    for (const auto& [asking, seen] : newest_) {
+        view.last_answer = std::max(view.last_answer.value_or(seen.answered), seen.answered);
+        for (const state::Row& row : seen.reading->rows)
+            view.components.push_back(
+                {row, asking, seen.capture, seen.answered, seen.ending.whole()});
+        view.unread.insert(view.unread.end(), seen.reading->unread.begin(),
+                           seen.reading->unread.end());
+        view.remarks.insert(view.remarks.end(), seen.reading->remarks.begin(),
+                            seen.reading->remarks.end());
+    }
+    return view;
+}
+
+} // namespace slotwitness::desk

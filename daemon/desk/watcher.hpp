@@ -1,0 +1,79 @@
+#pragma once
+
+#include "desk.hpp"
+#include "sequencer.hpp"
+#include "settings.hpp"
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <random>
+#include <string>
+#include <vector>
+
+namespace slotwitness::desk {
+
+/// The newest answer to one query, as read.
+struct Seen {
+    std::shared_ptr<const state::Reading> reading;
+    std::string capture;
+    units::Instant answered;
+    witness::Ending ending;
+};
+
+/// Keeps the router session of one chassis and looks when it is time: rounds of queries, each
+/// answer read and handed to the sequencer.
+class Watcher {
+  public:
+    Watcher(boost::asio::any_io_executor executor, const Clock& clock,
+            const ChassisSettings& settings, const Reconnect& reconnect,
+            std::unique_ptr<links::Link> link, Sequencer& sequencer,
+            witness::RoundNumber last_round);
+
+    /// Runs until `stop`.
+    [[nodiscard]] boost::asio::awaitable<void> run();
+    /// A gate was opened or closed: the next round may be due sooner.
+    void look_again() { pause_->ring(); }
+    void stop();
+
+    /// Session, components, unread lines: what the API shows of the chassis.
+    [[nodiscard]] ChassisView view() const;
+
+  private:
+    [[nodiscard]] boost::asio::awaitable<void> hold_session();
+    [[nodiscard]] boost::asio::awaitable<void> check_identity();
+    [[nodiscard]] boost::asio::awaitable<void> round(std::vector<std::string> askings);
+    [[nodiscard]] boost::asio::awaitable<void>
+    ask_in_turn(witness::RoundNumber round, std::shared_ptr<std::vector<std::string>> askings,
+                std::shared_ptr<std::size_t> next);
+    [[nodiscard]] boost::asio::awaitable<void> ask(witness::RoundNumber round, std::string asking);
+    [[nodiscard]] boost::asio::awaitable<void> failed(witness::RoundNumber round,
+                                                      std::string asking, units::Instant asked,
+                                                      links::LinkError error);
+    [[nodiscard]] boost::asio::awaitable<void> answered(witness::RoundNumber round,
+                                                        std::string asking, units::Instant asked,
+                                                        links::Answer answer);
+    void session_is(Session session, std::string text);
+    [[nodiscard]] std::optional<std::string> serial_in(const state::Reading& reading) const;
+
+    boost::asio::any_io_executor executor_;
+    const Clock& clock_;
+    const ChassisSettings& settings_;
+    Reconnect reconnect_;
+    links::Guard guard_;
+    std::unique_ptr<links::Link> link_;
+    Sequencer& sequencer_;
+    witness::RoundNumber last_round_;
+    std::unique_ptr<Alarm> pause_;
+    std::minstd_rand jitter_{std::random_device{}()};
+    unsigned attempts_ = 0; ///< to connect, since the last success
+    std::optional<units::Instant> next_attempt_;
+    witness::NoAnswer trouble_ = witness::NoAnswer::unreachable; ///< why there is no session
+    Session session_ = Session::connecting;
+    std::string session_text_;
+    std::optional<std::string> serial_;  ///< as the device reported it in this run
+    std::map<std::string, Seen> newest_; ///< by asking
+    bool stopping_ = false;
+};
+
+} // namespace slotwitness::desk

@@ -1,0 +1,74 @@
+#include "reread.hpp"
+
+#include <algorithm>
+
+namespace slotwitness::replay {
+
+namespace {
+
+using namespace witness;
+
+/// Identity covers verdict, standing, times, reason code and line references, not prose.
+bool same(const GateFinding& left, const GateFinding& right) {
+    const auto without_prose = [](GateFinding finding) {
+        finding.because.text.clear();
+        for (Cite& cite : finding.because.cites)
+            cite.text.clear();
+        return finding;
+    };
+    return without_prose(left) == without_prose(right);
+}
+bool same(const RoundMissed& left, const RoundMissed& right) {
+    return left.round == right.round && left.gates == right.gates;
+}
+bool same(const GateRefused& left, const GateRefused& right) {
+    return left.id == right.id;
+}
+bool same(const InventoryFixed& left, const InventoryFixed& right) {
+    return left == right;
+}
+
+std::string told(const Finding& finding) {
+    return std::visit(
+        [](const auto& what) -> std::string {
+            using Type = std::decay_t<decltype(what)>;
+            if constexpr (std::is_same_v<Type, GateFinding>)
+                return "gate " + what.id + " " + std::string(to_word(what.verdict)) +
+                       (what.standing ? ", " + std::string(to_word(*what.standing)) : "") + ", " +
+                       std::string(to_word(what.because.reason)) + ", held " +
+                       units::to_text(what.held);
+            else if constexpr (std::is_same_v<Type, RoundMissed>)
+                return "round " + std::to_string(what.round) + " missed";
+            else if constexpr (std::is_same_v<Type, GateRefused>)
+                return "gate " + what.id + " refused";
+            else
+                return "inventory of " + std::string(state::to_word(what.kind)) + " fixed";
+        },
+        finding);
+}
+
+bool same(const Finding& left, const Finding& right) {
+    return std::visit(
+        [&](const auto& what) {
+            const auto* other = std::get_if<std::decay_t<decltype(what)>>(&right);
+            return other && same(what, *other);
+        },
+        left);
+}
+
+} // namespace
+
+std::optional<std::string> compare(const std::vector<Finding>& recorded,
+                                   const std::vector<Finding>& recomputed) {
+    const std::size_t both = std::min(recorded.size(), recomputed.size());
+    for (std::size_t i = 0; i < both; ++i)
+        if (!same(recorded[i], recomputed[i]))
+            return "recorded: " + told(recorded[i]) + "; recomputed: " + told(recomputed[i]);
+    if (recorded.size() > both)
+        return "recorded: " + told(recorded[both]) + "; recomputed: nothing";
+    if (recomputed.size() > both)
+        return "recorded: nothing; recomputed: " + told(recomputed[both]);
+    return std::nullopt;
+}
+
+} // namespace slotwitness::replay

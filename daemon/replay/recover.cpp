@@ -1,0 +1,157 @@
+#include "recover.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace slotwitness::replay {
+
+namespace {
+
+using journal::Entry;
+using journal::StoreError;
+
+/// Takes entries in order: the record as it was published.
+class Record {
+  public:
+    void take(const journal::Decoded& decoded) {
+        recovered_.last_instant = decoded.event.at;
+        std::visit([this](const auto& what) { note(what); }, decoded.event.what);
+        for (const witness::Finding& finding : decoded.findings)
+            std::visit([this](const auto& what) { note(what); }, finding);
+    }
+    [[nodiscard]] Recovered& recovered() { return recovered_; }
+    [[nodiscard]] const std::map<state::Kind, std::vector<std::string>>& inventory() const {
+        return inventory_;
+    }
+
+  private:
+    void note(const witness::RunStarted& run) { recovered_.last_run = run; }
+    void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
+    void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
+    void note(const witness::Answered&) {}
+    void note(const witness::Failed&) {}
+    void note(const witness::GateClosed&) {}
+    void note(const witness::Tick&) {}
+    void note(const witness::RoundMissed&) {}
+    void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
+    void note(const witness::GateRefused& refused) {
+        std::erase_if(recovered_.gates,
+                      [&](const RecordedGate& gate) { return gate.opened.id == refused.id; });
+    }
+    void note(const witness::GateFinding& finding) {
+        const auto gate =
+            std::find_if(recovered_.gates.begin(), recovered_.gates.end(),
+                         [&](const RecordedGate& each) { return each.opened.id == finding.id; });
+        if (gate == recovered_.gates.end())
+            return;
+        if (tells_something_new(gate->finding, finding))
+            ++gate->changes;
+        gate->finding = finding;
+    }
+
+    Recovered recovered_;
+    std::map<state::Kind, std::vector<std::string>> inventory_;
+};
+
+struct Decoding {
+    Record record;
+    std::vector<journal::Decoded> decoded;
+};
+
+tl::expected<Decoding, StoreError> decode(const std::vector<Entry>& entries) {
+    Decoding result;
+    result.decoded.reserve(entries.size());
+    for (const Entry& entry : entries) {
+        auto decoded = journal::from_line(entry.line);
+        if (!decoded)
+            return tl::unexpected(
+                StoreError{StoreError::Kind::damaged, "entry " + std::to_string(entry.sequence) +
+                                                          " of chassis " + entry.chassis + ": " +
+                                                          decoded.error()});
+        result.record.take(*decoded);
+        result.decoded.push_back(std::move(*decoded));
+    }
+    return result;
+}
+
+/// Steps a witness over entries[first…] and notes the first difference.
+tl::expected<void, StoreError> step_over(journal::Store& store, const std::vector<Entry>& entries,
+                                         std::size_t first, Recovered& into) {
+    Rereader rereader(store);
+    for (std::size_t i = first; i < entries.size(); ++i) {
+        auto reread = rereader.reread(entries[i]);
+        if (!reread)
+            return tl::unexpected(std::move(reread.error()));
+        const witness::Outcome outcome = into.witness.step(reread->decoded.event);
+        for (const witness::Finding& finding : outcome.findings)
+            if (const auto* gate = std::get_if<witness::GateFinding>(&finding))
+                into.recomputed[gate->id] = *gate;
+        if (into.difference)
+            continue;
+        into.difference = std::move(reread->difference);
+        if (into.difference)
+            continue;
+        if (auto text = compare(reread->decoded.findings, outcome.findings))
+            into.difference =
+                Difference{Difference::Kind::finding, entries[i].sequence, std::move(*text)};
+    }
+    return {};
+}
+
+/// The first entry that must be stepped again: the start of the run in which the oldest open gate
+/// was opened; without open gates, of the newest run.
+std::size_t where_to_step_from(Record& record, const std::vector<journal::Decoded>& decoded) {
+    std::set<std::string> open;
+    for (const RecordedGate& gate : record.recovered().gates)
+        if (!gate.finding.retired)
+            open.insert(gate.opened.id);
+    std::size_t run = 0;
+    for (std::size_t i = 0; i < decoded.size(); ++i) {
+        if (std::holds_alternative<witness::RunStarted>(decoded[i].event.what))
+            run = i;
+        else if (const auto* gate = std::get_if<witness::GateOpened>(&decoded[i].event.what);
+                 gate && open.count(gate->id))
+            return run;
+    }
+    return run;
+}
+
+tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis,
+                                            bool fully) {
+    const auto entries = store.entries(chassis);
+    if (!entries)
+        return tl::unexpected(entries.error());
+    auto decoding = decode(*entries);
+    if (!decoding)
+        return tl::unexpected(std::move(decoding.error()));
+    const std::size_t first = fully ? 0 : where_to_step_from(decoding->record, decoding->decoded);
+
+    Record before;
+    for (std::size_t i = 0; i < first; ++i)
+        before.take(decoding->decoded[i]);
+    Recovered recovered = std::move(decoding->record.recovered());
+    recovered.entries = entries->size();
+    recovered.witness = witness::Witness(before.inventory());
+    if (auto stepped = step_over(store, *entries, first, recovered); !stepped)
+        return tl::unexpected(std::move(stepped.error()));
+    return recovered;
+}
+
+} // namespace
+
+bool tells_something_new(const witness::GateFinding& before, const witness::GateFinding& after) {
+    return before.verdict != after.verdict || before.failure != after.failure ||
+           before.standing != after.standing || before.truth != after.truth ||
+           before.because.reason != after.because.reason || before.retired != after.retired;
+}
+
+tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis) {
+    return recover(store, chassis, false);
+}
+
+tl::expected<Recovered, StoreError> recover_fully(journal::Store& store, std::string_view chassis) {
+    return recover(store, chassis, true);
+}
+
+} // namespace slotwitness::replay
