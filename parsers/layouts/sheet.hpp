@@ -16,7 +16,8 @@ struct Cell {
     friend bool operator==(const Cell&, const Cell&) = default;
 };
 
-/// A table's row or a record's block: what every layout gives, so that profiles need not know which.
+/// A table's row or a record's block: what every layout gives, so that profiles need not know
+/// which.
 struct Block {
     state::Position at;
     std::string text; ///< the lines it was read from, joined by LF, without their line ends

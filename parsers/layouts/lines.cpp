@@ -1,0 +1,65 @@
+#include "lines.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace slotwitness::layouts {
+
+std::vector<Line> split_lines(std::string_view answer) {
+    std::vector<Line> lines;
+    while (!answer.empty()) {
+        const std::size_t end = answer.find('\n');
+        const bool ended = end != std::string_view::npos;
+        std::string_view text = answer.substr(0, end);
+        answer.remove_prefix(ended ? end + 1 : answer.size());
+        if (text.ends_with('\r'))
+            text.remove_suffix(1);
+        lines.push_back({lines.size() + 1, text, ended});
+    }
+    return lines;
+}
+
+std::optional<state::UnreadLine> illegible(const Line& line) {
+    if (line.text.size() > longest_line)
+        return unread(line, longest_line + 1,
+                      "the end of the line after at most " + std::to_string(longest_line) +
+                          " bytes");
+    const auto is_control = [](char byte) {
+        return static_cast<unsigned char>(byte) < 0x20 || byte == 0x7f;
+    };
+    const auto control = std::find_if(line.text.begin(), line.text.end(), is_control);
+    if (control == line.text.end())
+        return std::nullopt;
+    const auto column = static_cast<std::size_t>(control - line.text.begin()) + 1;
+    return unread(line, column,
+                  *control == '\t' ? "blanks instead of a tab, whose width is not known"
+                                   : "printable text instead of a control byte");
+}
+
+state::UnreadLine unread(const Line& line, std::size_t column, std::string expected) {
+    return {line.number, std::string{line.text.substr(0, longest_line)}, column,
+            std::move(expected)};
+}
+
+std::string_view without_trailing_blanks(std::string_view text) {
+    return text.substr(0, text.find_last_not_of(' ') + 1);
+}
+
+std::string_view without_blanks(std::string_view text) {
+    text = without_trailing_blanks(text);
+    return text.substr(std::min(text.find_first_not_of(' '), text.size()));
+}
+
+bool is_one_of(std::string_view line, const std::vector<std::string>& whole) {
+    const std::string_view trimmed = without_trailing_blanks(line);
+    return std::any_of(whole.begin(), whole.end(), [&](const std::string& one) {
+        return without_trailing_blanks(one) == trimmed;
+    });
+}
+
+std::string in_quotes(std::string_view label) {
+    std::string text{"\""};
+    return text.append(label).append("\"");
+}
+
+} // namespace slotwitness::layouts

@@ -1,0 +1,40 @@
+#pragma once
+
+#include "sheet.hpp"
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace slotwitness::layouts {
+
+struct Line {
+    std::size_t number = 0; ///< from 1
+    std::string_view text;  ///< without its LF or CRLF
+    bool ended = true;      ///< false: the answer stops here without a line end
+};
+
+[[nodiscard]] std::vector<Line> split_lines(std::string_view answer);
+
+/// What no layout reads: too long, or with a control byte (a tab has no width of its own, an escape
+/// moves what is seen).
+[[nodiscard]] std::optional<state::UnreadLine> illegible(const Line& line);
+
+/// `column` counts bytes from 1. Of a line beyond `longest_line` only the beginning is kept.
+[[nodiscard]] state::UnreadLine unread(const Line& line, std::size_t column, std::string expected);
+
+[[nodiscard]] std::string_view without_trailing_blanks(std::string_view text);
+[[nodiscard]] std::string_view without_blanks(std::string_view text);
+[[nodiscard]] inline bool is_blank(std::string_view text) {
+    return without_blanks(text).empty();
+}
+
+/// One of `whole` is this line, trailing blanks aside.
+[[nodiscard]] bool is_one_of(std::string_view line, const std::vector<std::string>& whole);
+
+/// "label" in double quotes.
+[[nodiscard]] std::string in_quotes(std::string_view label);
+
+} // namespace slotwitness::layouts
