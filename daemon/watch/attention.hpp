@@ -10,8 +10,9 @@
 namespace slotwitness::watch {
 
 struct Pace {
-    units::Duration pending{2'000}; ///< between the starts of rounds while a gate is pending or guarded
-    units::Duration idle{60'000};   ///< otherwise
+    units::Duration pending{
+        2'000}; ///< between the starts of rounds while a gate is pending or guarded
+    units::Duration idle{60'000}; ///< otherwise
 };
 
 /// What the next round asks, and when it starts.
@@ -20,11 +21,12 @@ struct Plan {
     std::vector<std::string> askings;
 };
 
-/// The next round after one that started at `last_start` (nothing before the first) and ended at `now`.
-/// `wanted` are the keys that gates need; with none, the idle round asks `idle_askings`.
-/// A round never starts before the one under way has ended.
-[[nodiscard]] Plan next_round(const Pace& pace, std::optional<units::Instant> last_start, units::Instant now,
-                              const std::vector<std::string>& wanted, const std::vector<std::string>& idle_askings);
+/// The next round after one that started at `last_start` (nothing before the first) and ended at
+/// `now`. `wanted` are the keys that gates need; with none, the idle round asks `idle_askings`. A
+/// round never starts before the one under way has ended.
+[[nodiscard]] Plan next_round(const Pace& pace, std::optional<units::Instant> last_start,
+                              units::Instant now, const std::vector<std::string>& wanted,
+                              const std::vector<std::string>& idle_askings);
 
 /// G when the gate's opener gives none: three pending intervals plus the query time-out.
 [[nodiscard]] units::Duration default_gap(const Pace& pace, units::Duration query_timeout);

@@ -1,0 +1,186 @@
+#include "config.hpp"
+#include "exit_code.hpp"
+#include "verbs.hpp"
+
+#include <slotwitness/desk/live_desk.hpp>
+#include <slotwitness/journal/codec.hpp>
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/redirect_error.hpp>
+#include <boost/asio/signal_set.hpp>
+#include <boost/asio/use_awaitable.hpp>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+#include <unistd.h>
+
+namespace slotwitness::program {
+
+namespace {
+
+int exit_code(const witness::GateFinding& finding) {
+    switch (finding.verdict) {
+    case witness::Verdict::pass:
+        return exit_pass;
+    case witness::Verdict::fail:
+        return finding.failure == witness::Failure::seen_false ? exit_fail : exit_not_seen;
+    case witness::Verdict::cancelled:
+    case witness::Verdict::pending:
+        return exit_not_seen;
+    }
+    return exit_not_seen;
+}
+
+int exit_code(desk::Refusal::Kind kind) {
+    switch (kind) {
+    case desk::Refusal::Kind::no_such_chassis:
+        return exit_usage;
+    case desk::Refusal::Kind::bad_sentence:
+    case desk::Refusal::Kind::cannot_evaluate:
+    case desk::Refusal::Kind::unknown_name:
+        return exit_bad_data;
+    case desk::Refusal::Kind::not_recorded:
+        return exit_unavailable;
+    case desk::Refusal::Kind::no_such_gate:
+    case desk::Refusal::Kind::key_reused:
+    case desk::Refusal::Kind::in_flight:
+    case desk::Refusal::Kind::too_many:
+    case desk::Refusal::Kind::stopping:
+        return exit_defect;
+    }
+    return exit_defect;
+}
+
+/// One line a look: what a person watches while waiting.
+void print(const witness::GateFinding& finding, bool json) {
+    if (json) {
+        std::cout << journal::to_json(finding).dump(-1, ' ', false,
+                                                    nlohmann::json::error_handler_t::replace)
+                  << std::endl;
+        return;
+    }
+    std::cout << (finding.last_look ? units::to_rfc3339(finding.last_look->answered)
+                                    : units::to_rfc3339(finding.opened))
+              << "  " << witness::to_word(finding.verdict);
+    if (finding.failure)
+        std::cout << " (" << witness::to_word(*finding.failure) << ")";
+    std::cout << "  " << witness::to_word(finding.truth);
+    if (finding.needs.count() > 0)
+        std::cout << "  held " << units::to_text(finding.held) << " of "
+                  << units::to_text(finding.needs);
+    std::cout << "  " << finding.because.text << std::endl;
+    if (finding.verdict != witness::Verdict::pending)
+        for (const witness::Cite& cite : finding.because.cites)
+            std::cout << "    " << cite.asking << ':' << cite.at.line << ':' << cite.at.column
+                      << "  " << cite.text << std::endl;
+}
+
+std::string who() {
+    const char* user = std::getenv("USER");
+    return std::string(user && *user ? user : "somebody") + " on the command line";
+}
+
+/// A name that no other run uses: evidence is never written over.
+std::string new_journal() {
+    return (std::filesystem::temp_directory_path() /
+            ("slotwitness-ask-" + std::to_string(::getpid()) + "-" +
+             std::to_string(desk::read_machine_time().wall_ms) + ".journal"))
+        .string();
+}
+
+/// Opens the gate, waits for its verdict, prints what is found on the way.
+boost::asio::awaitable<void> watch_gate(desk::LiveDesk& desk, const AskOptions& options,
+                                        std::optional<units::Duration> gap, int& code) {
+    desk::GateWish wish{options.chassis, options.sentence, gap, std::nullopt, who(), ""};
+    const auto opened = co_await desk.open_gate(std::move(wish));
+    if (!opened) {
+        std::cerr << state::to_text(opened.error().problem) << '\n';
+        code = exit_code(opened.error().kind);
+    } else {
+        const std::string id = opened->finding.id;
+        const units::Instant until = opened->finding.deadline
+                                         ? *opened->finding.deadline + std::chrono::hours(24)
+                                         : units::Instant::max();
+        co_await desk.gate_change(id, std::nullopt, until);
+        code = exit_code(desk.gate(id)->finding);
+    }
+    desk.stop();
+}
+
+boost::asio::awaitable<void> stop_on_signal(boost::asio::signal_set& signals,
+                                            desk::LiveDesk& desk) {
+    boost::system::error_code error;
+    co_await signals.async_wait(boost::asio::redirect_error(boost::asio::use_awaitable, error));
+    if (!error)
+        desk.stop();
+}
+
+} // namespace
+
+int ask(const AskOptions& options) {
+    auto config = load_config_or_say(options.config);
+    if (!config)
+        return config.error();
+    std::optional<units::Duration> gap;
+    if (!options.gap.empty() && !(gap = units::parse_duration(options.gap))) {
+        std::cerr << "slotwitness: --gap \"" << options.gap
+                  << "\" is not a duration such as \"20 s\"\n";
+        return exit_usage;
+    }
+    std::vector<desk::ChassisSettings> chassis;
+    std::copy_if(config->chassis.begin(), config->chassis.end(), std::back_inserter(chassis),
+                 [&](const desk::ChassisSettings& each) { return each.name == options.chassis; });
+    if (chassis.empty()) {
+        std::cerr << "slotwitness: the configuration has no chassis " << options.chassis << '\n';
+        return exit_usage;
+    }
+    if (const auto ready = links::prepare_ssh(); !ready) {
+        std::cerr << "slotwitness: " << ready.error() << '\n';
+        return exit_unavailable;
+    }
+    const std::string path = options.journal.empty() ? new_journal() : options.journal;
+    auto store = journal::open_sqlite(path);
+    if (!store) {
+        std::cerr << "slotwitness: " << store.error().text << '\n';
+        return exit_unavailable;
+    }
+    std::cerr << "evidence: " << path << '\n';
+    spdlog::set_level(spdlog::level::warn);
+
+    boost::asio::io_context loop;
+    desk::LiveDesk desk(loop.get_executor(), std::move(chassis), config->reconnect);
+    desk.on_published([&](const std::string&, const desk::Recorded& recorded) {
+        for (const witness::Finding& finding : recorded.outcome.findings)
+            if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
+                gate && recorded.stored)
+                print(*gate, options.json);
+    });
+    const auto begun = desk.begin(
+        std::move(*store), desk::ssh_links(), desk::read_machine_time(),
+        [](std::int64_t offset) { return std::make_unique<desk::MachineClock>(offset); });
+    if (!begun) {
+        std::cerr << "slotwitness: " << begun.error() << '\n';
+        return exit_unavailable;
+    }
+    int code = exit_not_seen;
+    boost::asio::signal_set signals(loop, SIGINT, SIGTERM);
+    auto done = [&](const std::exception_ptr& error) {
+        signals.cancel();
+        if (error)
+            std::rethrow_exception(error);
+    };
+    auto rethrow = [](const std::exception_ptr& error) {
+        if (error)
+            std::rethrow_exception(error);
+    };
+    boost::asio::co_spawn(loop, watch_gate(desk, options, gap, code), std::move(done));
+    boost::asio::co_spawn(loop, stop_on_signal(signals, desk), std::move(rethrow));
+    loop.run();
+    return code;
+}
+
+} // namespace slotwitness::program

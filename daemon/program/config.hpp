@@ -1,0 +1,32 @@
+#pragma once
+
+#include <slotwitness/desk/settings.hpp>
+#include <slotwitness/state/problem.hpp>
+
+#include <tl/expected.hpp>
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace slotwitness::program {
+
+/// What the operator wrote; the schema is in README.md, "Configuration".
+struct Config {
+    std::string address = "127.0.0.1"; ///< where the API listens
+    std::uint16_t port = 8470;
+    std::string journal;
+    desk::Reconnect reconnect;
+    std::vector<desk::ChassisSettings> chassis;
+};
+
+/// Reads the configuration and every profile that it names; paths in it are relative to its folder.
+/// Every problem found is returned, at least one.
+[[nodiscard]] tl::expected<Config, std::vector<state::Problem>>
+load_config(const std::string& path);
+
+/// The same, with problems printed to standard error. The error is the exit code.
+[[nodiscard]] tl::expected<Config, int> load_config_or_say(const std::string& path);
+
+} // namespace slotwitness::program

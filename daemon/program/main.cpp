@@ -1,0 +1,96 @@
+#include "exit_code.hpp"
+#include "verbs.hpp"
+
+#include <CLI/CLI.hpp>
+#include <spdlog/sinks/stdout_color_sinks.h>
+#include <spdlog/spdlog.h>
+
+#include <cstdio>
+#include <exception>
+#include <functional>
+
+namespace program = slotwitness::program;
+
+namespace {
+
+int run(int argc, char** argv) {
+    CLI::App app{"Watches a router and tells what the device reports. It never changes a device."};
+    app.name("slotwitness");
+    app.require_subcommand(1);
+    app.set_version_flag("--version", SLOTWITNESS_VERSION);
+    std::function<int()> verb;
+
+    program::ServeOptions serve;
+    auto* serve_command = app.add_subcommand("serve", "Run the daemon");
+    serve_command->add_option("--config", serve.config, "Configuration file")->required();
+    serve_command->callback([&] { verb = [&] { return program::serve(serve); }; });
+
+    program::LookOptions look;
+    auto* look_command = app.add_subcommand(
+        "look", "Ask every query once and print the state that the device reports");
+    look_command->add_option("--config", look.config, "Configuration file")->required();
+    look_command->add_option("chassis", look.chassis, "Names of the configuration; all without");
+    look_command->add_flag("--json", look.json, "Print JSON");
+    look_command->callback([&] { verb = [&] { return program::look(look); }; });
+
+    program::AskOptions ask;
+    auto* ask_command = app.add_subcommand(
+        "ask", "Watch one gate until it is decided: exit 0 pass, 1 fail, 75 not seen in time");
+    ask_command->add_option("--config", ask.config, "Configuration file")->required();
+    ask_command->add_option("chassis", ask.chassis, "Name in the configuration")->required();
+    ask_command->add_option("sentence", ask.sentence, "Such as: plane 3 shut for 10 s within 5 min")
+        ->required();
+    ask_command->add_option("--gap", ask.gap, "Longest time between two looks, such as \"20 s\"");
+    ask_command->add_option("--journal", ask.journal,
+                            "Where the evidence goes; a new file in the temporary folder without");
+    ask_command->add_flag("--json", ask.json, "Print JSON, a line a change");
+    ask_command->callback([&] { verb = [&] { return program::ask(ask); }; });
+
+    program::ReadOptions read;
+    auto* read_command =
+        app.add_subcommand("read", "Read captured answers with a profile and print what they say");
+    read_command->add_option("--profile", read.profile, "Profile file")->required();
+    read_command->add_option(
+        "--query", read.query,
+        "Query that the files answer; the file's name without its ending otherwise");
+    read_command->add_option("files", read.files, "Captured answers")->required();
+    read_command->add_flag("--json", read.json, "Print JSON");
+    read_command->callback([&] { verb = [&] { return program::read(read); }; });
+
+    program::ReplayOptions replay;
+    auto* replay_command =
+        app.add_subcommand("replay", "Verify a journal and compute its verdicts again");
+    replay_command->add_option("journal", replay.journal, "Journal file")->required();
+    replay_command->add_flag("--json", replay.json, "Print JSON");
+    replay_command->callback([&] { verb = [&] { return program::replay(replay); }; });
+
+    program::ExplainOptions explain;
+    auto* explain_command = app.add_subcommand(
+        "explain", "Say what a sentence needs to see, or what a profile may send");
+    explain_command->add_option("--sentence", explain.sentence, "Gate sentence");
+    explain_command->add_option("--profile", explain.profile, "Profile file");
+    explain_command->add_flag("--json", explain.json, "Print JSON");
+    explain_command->require_option(1, 0);
+    explain_command->callback([&] { verb = [&] { return program::explain(explain); }; });
+
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        const int code = app.exit(error);
+        return code == 0 ? program::exit_pass : program::exit_usage;
+    }
+    // Standard output is for answers; what the daemon says of itself goes beside them.
+    spdlog::set_default_logger(spdlog::stderr_color_mt("slotwitness"));
+    return verb();
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    try {
+        return run(argc, argv);
+    } catch (const std::exception& error) {
+        std::fprintf(stderr, "slotwitness: a defect of its own: %s\n", error.what());
+        return program::exit_defect;
+    }
+}

@@ -1,0 +1,73 @@
+#include "print_state.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <iomanip>
+#include <map>
+
+namespace slotwitness::program {
+
+namespace {
+
+std::string facts_in_a_line(const state::Row& row) {
+    std::string line;
+    for (const auto& [attribute, fact] : row.facts)
+        line += (line.empty() ? "" : "; ") + std::string(state::to_word(attribute)) + " " +
+                state::to_text(fact.value);
+    return line;
+}
+
+} // namespace
+
+void print_rows(std::ostream& out, const std::vector<state::Row>& rows) {
+    std::map<state::Kind, std::vector<const state::Row*>> by_kind;
+    for (const state::Row& row : rows)
+        by_kind[row.kind].push_back(&row);
+    for (const auto& [kind, members] : by_kind) {
+        std::size_t width = 0;
+        for (const state::Row* row : members)
+            width = std::max(width, row->name.size());
+        out << state::to_word(kind) << '\n';
+        for (const state::Row* row : members)
+            out << "  " << std::left << std::setw(static_cast<int>(width)) << row->name << "  "
+                << facts_in_a_line(*row) << '\n';
+    }
+}
+
+void print_doubts(std::ostream& out, const std::string& where, const state::Reading& reading) {
+    for (const state::UnreadLine& line : reading.unread)
+        out << where << ':' << line.line << ':' << line.column << ": not read: \"" << line.text
+            << "\"; expected " << line.expected << '\n';
+    for (const state::Remark& remark : reading.remarks)
+        out << where << ':' << remark.at.line << ':' << remark.at.column << ": " << remark.text
+            << '\n';
+}
+
+nlohmann::json to_json(const state::Reading& reading) {
+    nlohmann::json rows = nlohmann::json::array();
+    for (const state::Row& row : reading.rows) {
+        nlohmann::json facts = nlohmann::json::object();
+        for (const auto& [attribute, fact] : row.facts)
+            facts[std::string(state::to_word(attribute))] = {{"value", state::to_text(fact.value)},
+                                                             {"line", fact.at.line},
+                                                             {"column", fact.at.column}};
+        rows.push_back({{"kind", state::to_word(row.kind)},
+                        {"name", row.name},
+                        {"line", row.at.line},
+                        {"facts", facts}});
+    }
+    nlohmann::json unread = nlohmann::json::array();
+    for (const state::UnreadLine& line : reading.unread)
+        unread.push_back({{"line", line.line},
+                          {"column", line.column},
+                          {"text", line.text},
+                          {"expected", line.expected}});
+    nlohmann::json remarks = nlohmann::json::array();
+    for (const state::Remark& remark : reading.remarks)
+        remarks.push_back(
+            {{"line", remark.at.line}, {"column", remark.at.column}, {"text", remark.text}});
+    return {{"whole", reading.whole}, {"rows", rows}, {"unread", unread}, {"remarks", remarks}};
+}
+
+} // namespace slotwitness::program

@@ -1,0 +1,83 @@
+#include "exit_code.hpp"
+#include "verbs.hpp"
+
+#include <slotwitness/journal/store.hpp>
+#include <slotwitness/replay/replay.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+#include <iostream>
+
+namespace slotwitness::program {
+
+namespace {
+
+void print(const replay::ChassisReplay& chassis) {
+    std::cout << chassis.chassis << ": " << chassis.entries << " entries, the chain is whole\n";
+    for (const replay::GateSummary& gate : chassis.gates)
+        std::cout << "  " << gate.id << "  " << gate.verdict
+                  << (gate.failure.empty() ? "" : " (" + gate.failure + ")")
+                  << (gate.decided.empty() ? "" : " at " + gate.decided) << "  " << gate.sentence
+                  << "\n      " << gate.reason << '\n';
+    if (chassis.difference)
+        std::cout << "  DIFFERS at entry " << chassis.difference->sequence << " ("
+                  << replay::to_word(chassis.difference->kind) << "): " << chassis.difference->text
+                  << '\n';
+    else
+        std::cout << "  every finding was computed again and is the same\n";
+}
+
+nlohmann::json to_json(const replay::ChassisReplay& chassis) {
+    nlohmann::json gates = nlohmann::json::array();
+    for (const replay::GateSummary& gate : chassis.gates)
+        gates.push_back(
+            {{"id", gate.id},
+             {"sentence", gate.sentence},
+             {"verdict", gate.verdict},
+             {"failure", gate.failure.empty() ? nlohmann::json() : nlohmann::json(gate.failure)},
+             {"decided", gate.decided.empty() ? nlohmann::json() : nlohmann::json(gate.decided)},
+             {"because", gate.reason}});
+    nlohmann::json difference;
+    if (chassis.difference)
+        difference = {{"entry", chassis.difference->sequence},
+                      {"kind", replay::to_word(chassis.difference->kind)},
+                      {"text", chassis.difference->text}};
+    return {{"chassis", chassis.chassis},
+            {"entries", chassis.entries},
+            {"gates", gates},
+            {"difference", difference}};
+}
+
+} // namespace
+
+int replay(const ReplayOptions& options) {
+    if (!std::filesystem::exists(options.journal)) {
+        std::cerr << "slotwitness: there is no journal " << options.journal << '\n';
+        return exit_no_input;
+    }
+    auto store = journal::open_sqlite_read_only(options.journal);
+    if (!store) {
+        std::cerr << "slotwitness: " << store.error().text << '\n';
+        return exit_bad_data;
+    }
+    const auto replayed = slotwitness::replay::replay(**store);
+    if (!replayed) {
+        std::cerr << "slotwitness: " << replayed.error().text << '\n';
+        return exit_bad_data;
+    }
+    nlohmann::json all = nlohmann::json::array();
+    bool same = true;
+    for (const replay::ChassisReplay& chassis : *replayed) {
+        same = same && !chassis.difference;
+        if (options.json)
+            all.push_back(to_json(chassis));
+        else
+            print(chassis);
+    }
+    if (options.json)
+        std::cout << all.dump(2) << '\n';
+    return same ? exit_pass : exit_fail;
+}
+
+} // namespace slotwitness::program

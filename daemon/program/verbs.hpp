@@ -1,0 +1,49 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+/// One function a verb: takes what the command line said, prints, and returns the exit code.
+namespace slotwitness::program {
+
+struct ServeOptions {
+    std::string config;
+};
+struct LookOptions {
+    std::string config;
+    std::vector<std::string> chassis; ///< empty: all of the configuration
+    bool json = false;
+};
+struct AskOptions {
+    std::string config;
+    std::string chassis;
+    std::string sentence;
+    std::string gap;     ///< G as people write it; empty: the default
+    std::string journal; ///< where the evidence goes; empty: a new file in the temporary folder
+    bool json = false;
+};
+struct ReadOptions {
+    std::string profile;
+    std::string query; ///< empty: the file's name without its ending
+    std::vector<std::string> files;
+    bool json = false;
+};
+struct ReplayOptions {
+    std::string journal;
+    bool json = false;
+};
+struct ExplainOptions {
+    std::string sentence;
+    std::string profile;
+    bool json = false;
+};
+
+[[nodiscard]] int serve(const ServeOptions& options);
+[[nodiscard]] int look(const LookOptions& options);
+[[nodiscard]] int ask(const AskOptions& options);
+[[nodiscard]] int read(const ReadOptions& options);
+[[nodiscard]] int replay(const ReplayOptions& options);
+[[nodiscard]] int explain(const ExplainOptions& options);
+
+} // namespace slotwitness::program
