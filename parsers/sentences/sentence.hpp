@@ -26,15 +26,18 @@ struct Named {
 struct Group {
     state::Kind kind = state::Kind::plane;
     std::vector<std::string> except;
-    std::optional<Named> served_by; ///< module for planes; for modules a fan tray (`covered by fan-tray TRAY1`)
+    std::optional<Named>
+        served_by; ///< module for planes; for modules a fan tray (`covered by fan-tray TRAY1`)
     friend bool operator==(const Group&, const Group&) = default;
 };
 
-/// The trade's own words (design: up and operational = enabled and not known degraded; down = disabled;
-/// shut = locked and disabled; starting = testing).
+/// The trade's own words (design: up and operational = enabled and not known degraded; down =
+/// disabled; shut = locked and disabled; starting = testing).
 enum class Trade { up, operational, degraded, down, shut, present, absent, starting };
+[[nodiscard]] std::string_view to_word(Trade value);
 
-/// `admin locked`, `oper enabled`, `standby hot-standby`, `alarm major`: a word of RFC 8348 for one attribute.
+/// `admin locked`, `oper enabled`, `standby hot-standby`, `alarm major`: a word of RFC 8348 for one
+/// attribute.
 struct Standard {
     state::Attribute attribute = state::Attribute::admin;
     state::Value word;
@@ -43,7 +46,8 @@ struct Standard {
 
 enum class Comparison { below, at_most, above, at_least };
 
-/// `below 45 C`: a component's own measured value (a sensor's reading, a tray's speed, a port's load).
+/// `below 45 C`: a component's own measured value (a sensor's reading, a tray's speed, a port's
+/// load).
 struct Measured {
     Comparison comparison = Comparison::below;
     units::Quantity limit;
@@ -64,7 +68,8 @@ struct EveryIs {
     Predicate predicate;
     friend bool operator==(const EveryIs&, const EveryIs&) = default;
 };
-/// `at most 1 module not operational`, `at least 2 controller present`; components that satisfy (or, negated, fail) the predicate
+/// `at most 1 module not operational`, `at least 2 controller present`; components that satisfy
+/// (or, negated, fail) the predicate
 struct CountIs {
     bool at_least = false;
     std::uint32_t limit = 0;
@@ -78,7 +83,8 @@ struct NoAlarm {
     std::optional<state::Severity> at_or_above;
     friend bool operator==(const NoAlarm&, const NoAlarm&) = default;
 };
-/// `capacity without plane 3 covers load with 20 % margin`. Parsed now, evaluated in a later version.
+/// `capacity without plane 3 covers load with 20 % margin`. Parsed now, evaluated in a later
+/// version.
 struct CapacityCovers {
     std::variant<Named, Group> without;
     units::Decimal margin_percent;
@@ -93,7 +99,8 @@ struct NoNewAlarm {
 /// `module FAB3 serial differs from baseline`, `every module except FAB3 serial as in baseline`
 struct TextCompared {
     std::variant<Named, Group> subject;
-    state::Attribute attribute = state::Attribute::serial; ///< serial, part, hardware_rev or software_rev
+    state::Attribute attribute =
+        state::Attribute::serial; ///< serial, part, hardware_rev or software_rev
     bool differs = false;
     friend bool operator==(const TextCompared&, const TextCompared&) = default;
 };
@@ -140,11 +147,13 @@ struct Sentence {
     friend bool operator==(const Sentence&, const Sentence&) = default;
 };
 
-/// Longest sentence accepted, in bytes: four lines of a terminal, far more than a person reads aloud.
+/// Longest sentence accepted, in bytes: four lines of a terminal, far more than a person reads
+/// aloud.
 inline constexpr std::size_t longest_sentence = 512;
 /// Deepest nesting of `not` and parentheses.
 inline constexpr std::size_t deepest_nesting = 16;
-/// Longest duration after `for` or `within`: a leap year. Instants can be added to it without overflow.
+/// Longest duration after `for` or `within`: a leap year. Instants can be added to it without
+/// overflow.
 inline constexpr units::Duration longest_duration = std::chrono::hours{24 * 366};
 
 /// Reads one sentence. The problem's column points at the first byte that cannot stand there.
@@ -157,7 +166,7 @@ inline constexpr units::Duration longest_duration = std::chrono::hours{24 * 366}
 [[nodiscard]] std::string to_text(const Predicate& predicate);
 
 /// The first part of the sentence that this version parses but cannot evaluate yet, with a remedy;
-/// nothing if all of it can be evaluated.
+/// nothing if all of it can be evaluated. Its column is that of the canonical text.
 [[nodiscard]] std::optional<state::Problem> not_evaluated_yet(const Sentence& sentence);
 
 } // namespace slotwitness::sentences
