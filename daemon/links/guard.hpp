@@ -15,7 +15,8 @@ class ApprovedQuery {
 
   private:
     friend class Guard;
-    ApprovedQuery(std::string key, std::string bytes) : key_(std::move(key)), bytes_(std::move(bytes)) {}
+    ApprovedQuery(std::string key, std::string bytes)
+        : key_(std::move(key)), bytes_(std::move(bytes)) {}
     std::string key_;
     std::string bytes_;
 };
@@ -24,7 +25,8 @@ class ApprovedQuery {
 class Guard {
   public:
     explicit Guard(const profiles::Profile& profile) : profile_(profile) {}
-    [[nodiscard]] tl::expected<ApprovedQuery, state::Problem> approve(const profiles::Asking& asking) const;
+    [[nodiscard]] tl::expected<ApprovedQuery, state::Problem>
+    approve(const profiles::Asking& asking) const;
 
   private:
     const profiles::Profile& profile_; ///< outlives the guard

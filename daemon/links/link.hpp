@@ -18,13 +18,13 @@ namespace slotwitness::links {
 /// What went wrong on the way to a chassis, by what the caller does next.
 struct LinkError {
     enum class Kind {
-        unreachable,  ///< no address, refused, no route: back off and connect again
-        host_key,     ///< unknown or changed: an operator must compare; `text` carries the fingerprint
+        unreachable, ///< no address, refused, no route: back off and connect again
+        host_key, ///< unknown or changed: an operator must compare; `text` carries the fingerprint
         credential,   ///< refused or unreadable key: an operator must mend
         session_lost, ///< the session is gone: connect again
         timed_out,    ///< a wait ended; the session is closed
-        refused,      ///< the device refused the channel or the exec request; the session may live on
-        misuse,       ///< our defect
+        refused, ///< the device refused the channel or the exec request; the session may live on
+        misuse,  ///< our defect
     };
     Kind kind = Kind::unreachable;
     std::string text; ///< one sentence with the remedy
@@ -33,34 +33,38 @@ struct LinkError {
 
 /// What came back for one query.
 struct Answer {
-    std::string bytes;                ///< standard output, raw
-    std::string errors;               ///< standard error, raw
-    bool ended = false;               ///< EOF was seen
-    std::optional<int> exit_status;   ///< as the server told it
-    std::string remark;               ///< why it is not whole, for a person; empty if it is
+    std::string bytes;              ///< standard output, raw
+    std::string errors;             ///< standard error, raw
+    bool ended = false;             ///< EOF was seen
+    std::optional<int> exit_status; ///< as the server told it
+    std::string remark;             ///< why it is not whole, for a person; empty if it is
 };
 
 /// Where and how; nothing in it is asked of a person.
 struct Target {
-    std::string host;          ///< name or address
+    std::string host; ///< name or address
     std::uint16_t port = 22;
     std::string user;
-    std::string key_file;      ///< private key in OpenSSH or PEM form, without passphrase
-    std::string known_hosts;   ///< OpenSSH's file format; the only source of trust
-    units::Duration connect_timeout{10'000}; ///< for resolving, TCP, handshake, authentication: each phase
-    units::Duration keep_alive{15'000};      ///< between signs of life on an idle session
+    std::string key_file;    ///< private key in OpenSSH or PEM form, without passphrase
+    std::string known_hosts; ///< OpenSSH's file format; the only source of trust
+    units::Duration connect_timeout{
+        10'000}; ///< for resolving, TCP, handshake, authentication: each phase
+    units::Duration keep_alive{15'000}; ///< between signs of life on an idle session
 };
 
-/// One session to one chassis. All of it runs on one strand; one call at a time unless said otherwise.
+/// One session to one chassis. All of it runs on one strand; one call at a time unless said
+/// otherwise.
 class Link {
   public:
     virtual ~Link() = default;
     /// Resolves, connects, checks the host key against the store, authenticates. No retry inside.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, LinkError>> connect() = 0;
     [[nodiscard]] virtual bool connected() const = 0;
-    /// Sends one query on a channel of its own and collects its answer. Up to `parallel` calls at once.
-    /// An answer over `longest_answer` bytes, or one that the timeout cuts, comes back not ended.
-    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<Answer, LinkError>> ask(ApprovedQuery query) = 0;
+    /// Sends one query on a channel of its own and collects its answer. Up to `parallel` calls at
+    /// once. An answer over `longest_answer` bytes, or one that the timeout cuts, comes back not
+    /// ended.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<Answer, LinkError>>
+    ask(ApprovedQuery query) = 0;
     /// Closes in good order; never throws, never blocks. Cancels what is under way.
     virtual void close() = 0;
 };
@@ -72,13 +76,15 @@ struct Limits {
 };
 
 /// A link over libssh. `executor` is the strand it lives on.
-[[nodiscard]] std::unique_ptr<Link> make_ssh_link(boost::asio::any_io_executor executor, Target target, Limits limits);
+[[nodiscard]] std::unique_ptr<Link> make_ssh_link(boost::asio::any_io_executor executor,
+                                                  Target target, Limits limits);
 
 /// Once before the first link: refuses a libssh older than 0.10.6, ignores SIGPIPE.
 [[nodiscard]] tl::expected<void, std::string> prepare_ssh();
 
 /// Waits between connection attempts: doubles from `first` to `longest`, with jitter from the given
 /// uniform number in [0, 1): the wait is between half and the whole of the step. Pure.
-[[nodiscard]] units::Duration back_off(unsigned attempt, units::Duration first, units::Duration longest, double uniform);
+[[nodiscard]] units::Duration back_off(unsigned attempt, units::Duration first,
+                                       units::Duration longest, double uniform);
 
 } // namespace slotwitness::links

@@ -1,0 +1,105 @@
+#include "channel.hpp"
+
+#include "session.hpp"
+
+#include <libssh/callbacks.h>
+#include <libssh/libssh.h>
+
+#include <algorithm>
+
+namespace slotwitness::links {
+
+struct Channel::Callbacks {
+    static Channel& of(void* self) { return *static_cast<Channel*>(self); }
+
+    static int data(ssh_session, ssh_channel, void* bytes, std::uint32_t length, int is_errors,
+                    void* self) {
+        auto& channel = of(self);
+        auto& into = is_errors != 0 ? channel.answer_.errors : channel.answer_.bytes;
+        const auto room =
+            channel.longest_ - channel.answer_.bytes.size() - channel.answer_.errors.size();
+        into.append(static_cast<const char*>(bytes), std::min<std::size_t>(length, room));
+        channel.too_long_ = channel.too_long_ || length > room;
+        return static_cast<int>(length);
+    }
+    static void end_of_output(ssh_session, ssh_channel, void* self) {
+        of(self).answer_.ended = true;
+    }
+    static void close(ssh_session, ssh_channel, void* self) { of(self).closed_ = true; }
+    static void exit_status(ssh_session, ssh_channel, int status, void* self) {
+        of(self).answer_.exit_status = status;
+    }
+    static void exit_signal(ssh_session, ssh_channel, const char* signal, int, const char*,
+                            const char*, void* self) {
+        of(self).signal_ = signal != nullptr && *signal != '\0' ? signal : "unnamed";
+    }
+};
+
+Channel::Channel(Session& session, std::size_t longest_answer)
+    : longest_(longest_answer), callbacks_(std::make_unique<ssh_channel_callbacks_struct>()),
+      raw_(ssh_channel_new(session.ssh())) {
+    callbacks_->userdata = this;
+    callbacks_->channel_data_function = Callbacks::data;
+    callbacks_->channel_eof_function = Callbacks::end_of_output;
+    callbacks_->channel_close_function = Callbacks::close;
+    callbacks_->channel_exit_status_function = Callbacks::exit_status;
+    callbacks_->channel_exit_signal_function = Callbacks::exit_signal;
+    ssh_callbacks_init(callbacks_.get());
+    if (raw_ != nullptr) {
+        ssh_set_channel_callbacks(raw_, callbacks_.get());
+    }
+}
+
+Channel::~Channel() {
+    free();
+}
+
+int Channel::open() {
+    if (raw_ == nullptr) {
+        return SSH_ERROR;
+    }
+    const int result = ssh_channel_open_session(raw_);
+    opening_ = result == SSH_AGAIN;
+    return result;
+}
+
+int Channel::exec(const std::string& request) {
+    if (raw_ == nullptr || closed_) {
+        return SSH_ERROR;
+    }
+    return ssh_channel_request_exec(raw_, request.c_str());
+}
+
+bool Channel::close_further() {
+    if (raw_ == nullptr) {
+        return true;
+    }
+    // A channel that is still being opened cannot be closed: the device would keep its side of it.
+    if (opening_ && open() == SSH_AGAIN) {
+        return false;
+    }
+    if (ssh_channel_is_open(raw_) && ssh_channel_close(raw_) == SSH_AGAIN) {
+        return false;
+    }
+    free();
+    return true;
+}
+
+void Channel::abandon() {
+    free();
+}
+
+void Channel::free() {
+    if (raw_ == nullptr) {
+        return;
+    }
+    ssh_remove_channel_callbacks(raw_, callbacks_.get());
+    ssh_channel_free(raw_);
+    raw_ = nullptr;
+}
+
+bool Channel::complete() const {
+    return closed_ || (answer_.ended && (answer_.exit_status || !signal_.empty()));
+}
+
+} // namespace slotwitness::links

@@ -1,0 +1,57 @@
+#pragma once
+
+#include "link.hpp"
+
+#include <memory>
+
+struct ssh_channel_struct;
+struct ssh_channel_callbacks_struct;
+
+namespace slotwitness::links {
+
+class Session;
+
+/// One exec channel. libssh's callbacks gather what arrives, so that nothing is lost when data and
+/// the end of the session arrive together. Owned by its session; after the session's end only what
+/// has been gathered may be asked.
+class Channel {
+  public:
+    Channel(Session& session, std::size_t longest_answer);
+    ~Channel();
+    Channel(const Channel&) = delete;
+    Channel& operator=(const Channel&) = delete;
+
+    /// libssh's result; to be repeated while it is SSH_AGAIN.
+    [[nodiscard]] int open();
+    [[nodiscard]] int exec(const std::string& request);
+    /// One step of an orderly close; true when the channel is freed.
+    [[nodiscard]] bool close_further();
+    /// The session ends: frees the channel without a word to the peer.
+    void abandon();
+
+    [[nodiscard]] bool complete() const;
+    [[nodiscard]] bool too_long() const { return too_long_; }
+    [[nodiscard]] bool closed() const { return closed_; }
+    [[nodiscard]] const std::string& signal() const { return signal_; }
+    [[nodiscard]] Answer take() { return std::move(answer_); }
+    [[nodiscard]] const Answer& answer() const { return answer_; }
+
+  private:
+    struct Callbacks;
+    void free();
+
+    Answer answer_;
+    std::string signal_;
+    std::size_t longest_;
+    bool closed_ = false;
+    bool too_long_ = false;
+    bool opening_ = false;
+    std::unique_ptr<ssh_channel_callbacks_struct> callbacks_;
+    ssh_channel_struct* raw_ = nullptr;
+};
+
+/// Asks one query on a channel of its own. `session` is serving.
+[[nodiscard]] boost::asio::awaitable<tl::expected<Answer, LinkError>>
+exec(std::shared_ptr<Session> session, ApprovedQuery query, Limits limits);
+
+} // namespace slotwitness::links

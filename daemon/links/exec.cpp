@@ -1,0 +1,108 @@
+#include "channel.hpp"
+#include "session.hpp"
+
+#include <libssh/libssh.h>
+
+namespace slotwitness::links {
+
+namespace asio = boost::asio;
+
+namespace {
+
+/// Hands the channel back to its session, also when the coroutine is cancelled or destroyed.
+struct Lease {
+    explicit Lease(std::shared_ptr<Session> from, std::size_t longest_answer)
+        : session(std::move(from)), channel(session->open_channel(longest_answer)) {}
+    ~Lease() { session->retire(channel); }
+    Lease(const Lease&) = delete;
+    Lease& operator=(const Lease&) = delete;
+
+    std::shared_ptr<Session> session;
+    std::shared_ptr<Channel> channel;
+};
+
+LinkError refused(const Session& session, const ApprovedQuery& query, const std::string& what) {
+    const auto said = session.complaint();
+    return {LinkError::Kind::refused, session.where() + ": the device refused " + what + " for \"" +
+                                          query.key() + "\"" +
+                                          (said.empty() ? "" : " (" + said + ")") +
+                                          "; check how many sessions and which commands the "
+                                          "account is allowed"};
+}
+
+std::string number_of_bytes(const Answer& answer) {
+    return std::to_string(answer.bytes.size() + answer.errors.size()) + " bytes";
+}
+
+/// Why an answer is not whole; empty if it is.
+std::string remark_on(const Channel& channel, bool due, const Limits& limits) {
+    if (channel.too_long()) {
+        return "the answer is longer than the limit of " + std::to_string(limits.longest_answer) +
+               " bytes; raise longest-answer in the profile";
+    }
+    if (!channel.signal().empty()) {
+        return "the command was ended by signal " + channel.signal() + " on the device";
+    }
+    const auto& answer = channel.answer();
+    if (!answer.ended) {
+        return due && !channel.closed()
+                   ? "cut after " + units::to_text(limits.timeout) + " at " +
+                         number_of_bytes(answer) +
+                         "; raise timeout in the profile if the device needs longer"
+                   : "the device closed the channel without an end of output, at " +
+                         number_of_bytes(answer);
+    }
+    return answer.exit_status ? "" : "the device told no exit status";
+}
+
+} // namespace
+
+asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> session,
+                                                      ApprovedQuery query, Limits limits) {
+    const auto deadline = std::chrono::steady_clock::now() + limits.timeout;
+    const Lease lease(session, limits.longest_answer);
+    auto& channel = *lease.channel;
+
+    std::function<int()> open = [&channel] { return channel.open(); };
+    const auto opened = co_await session->until(deadline, "opening a channel", std::move(open));
+    if (!opened) {
+        co_return tl::unexpected(opened.error());
+    }
+    if (*opened != SSH_OK) {
+        co_return tl::unexpected(refused(*session, query, "a channel"));
+    }
+    std::function<int()> ask = [&channel, &query] { return channel.exec(query.bytes()); };
+    const auto asked = co_await session->until(deadline, "sending a query", std::move(ask));
+    if (!asked && !channel.complete()) {
+        co_return tl::unexpected(asked.error());
+    }
+    if (asked && *asked != SSH_OK) {
+        co_return tl::unexpected(refused(*session, query, "to run a command"));
+    }
+    bool due = false;
+    while (!channel.complete() && !channel.too_long() && !due) {
+        if (!session->alive()) {
+            auto error = session->why();
+            error.text += "; " + number_of_bytes(channel.answer()) + " of the answer to \"" +
+                          query.key() + "\" had come";
+            co_return tl::unexpected(std::move(error));
+        }
+        switch (co_await session->wait(deadline)) {
+        case Bell::Woken::rung:
+            break;
+        case Bell::Woken::due:
+            session->pump(); // bytes that arrived in time count, however late we come to read them
+            due = true;
+            break;
+        case Bell::Woken::cancelled:
+            co_return tl::unexpected(cancelled(*session));
+        }
+    }
+    auto remark = remark_on(channel, due, limits);
+    auto answer = channel.take();
+    answer.ended = answer.ended && !channel.too_long();
+    answer.remark = std::move(remark);
+    co_return answer;
+}
+
+} // namespace slotwitness::links

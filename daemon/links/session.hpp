@@ -1,0 +1,101 @@
+#pragma once
+
+#include "bell.hpp"
+#include "link.hpp"
+
+#include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/steady_timer.hpp>
+
+#include <functional>
+#include <list>
+#include <memory>
+#include <string_view>
+
+struct ssh_session_struct;
+struct ssh_event_struct;
+struct ssh_counter_struct;
+
+namespace slotwitness::links {
+
+class Channel;
+
+/// One libssh session without a blocking call: it owns the socket, waits for it on the event loop
+/// and feeds libssh when bytes come. Coroutines that use it hold it by shared pointer. One strand.
+///
+/// It never comes back to life: a new connection is a new session.
+class Session : public std::enable_shared_from_this<Session> {
+  public:
+    Session(boost::asio::any_io_executor executor, std::string where, units::Duration keep_alive);
+    ~Session();
+    Session(const Session&) = delete;
+    Session& operator=(const Session&) = delete;
+
+    /// Takes a connected socket over and gives libssh a descriptor of its own to it.
+    [[nodiscard]] tl::expected<void, LinkError> adopt(boost::asio::ip::tcp::socket socket);
+    /// After authentication: from now on arriving bytes are read as they come, and silence is
+    /// probed.
+    void serve();
+
+    [[nodiscard]] bool alive() const { return !end_; }
+    [[nodiscard]] bool serving() const { return alive() && event_ != nullptr; }
+    /// Why it ended; only if not alive.
+    [[nodiscard]] const LinkError& why() const { return *end_; }
+    /// "host:port", for messages.
+    [[nodiscard]] const std::string& where() const { return where_; }
+    [[nodiscard]] const boost::asio::any_io_executor& executor() const { return executor_; }
+    [[nodiscard]] ssh_session_struct* ssh() const { return ssh_; }
+    /// What libssh last complained about.
+    [[nodiscard]] std::string complaint() const;
+
+    /// Repeats one and the same libssh call until it has a result other than SSH_AGAIN, and returns
+    /// that. When the deadline comes first the session ends, since libssh cannot take a call back.
+    /// `doing` completes "timed out while …".
+    [[nodiscard]] boost::asio::awaitable<tl::expected<int, LinkError>>
+    until(Deadline deadline, std::string_view doing, std::function<int()> call);
+
+    [[nodiscard]] boost::asio::awaitable<Bell::Woken> wait(Deadline deadline);
+    void ring() { bell_.ring(); }
+    /// Reads what has arrived. Ends the session if the peer has.
+    void pump();
+
+    [[nodiscard]] std::size_t open_channels() const { return channels_.size(); }
+    [[nodiscard]] std::shared_ptr<Channel> open_channel(std::size_t longest_answer);
+    /// Closes and frees the channel as soon as libssh lets it, without anybody waiting.
+    void retire(const std::shared_ptr<Channel>& channel);
+
+    /// Ends the session for this reason and wakes all who wait. The first reason stays.
+    void end(LinkError reason);
+
+  private:
+    int enter(const std::function<int()>& call);
+    [[nodiscard]] bool closed_by_peer() const;
+    void end_if_closed();
+    void arm();
+    void wait_for(boost::asio::socket_base::wait_type what, bool& armed);
+    void advance_retiring();
+    void watch_silence();
+    void judge_silence();
+    [[nodiscard]] std::uint64_t bytes_in() const;
+
+    boost::asio::any_io_executor executor_;
+    std::string where_;
+    units::Duration keep_alive_;
+    Bell bell_;
+    std::optional<boost::asio::ip::tcp::socket> socket_;
+    ssh_session_struct* ssh_ = nullptr;
+    ssh_event_struct* event_ = nullptr; ///< from `serve` on
+    std::unique_ptr<ssh_counter_struct> counter_;
+    std::list<std::shared_ptr<Channel>> channels_;
+    std::list<std::shared_ptr<Channel>> retiring_;
+    std::optional<LinkError> end_;
+    bool read_armed_ = false;
+    bool write_armed_ = false;
+    boost::asio::steady_timer silence_;
+    std::uint64_t bytes_at_probe_ = 0;
+    bool probing_ = false;
+};
+
+/// What a coroutine returns that is being cancelled by its caller.
+[[nodiscard]] LinkError cancelled(const Session& session);
+
+} // namespace slotwitness::links

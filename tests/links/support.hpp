@@ -1,0 +1,72 @@
+#pragma once
+
+#include <slotwitness/links/link.hpp>
+#include <slotwitness/twins/sshd.hpp>
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/io_context.hpp>
+
+#include <chrono>
+#include <exception>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace slotwitness::links::test {
+
+namespace asio = boost::asio;
+
+/// A profile whose queries are these commands: query "0", "1", …
+[[nodiscard]] profiles::Profile profile_of(const std::vector<std::string>& commands);
+
+/// The command as the guard lets it out.
+[[nodiscard]] ApprovedQuery approved(const std::string& command);
+
+/// The way to this server with the key that it lets in.
+[[nodiscard]] Target target_of(const twins::Sshd& sshd);
+
+/// How many descriptors this process has open.
+[[nodiscard]] std::size_t open_descriptors();
+
+/// Runs the coroutine on the loop until the loop has nothing left to do.
+template <typename Result>
+Result run(asio::io_context& loop, asio::awaitable<Result> what) {
+    std::optional<Result> result;
+    asio::co_spawn(loop, std::move(what), [&result](std::exception_ptr thrown, Result value) {
+        if (thrown) {
+            std::rethrow_exception(thrown);
+        }
+        result = std::move(value);
+    });
+    loop.restart();
+    while (!result && loop.run_one() != 0) {
+    }
+    return std::move(result.value());
+}
+
+/// As `run`, for several at once; results in the order of the coroutines.
+template <typename Result>
+std::vector<Result> run_all(asio::io_context& loop, std::vector<asio::awaitable<Result>> what) {
+    std::vector<std::optional<Result>> results(what.size());
+    std::size_t left = what.size();
+    for (std::size_t i = 0; i < what.size(); ++i) {
+        asio::co_spawn(loop, std::move(what[i]),
+                       [&results, &left, i](std::exception_ptr thrown, Result value) {
+                           if (thrown) {
+                               std::rethrow_exception(thrown);
+                           }
+                           results[i] = std::move(value);
+                           --left;
+                       });
+    }
+    loop.restart();
+    while (left != 0 && loop.run_one() != 0) {
+    }
+    std::vector<Result> values;
+    for (auto& result : results) {
+        values.push_back(std::move(result.value()));
+    }
+    return values;
+}
+
+} // namespace slotwitness::links::test

@@ -1,0 +1,327 @@
+#include "sshd.hpp"
+
+#include <arpa/inet.h>
+#include <cstdlib>
+#include <fcntl.h>
+#include <fstream>
+#include <iostream>
+#include <netinet/in.h>
+#include <poll.h>
+#include <pwd.h>
+#include <signal.h>
+#include <spawn.h>
+#include <sstream>
+#include <sys/inotify.h>
+#include <sys/socket.h>
+#include <sys/syscall.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+extern char** environ;
+
+namespace slotwitness::twins {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr auto server = "/usr/sbin/sshd";
+constexpr auto key_maker = "/usr/bin/ssh-keygen";
+
+std::string text_of(const fs::path& file) {
+    std::ifstream stream(file, std::ios::binary);
+    std::ostringstream text;
+    text << stream.rdbuf();
+    return text.str();
+}
+
+[[noreturn]] void die(const std::string& why) {
+    std::cerr << why << std::endl;
+    std::abort();
+}
+
+struct Descriptor {
+    int number;
+    explicit Descriptor(int descriptor) : number(descriptor) {}
+    ~Descriptor() {
+        if (number >= 0) {
+            ::close(number);
+        }
+    }
+    Descriptor(const Descriptor&) = delete;
+    Descriptor& operator=(const Descriptor&) = delete;
+};
+
+sockaddr_in loopback(std::uint16_t port) {
+    sockaddr_in address{};
+    address.sin_family = AF_INET;
+    address.sin_port = htons(port);
+    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    return address;
+}
+
+std::uint16_t free_port() {
+    const Descriptor socket(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0));
+    auto address = loopback(0);
+    socklen_t size = sizeof(address);
+    if (::bind(socket.number, reinterpret_cast<sockaddr*>(&address), size) != 0 ||
+        ::getsockname(socket.number, reinterpret_cast<sockaddr*>(&address), &size) != 0) {
+        die("no free port on 127.0.0.1");
+    }
+    return ntohs(address.sin_port);
+}
+
+/// Connects, and waits for the first bytes of the greeting.
+bool greets(std::uint16_t port) {
+    const Descriptor socket(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0));
+    const auto address = loopback(port);
+    char greeting[4] = {};
+    return ::connect(socket.number, reinterpret_cast<const sockaddr*>(&address), sizeof(address)) ==
+               0 &&
+           ::recv(socket.number, greeting, sizeof(greeting), MSG_WAITALL) == sizeof(greeting) &&
+           std::string_view(greeting, sizeof(greeting)) == "SSH-";
+}
+
+/// The processes below this one, deepest last.
+std::vector<pid_t> descendants(pid_t of) {
+    std::vector<pid_t> found{of};
+    for (std::size_t next = 0; next < found.size(); ++next) {
+        for (const auto& entry : fs::directory_iterator("/proc")) {
+            const auto name = entry.path().filename().string();
+            if (name.find_first_not_of("0123456789") != std::string::npos) {
+                continue;
+            }
+            // "pid (name) state ppid …"; the name may hold anything, so look behind its end.
+            const auto stat = text_of(entry.path() / "stat");
+            const auto end = stat.rfind(')');
+            if (end == std::string::npos) {
+                continue;
+            }
+            std::istringstream rest(stat.substr(end + 1));
+            std::string state;
+            pid_t parent = 0;
+            if (rest >> state >> parent && parent == found[next]) {
+                found.push_back(static_cast<pid_t>(std::stol(name)));
+            }
+        }
+    }
+    found.erase(found.begin());
+    return found;
+}
+
+} // namespace
+
+std::string output_of(const std::vector<std::string>& command) {
+    int ends[2];
+    if (::pipe2(ends, O_CLOEXEC) != 0) {
+        die("no pipe");
+    }
+    const Descriptor read_end(ends[0]);
+    posix_spawn_file_actions_t actions;
+    posix_spawn_file_actions_init(&actions);
+    posix_spawn_file_actions_adddup2(&actions, ends[1], STDOUT_FILENO);
+    std::vector<char*> arguments;
+    for (const auto& word : command) {
+        arguments.push_back(const_cast<char*>(word.c_str()));
+    }
+    arguments.push_back(nullptr);
+    pid_t process = -1;
+    const int started =
+        ::posix_spawnp(&process, arguments[0], &actions, nullptr, arguments.data(), environ);
+    posix_spawn_file_actions_destroy(&actions);
+    ::close(ends[1]);
+    std::string output;
+    char buffer[4096];
+    for (ssize_t got = 0;
+         started == 0 && (got = ::read(read_end.number, buffer, sizeof(buffer))) > 0;) {
+        output.append(buffer, static_cast<std::size_t>(got));
+    }
+    int status = -1;
+    if (started != 0 || ::waitpid(process, &status, 0) != process || status != 0) {
+        die(command.front() + " failed: " + output);
+    }
+    return output;
+}
+
+std::optional<std::string> Sshd::missing() {
+    for (const auto* program : {server, key_maker}) {
+        if (::access(program, X_OK) != 0) {
+            return std::string(program) +
+                   " is not installed (Debian: openssh-server, openssh-client)";
+        }
+    }
+    // As root sshd wants a directory for its unprivileged part.
+    if (::geteuid() == 0) {
+        std::error_code error;
+        fs::create_directories("/run/sshd", error);
+        if (error) {
+            return "/run/sshd cannot be made: " + error.message();
+        }
+    }
+    return std::nullopt;
+}
+
+std::unique_ptr<Sshd> Sshd::start(Setup setup) {
+    std::unique_ptr<Sshd> sshd(new Sshd(std::move(setup)));
+    sshd->make_keys(false);
+    // Another program may take the port between our look and the server's bind.
+    constexpr int most_tries = 5;
+    for (int left = most_tries; left > 0; --left) {
+        sshd->port_ = free_port();
+        sshd->write_known_hosts();
+        if (sshd->launch()) {
+            return sshd;
+        }
+    }
+    sshd->give_up("sshd did not start");
+}
+
+Sshd::Sshd(Setup setup) : setup_(std::move(setup)) {
+    std::string name = fs::temp_directory_path() / "slotwitness-sshd-XXXXXX";
+    if (::mkdtemp(name.data()) == nullptr) {
+        die("no temporary directory: " + name);
+    }
+    directory_ = name;
+}
+
+Sshd::~Sshd() {
+    stop();
+    std::error_code ignored;
+    fs::remove_all(directory_, ignored);
+}
+
+std::string Sshd::user() {
+    const auto* entry = ::getpwuid(::geteuid());
+    return entry != nullptr ? entry->pw_name : "";
+}
+
+std::string Sshd::host_key_file(const std::string& type) const {
+    return directory_ / ("host_" + type + ".pub");
+}
+
+std::string Sshd::log() const {
+    return text_of(directory_ / "log");
+}
+
+void Sshd::make_keys(bool host_keys_only) {
+    const auto make = [this](const std::string& type, const std::string& file) {
+        fs::remove(directory_ / file);
+        output_of({key_maker, "-q", "-t", type, "-N", "", "-C", "test", "-f", directory_ / file});
+    };
+    for (const auto& type : setup_.host_key_types) {
+        make(type, "host_" + type);
+    }
+    if (!host_keys_only) {
+        make("ed25519", "client_key");
+        make("ed25519", "other_key");
+        std::ofstream authorized(directory_ / "authorized_keys");
+        if (setup_.key_command) {
+            authorized << "command=\"" << *setup_.key_command << "\" ";
+        }
+        authorized << text_of(directory_ / "client_key.pub");
+    }
+}
+
+void Sshd::write_known_hosts() const {
+    std::ofstream known(directory_ / "known_hosts");
+    for (const auto& type : setup_.host_key_types) {
+        known << "[127.0.0.1]:" << port_ << ' ' << text_of(host_key_file(type));
+    }
+}
+
+bool Sshd::launch() {
+    const auto configuration = directory_ / "sshd_config";
+    {
+        std::ofstream file(configuration);
+        file << "ListenAddress 127.0.0.1\nPort " << port_ << "\nPidFile "
+             << (directory_ / "pid").string() << "\nAuthorizedKeysFile "
+             << (directory_ / "authorized_keys").string()
+             << "\nUsePAM no\nStrictModes no\nPermitRootLogin prohibit-password\n"
+                "PasswordAuthentication no\nKbdInteractiveAuthentication no\nPrintMotd no\n"
+                "MaxStartups 1000\nLoginGraceTime 60\nLogLevel VERBOSE\n";
+        for (const auto& type : setup_.host_key_types) {
+            file << "HostKey " << (directory_ / ("host_" + type)).string() << '\n';
+        }
+        if (setup_.forced_command) {
+            file << "ForceCommand " << *setup_.forced_command << '\n';
+        }
+        for (const auto& line : setup_.more) {
+            file << line << '\n';
+        }
+    }
+    // The server writes its pid file once it listens: the sign to connect, without polling for it.
+    fs::remove(directory_ / "pid");
+    const Descriptor watch(::inotify_init1(IN_CLOEXEC));
+    ::inotify_add_watch(watch.number, directory_.c_str(), IN_CLOSE_WRITE);
+
+    const std::string config = configuration;
+    const std::string log = directory_ / "log";
+    const char* arguments[] = {server, "-D", "-f", config.c_str(), "-E", log.c_str(), nullptr};
+    posix_spawnattr_t attributes;
+    posix_spawnattr_init(&attributes);
+    sigset_t none;
+    sigemptyset(&none);
+    posix_spawnattr_setsigmask(&attributes, &none);
+    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
+    const int started = ::posix_spawn(&process_, server, nullptr, &attributes,
+                                      const_cast<char**>(arguments), environ);
+    posix_spawnattr_destroy(&attributes);
+    if (started != 0) {
+        process_ = -1;
+        return false;
+    }
+    const Descriptor life(static_cast<int>(::syscall(SYS_pidfd_open, process_, 0)));
+    constexpr int longest_wait_ms = 30'000;
+    for (;;) {
+        pollfd events[] = {{watch.number, POLLIN, 0}, {life.number, POLLIN, 0}};
+        if (::poll(events, 2, longest_wait_ms) <= 0) {
+            give_up("sshd neither listened nor ended");
+        }
+        if ((events[1].revents & POLLIN) != 0) {
+            ::waitpid(process_, nullptr, 0);
+            process_ = -1;
+            return false;
+        }
+        alignas(inotify_event) char buffer[4096];
+        if (::read(watch.number, buffer, sizeof(buffer)) > 0 && fs::exists(directory_ / "pid")) {
+            break;
+        }
+    }
+    return greets(port_);
+}
+
+std::size_t Sshd::kill_sessions() {
+    const auto sessions = descendants(process_);
+    for (const auto process : sessions) {
+        ::kill(process, SIGKILL);
+    }
+    return sessions.size();
+}
+
+void Sshd::stop() {
+    if (process_ < 0) {
+        return;
+    }
+    // The listening process first, so that no new session appears behind the look at its children.
+    ::kill(process_, SIGSTOP);
+    kill_sessions();
+    ::kill(process_, SIGKILL);
+    ::waitpid(process_, nullptr, 0);
+    process_ = -1;
+}
+
+void Sshd::start_again(bool with_new_host_keys) {
+    stop();
+    if (with_new_host_keys) {
+        make_keys(true);
+    }
+    if (!launch()) {
+        give_up("sshd did not start again");
+    }
+}
+
+void Sshd::give_up(const std::string& why) const {
+    die(why + "; its log:\n" + log());
+}
+
+} // namespace slotwitness::twins
