@@ -1,0 +1,133 @@
+#include "compare.hpp"
+
+#include "driven.hpp"
+#include "story.hpp"
+
+#include <algorithm>
+#include <exception>
+#include <utility>
+
+namespace slotwitness::oracle {
+namespace {
+
+/// Both judges of one trace, side by side.
+class Comparison {
+  public:
+    Comparison(const Trace& trace, Ticks ticks)
+        : trace_(trace), ticks_(ticks), driven_(trace.gates, sentences(trace)) {
+        for (std::size_t n = 0; n < trace.gates.size(); ++n)
+            moments_.push_back(judge(trace.gates[n], n, trace.events, trace.until));
+    }
+
+    std::optional<std::string> run() {
+        for (std::size_t k = 0; k < trace_.events.size(); ++k) {
+            const Event& event = trace_.events[k];
+            if (k > 0 && !clock_runs(trace_.events[k - 1].at, event.at - 1))
+                return found_;
+            driven_.step(event);
+            if (!agree(event.at))
+                return found_;
+        }
+        clock_runs(trace_.events.back().at, trace_.until);
+        return found_;
+    }
+
+  private:
+    static std::vector<std::string> sentences(const Trace& trace) {
+        std::vector<std::string> all;
+        for (const Gate& gate : trace.gates)
+            all.push_back(sentence_of(gate));
+        return all;
+    }
+
+    /// The milliseconds after `from` up to `to`.
+    bool clock_runs(Time from, Time to) {
+        for (Time now = from + 1; now <= to; ++now) {
+            if (ticks_ == Ticks::left_out) {
+                ++at_;
+                continue;
+            }
+            if (driven_.next_due() && *driven_.next_due() <= now) {
+                Event tick;
+                tick.at = now;
+                driven_.step(tick);
+                if (driven_.next_due() && *driven_.next_due() <= now) {
+                    found_ = "at " + std::to_string(now) + ": the same tick is wanted again";
+                    return false;
+                }
+            }
+            if (!agree(now))
+                return false;
+        }
+        return true;
+    }
+
+    bool agree(Time now) {
+        for (std::size_t n = 0; n < trace_.gates.size(); ++n) {
+            const Moment& moment = moments_[n].at(at_);
+            const Said witness = driven_.said(n, now);
+            if (witness != moment.said) {
+                const auto refused = driven_.refused(n);
+                found_ = "at " + std::to_string(moment.now) + " after " +
+                         std::to_string(moment.seen) + " events, gate " + std::to_string(n) +
+                         "\n  oracle:  " + to_text(moment.said) +
+                         "\n  witness: " + (refused ? "refused: " + *refused : to_text(witness));
+                return false;
+            }
+        }
+        ++at_;
+        return true;
+    }
+
+    const Trace& trace_;
+    Ticks ticks_;
+    Driven driven_;
+    std::vector<std::vector<Moment>> moments_;
+    std::size_t at_ = 0;
+    std::optional<std::string> found_;
+};
+
+} // namespace
+
+std::optional<std::string> difference(const Trace& trace, Ticks ticks) {
+    try {
+        return Comparison(trace, ticks).run();
+    } catch (const std::exception& defect) {
+        return std::string("the witness threw: ") + defect.what();
+    }
+}
+
+Trace minimised(Trace trace, Ticks ticks) {
+    const auto still_differs = [ticks](const Trace& smaller) {
+        return well_formed(smaller) && difference(smaller, ticks).has_value();
+    };
+    const auto without = [](const Trace& whole, auto drop) {
+        Trace smaller = whole;
+        std::erase_if(smaller.events, drop);
+        return smaller;
+    };
+    for (bool smaller = true; smaller;) {
+        smaller = false;
+        const auto keep_if_it_differs = [&](Trace candidate) {
+            if (candidate.events.size() < trace.events.size() && still_differs(candidate)) {
+                trace = std::move(candidate);
+                smaller = true;
+            }
+        };
+        // Whole rounds first, then whatever else can go.
+        for (int round = trace.events.back().round; round > 0; --round)
+            keep_if_it_differs(without(trace, [round](const Event& event) {
+                return event.round == round &&
+                       (event.what == Happening::round_started ||
+                        event.what == Happening::answered || event.what == Happening::failed);
+            }));
+        for (std::size_t k = trace.events.size(); k-- > 1;) {
+            Trace candidate = trace;
+            candidate.events.erase(candidate.events.begin() + static_cast<long>(k));
+            keep_if_it_differs(std::move(candidate));
+        }
+    }
+    return trace;
+}
+
+} // namespace slotwitness::oracle

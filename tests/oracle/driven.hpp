@@ -1,0 +1,41 @@
+#pragma once
+
+#include "oracle.hpp"
+
+#include <slotwitness/witness/witness.hpp>
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace slotwitness::oracle {
+
+/// The real witness, played the oracle's events as a device would have told them: answers become
+/// readings with rows, conditions become sentences. What it says comes back in the oracle's words.
+class Driven {
+  public:
+    /// Gate n of the events gets `sentences[n]`.
+    Driven(std::vector<Gate> gates, std::vector<std::string> sentences);
+
+    void step(const Event& event);
+    /// Of the newest finding, with confidence taken back where it has run out by `now`.
+    [[nodiscard]] Said said(std::size_t gate, Time now) const;
+    /// When the witness wants its next tick.
+    [[nodiscard]] std::optional<Time> next_due() const { return next_due_; }
+    [[nodiscard]] const witness::GateFinding* finding(std::size_t gate) const;
+    /// The text of the refusal, if the gate was refused.
+    [[nodiscard]] std::optional<std::string> refused(std::size_t gate) const;
+
+  private:
+    [[nodiscard]] witness::Event translate(const Event& event) const;
+
+    std::vector<Gate> gates_;
+    std::vector<std::string> sentences_;
+    witness::Witness witness_;
+    std::map<std::string, witness::GateFinding> newest_;
+    std::map<std::string, std::string> refused_;
+    std::optional<Time> next_due_;
+};
+
+} // namespace slotwitness::oracle
