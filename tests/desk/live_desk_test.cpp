@@ -1,0 +1,280 @@
+#include "bench_desk.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+namespace slotwitness::desk {
+namespace {
+
+using testing::HasSubstr;
+using twins::BenchDesk;
+using twins::Folder;
+using twins::tell_chassis;
+using twins::tell_planes;
+using units::Duration;
+
+constexpr Duration pace{2'000};
+
+const std::string plane_3_shut = tell_planes({{"1"}, {"2"}, {"3", "released", "dark"}});
+
+class LiveDeskTest : public testing::Test {
+  protected:
+    Folder folder;
+    std::string journal = folder.file("journal");
+};
+
+TEST_F(LiveDeskTest, a_gate_passes_once_the_device_reported_it_for_long_enough) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 3 shut for 10 s within 5 min");
+    ASSERT_TRUE(gate) << state::to_text(gate.error().problem);
+    const std::string id = gate->finding.id;
+    bench.advance_until(pace, [&] { return bench.gate(id).finding.truth == witness::Truth::no; });
+    bench.device->answer("tell planes", plane_3_shut);
+    bench.advance_until(
+        pace, [&] { return bench.gate(id).finding.verdict != witness::Verdict::pending; });
+    const witness::GateFinding finding = bench.gate(id).finding;
+    EXPECT_EQ(finding.verdict, witness::Verdict::pass);
+    EXPECT_GE(finding.held, Duration(10'000));
+    ASSERT_FALSE(finding.because.cites.empty());
+    EXPECT_THAT(finding.because.cites.front().text, HasSubstr("released"));
+}
+
+TEST_F(LiveDeskTest, a_gate_that_nothing_meets_fails_at_its_deadline_as_seen_false) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 3 down within 20 s");
+    ASSERT_TRUE(gate);
+    bench.advance_until(pace, [&] {
+        return bench.gate(gate->finding.id).finding.verdict != witness::Verdict::pending;
+    });
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.verdict, witness::Verdict::fail);
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.failure, witness::Failure::seen_false);
+}
+
+TEST_F(LiveDeskTest, a_deadline_ends_by_itself_while_the_device_does_not_answer) {
+    BenchDesk bench(journal);
+    bench.begin();
+    bench.run_until([&] { return bench.looks() >= 1; });
+    bench.device->hold("tell planes");
+    const auto gate = bench.open("plane 3 down within 20 s");
+    ASSERT_TRUE(gate);
+    bench.advance(Duration(20'001));
+    bench.run_until(
+        [&] { return bench.gate(gate->finding.id).finding.verdict != witness::Verdict::pending; });
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.verdict, witness::Verdict::fail);
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.failure, witness::Failure::not_seen);
+    bench.device->release("tell planes");
+}
+
+TEST_F(LiveDeskTest, what_is_not_recorded_is_not_passed_but_bad_news_shows_at_once) {
+    BenchDesk bench(journal);
+    bench.begin();
+    bench.device->answer("tell planes", plane_3_shut);
+    const auto gate = bench.open("plane 3 shut within 5 min");
+    ASSERT_TRUE(gate);
+    const std::string id = gate->finding.id;
+    bench.advance_until(pace,
+                        [&] { return bench.gate(id).finding.standing == witness::Standing::met; });
+    const auto second = bench.open("plane 2 up for 4 s within 5 min");
+    ASSERT_TRUE(second);
+
+    *bench.disk_full = true;
+    bench.device->answer("tell planes", tell_planes({{"1"}, {"2"}, {"3"}}));
+    bench.advance_until(pace, [&] { return bench.published().back().stored == false; });
+    // A round that could not be recorded as begun asks nothing: confidence runs out by time
+    // instead.
+    bench.advance(Duration(60'000));
+    EXPECT_NE(bench.gate(id).finding.standing, witness::Standing::met);
+    EXPECT_EQ(bench.gate(second->finding.id).finding.verdict, witness::Verdict::pending);
+    EXPECT_FALSE(bench.desk().health().ready);
+    EXPECT_THAT(bench.desk().health().reasons.front(), HasSubstr("disk is full"));
+
+    *bench.disk_full = false;
+    bench.advance_until(pace,
+                        [&] { return bench.gate(id).finding.standing == witness::Standing::lost; });
+    EXPECT_TRUE(bench.desk().health().ready);
+    EXPECT_EQ(bench.gate(id).finding.verdict, witness::Verdict::pass)
+        << "a verdict is decided once";
+}
+
+TEST_F(LiveDeskTest, an_answer_that_cannot_be_recorded_takes_confidence_back_and_says_so) {
+    BenchDesk bench(journal);
+    bench.begin();
+    bench.device->answer("tell planes", plane_3_shut);
+    const auto gate = bench.open("plane 3 shut within 5 min");
+    ASSERT_TRUE(gate);
+    const std::string id = gate->finding.id;
+    bench.advance_until(pace,
+                        [&] { return bench.gate(id).finding.standing == witness::Standing::met; });
+
+    // The round's beginning is recorded, its answer is not.
+    bench.device->hold("tell planes");
+    bench.device->answer("tell planes", tell_planes({{"1"}, {"2"}, {"3"}}));
+    const std::size_t asked = bench.device->asked().size();
+    bench.advance(pace);
+    bench.run_until([&] { return bench.device->asked().size() > asked; });
+    *bench.disk_full = true;
+    bench.device->release("tell planes");
+    bench.run_until([&] { return bench.gate(id).unrecorded; });
+    EXPECT_EQ(bench.gate(id).finding.standing, witness::Standing::lost);
+    EXPECT_EQ(bench.gate(id).finding.truth, witness::Truth::no);
+}
+
+TEST_F(LiveDeskTest, another_chassis_at_the_address_is_refused_and_no_gate_passes) {
+    BenchDesk bench(journal);
+    bench.settings.serial = "QC0000001";
+    bench.device->answer("tell planes", plane_3_shut);
+    bench.begin();
+    const auto gate = bench.open("plane 3 shut within 20 s");
+    ASSERT_TRUE(gate);
+    bench.advance_until(pace, [&] {
+        return bench.gate(gate->finding.id).finding.verdict != witness::Verdict::pending;
+    });
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.verdict, witness::Verdict::fail);
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.failure, witness::Failure::not_seen);
+    const auto view = bench.desk().chassis("edge-7");
+    EXPECT_EQ(view->session, Session::refused);
+    EXPECT_THAT(view->session_text, HasSubstr("QC7781203"));
+    EXPECT_THAT(view->session_text, HasSubstr("QC0000001"));
+}
+
+TEST_F(LiveDeskTest, a_device_that_tells_no_serial_is_refused) {
+    BenchDesk bench(journal);
+    bench.device->answer("tell chassis", "Chassis edge-7\n  Serial:\n");
+    bench.begin();
+    const auto gate = bench.open("plane 1 up within 10 s");
+    ASSERT_TRUE(gate);
+    bench.advance_until(pace, [&] {
+        return bench.gate(gate->finding.id).finding.verdict != witness::Verdict::pending;
+    });
+    EXPECT_EQ(bench.gate(gate->finding.id).finding.verdict, witness::Verdict::fail);
+}
+
+TEST_F(LiveDeskTest, a_lost_session_is_connected_again_and_the_gate_goes_on) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 3 shut within 5 min");
+    ASSERT_TRUE(gate);
+    const std::string id = gate->finding.id;
+    bench.advance_until(pace, [&] { return bench.gate(id).finding.truth == witness::Truth::no; });
+    bench.device->drop_sessions();
+    bench.device->answer("tell planes", plane_3_shut);
+    bench.advance_until(pace,
+                        [&] { return bench.gate(id).finding.verdict == witness::Verdict::pass; });
+    EXPECT_GE(bench.device->connects(), 2u);
+}
+
+TEST_F(LiveDeskTest, a_restart_keeps_the_gate_and_its_deadline_and_the_hold_starts_again) {
+    std::string id;
+    units::Instant deadline;
+    {
+        BenchDesk bench(journal);
+        bench.begin();
+        bench.device->answer("tell planes", plane_3_shut);
+        const auto gate = bench.open("plane 3 shut for 30 s within 5 min");
+        ASSERT_TRUE(gate);
+        id = gate->finding.id;
+        deadline = *gate->finding.deadline;
+        bench.advance_until(pace, [&] { return bench.gate(id).finding.held >= Duration(20'000); });
+    }
+    BenchDesk again(journal);
+    again.machine.boottime_ms += 40'000;
+    again.machine.wall_ms -= 3'600'000; // a step of the wall clock moves nothing within one boot
+    again.device->answer("tell planes", plane_3_shut);
+    again.begin();
+    again.run_until([&] { return !again.published().empty(); });
+    EXPECT_EQ(again.gate(id).finding.held, Duration(0));
+    EXPECT_EQ(again.gate(id).finding.deadline, deadline);
+    again.advance_until(
+        pace, [&] { return again.gate(id).finding.verdict != witness::Verdict::pending; });
+    EXPECT_EQ(again.gate(id).finding.verdict, witness::Verdict::pass);
+    EXPECT_GE(again.gate(id).finding.held, Duration(30'000));
+    EXPECT_TRUE(again.desk().health().ready);
+}
+
+TEST_F(LiveDeskTest,
+       after_another_boot_with_an_unknown_time_between_a_pending_deadline_is_not_seen) {
+    std::string id;
+    {
+        BenchDesk bench(journal);
+        bench.begin();
+        const auto gate = bench.open("plane 3 shut within 5 min");
+        ASSERT_TRUE(gate);
+        id = gate->finding.id;
+    }
+    BenchDesk again(journal);
+    again.machine.boot_id = "boot-b";
+    again.machine.wall_synchronised = false;
+    again.begin();
+    again.run_until([&] { return !again.published().empty(); });
+    EXPECT_EQ(again.gate(id).finding.verdict, witness::Verdict::fail);
+    EXPECT_EQ(again.gate(id).finding.failure, witness::Failure::not_seen);
+}
+
+TEST_F(LiveDeskTest, a_mistyped_name_is_refused_with_the_names_that_there_are) {
+    BenchDesk bench(journal);
+    bench.settings.inventory[state::Kind::plane] = {"1", "2", "3"};
+    bench.begin();
+    const auto gate = bench.open("plane 33 shut within 5 min");
+    ASSERT_FALSE(gate);
+    EXPECT_EQ(gate.error().kind, Refusal::Kind::unknown_name);
+    EXPECT_THAT(gate.error().problem.expected, HasSubstr("1, 2, 3"));
+}
+
+TEST_F(LiveDeskTest, a_bad_sentence_is_refused_with_its_column) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 3 shutt");
+    ASSERT_FALSE(gate);
+    EXPECT_EQ(gate.error().kind, Refusal::Kind::bad_sentence);
+    EXPECT_EQ(gate.error().problem.at.column, 9u);
+}
+
+TEST_F(LiveDeskTest, the_same_key_with_the_same_wish_opens_one_gate_also_across_a_restart) {
+    std::string id;
+    {
+        BenchDesk bench(journal);
+        bench.begin();
+        const auto first = bench.open("plane 3 shut", "key-1");
+        const auto second = bench.open("plane 3 shut", "key-1");
+        ASSERT_TRUE(first && second);
+        id = first->finding.id;
+        EXPECT_EQ(second->finding.id, id);
+        const auto other = bench.open("plane 2 shut", "key-1");
+        ASSERT_FALSE(other);
+        EXPECT_EQ(other.error().kind, Refusal::Kind::key_reused);
+    }
+    BenchDesk again(journal);
+    again.begin();
+    EXPECT_EQ(again.open("plane 3 shut", "key-1")->finding.id, id);
+}
+
+TEST_F(LiveDeskTest, a_cancelled_gate_stays_and_takes_no_more_looks) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 3 shut");
+    ASSERT_TRUE(gate);
+    const std::string id = gate->finding.id;
+    const auto closed = bench.await(bench.desk().close_gate(id, "the test"));
+    ASSERT_TRUE(closed);
+    EXPECT_EQ(closed->finding.verdict, witness::Verdict::cancelled);
+    EXPECT_EQ(bench.await(bench.desk().close_gate(id, "the test"))->finding.verdict,
+              witness::Verdict::cancelled);
+    EXPECT_EQ(bench.await(bench.desk().close_gate("nosuch", "the test")).error().kind,
+              Refusal::Kind::no_such_gate);
+}
+
+TEST_F(LiveDeskTest, nothing_leaves_but_queries_of_the_profile) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 3 shut and module FAB3 operational");
+    ASSERT_TRUE(gate) << state::to_text(gate.error().problem);
+    const std::size_t looks = bench.looks();
+    bench.advance_until(pace, [&] { return bench.looks() > looks + 6; });
+    for (const std::string& request : bench.device->asked())
+        EXPECT_THAT(request, testing::StartsWith("tell "));
+}
+
+} // namespace
+} // namespace slotwitness::desk

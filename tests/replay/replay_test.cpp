@@ -1,0 +1,151 @@
+#include "recorded_life.hpp"
+
+#include <slotwitness/replay/recover.hpp>
+#include <slotwitness/replay/replay.hpp>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <cstdlib>
+#include <filesystem>
+
+namespace slotwitness::replay {
+namespace {
+
+class ReplayTest : public testing::Test {
+  protected:
+    void SetUp() override {
+        std::string pattern =
+            (std::filesystem::temp_directory_path() / "slotwitness-test-XXXXXX").string();
+        folder_ = ::mkdtemp(pattern.data());
+    }
+    void TearDown() override { std::filesystem::remove_all(folder_); }
+
+    std::unique_ptr<journal::Store> open() {
+        auto store =
+            journal::open_sqlite((folder_ / ("journal-" + std::to_string(next_++))).string());
+        if (!store)
+            throw std::runtime_error(store.error().text);
+        return std::move(*store);
+    }
+
+  private:
+    std::filesystem::path folder_;
+    int next_ = 0;
+};
+
+std::size_t lives() {
+    return std::getenv("SLOTWITNESS_LONG") ? 400 : 40;
+}
+
+TEST_F(ReplayTest,
+       recovering_what_is_open_gives_the_same_as_replaying_everything_and_so_does_the_rest) {
+    std::size_t passed = 0, failed = 0, open_at_the_end = 0;
+    for (std::uint64_t seed = 1; seed <= lives(); ++seed) {
+        SCOPED_TRACE("seed " + std::to_string(seed));
+        const auto store = open();
+        RecordedLife life(*store, seed);
+        life.live(150);
+        auto quick = recover(*store, "edge-7");
+        auto full = recover_fully(*store, "edge-7");
+        ASSERT_TRUE(quick) << quick.error().text;
+        ASSERT_TRUE(full) << full.error().text;
+        EXPECT_FALSE(quick->difference) << quick->difference->text;
+        EXPECT_FALSE(full->difference) << full->difference->text;
+        EXPECT_EQ(quick->last_instant, full->last_instant);
+        EXPECT_EQ(quick->last_round, full->last_round);
+        ASSERT_EQ(quick->gates.size(), full->gates.size());
+        for (std::size_t i = 0; i < full->gates.size(); ++i) {
+            EXPECT_EQ(quick->gates[i].finding, full->gates[i].finding);
+            EXPECT_EQ(quick->gates[i].changes, full->gates[i].changes);
+            passed += full->gates[i].finding.verdict == witness::Verdict::pass;
+            failed += full->gates[i].finding.verdict == witness::Verdict::fail;
+            open_at_the_end += !full->gates[i].finding.retired;
+        }
+        for (int i = 0; i < 60; ++i) {
+            const witness::Event event = life.invent();
+            const auto from_quick = quick->witness.step(event);
+            const auto from_full = full->witness.step(event);
+            const auto different = compare(from_full.findings, from_quick.findings);
+            ASSERT_FALSE(different) << "event " << i << " of the rest: " << *different;
+            ASSERT_EQ(from_quick.next_due, from_full.next_due);
+            ASSERT_EQ(quick->witness.wanted_askings(), full->witness.wanted_askings());
+        }
+    }
+    // A property of lives in which nothing happens would hold as well.
+    EXPECT_GT(passed, lives() / 4);
+    EXPECT_GT(failed, lives() / 4);
+    EXPECT_GT(open_at_the_end, lives() / 4);
+}
+
+TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named) {
+    const auto honest = open();
+    RecordedLife life(*honest, 7);
+    life.live(200);
+    const auto entries = honest->entries("edge-7");
+    ASSERT_TRUE(entries);
+
+    const auto forged = open();
+    std::uint64_t altered = 0;
+    for (const journal::Entry& entry : *entries) {
+        nlohmann::json body = nlohmann::json::parse(entry.line);
+        for (const char* chain : {"chassis", "seq", "prev"})
+            body.erase(chain);
+        if (!altered)
+            for (auto& finding : body["findings"])
+                if (finding.value("verdict", "") == "fail") {
+                    finding["verdict"] = "pass";
+                    altered = entry.sequence;
+                    break;
+                }
+        std::vector<journal::Capture> captures;
+        for (const char* name : {"capture", "profile"})
+            if (body["event"].contains(name))
+                if (const auto bytes = honest->capture(body["event"][name].get<std::string>());
+                    bytes && *bytes)
+                    captures.push_back({body["event"][name].get<std::string>(), **bytes});
+        ASSERT_TRUE(forged->append("edge-7", body, captures));
+    }
+    ASSERT_GT(altered, 0u) << "the life has no failed gate to alter";
+    const auto replayed = replay(*forged);
+    ASSERT_TRUE(replayed) << replayed.error().text;
+    ASSERT_TRUE(replayed->front().difference);
+    EXPECT_EQ(replayed->front().difference->sequence, altered);
+    EXPECT_EQ(replayed->front().difference->kind, Difference::Kind::finding);
+}
+
+TEST_F(ReplayTest, an_answer_that_now_reads_otherwise_is_a_reading_difference) {
+    const auto honest = open();
+    RecordedLife life(*honest, 3);
+    life.live(60);
+    const auto forged = open();
+    const auto entries = honest->entries("edge-7");
+    ASSERT_TRUE(entries);
+    std::uint64_t altered = 0;
+    for (const journal::Entry& entry : *entries) {
+        nlohmann::json body = nlohmann::json::parse(entry.line);
+        for (const char* chain : {"chassis", "seq", "prev"})
+            body.erase(chain);
+        std::vector<journal::Capture> captures;
+        for (const char* name : {"capture", "profile"})
+            if (body["event"].contains(name))
+                if (const auto bytes = honest->capture(body["event"][name].get<std::string>());
+                    bytes && *bytes)
+                    captures.push_back({body["event"][name].get<std::string>(), **bytes});
+        if (!altered && body["event"].contains("reading")) {
+            body["event"]["reading"] = std::string(64, '0');
+            altered = entry.sequence;
+        }
+        ASSERT_TRUE(forged->append("edge-7", body, captures));
+    }
+    ASSERT_GT(altered, 0u);
+    const auto replayed = replay(*forged);
+    ASSERT_TRUE(replayed) << replayed.error().text;
+    ASSERT_TRUE(replayed->front().difference);
+    EXPECT_EQ(replayed->front().difference->sequence, altered);
+    EXPECT_EQ(replayed->front().difference->kind, Difference::Kind::reading);
+}
+
+} // namespace
+} // namespace slotwitness::replay
