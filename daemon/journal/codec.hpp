@@ -1,5 +1,8 @@
 #pragma once
 
+#include "canonical.hpp"
+#include "store.hpp"
+
 #include <slotwitness/witness/event.hpp>
 #include <slotwitness/witness/finding.hpp>
 
@@ -7,32 +10,39 @@
 #include <tl/expected.hpp>
 
 #include <string>
+#include <string_view>
 #include <vector>
 
-/// Events and findings as JSON: members in snake_case, times and 64-bit numbers as strings.
+/// Events and findings as JSON: members in snake_case, times and 64-bit numbers as strings. Text
+/// that is not UTF-8 (a device may print any byte) is written with U+FFFD; the captures keep the
+/// raw bytes.
 namespace slotwitness::journal {
 
 /// What `Store::append` takes: `at`, `type`, `event`, `findings`. A reading is stored as its digest
-/// (`reading`), not itself.
-[[nodiscard]] nlohmann::json to_body(const witness::Event& event, const std::vector<witness::Finding>& findings);
+/// (`reading`), not itself. Types: run.started, round.started, answer, look.failed, gate.opened,
+/// gate.closed, tick; run.started carries `semantics` = witness::semantics_version.
+[[nodiscard]] nlohmann::json to_body(const witness::Event& event,
+                                     const std::vector<witness::Finding>& findings);
 
-/// An entry's line back to its event and findings. `Answered::reading` is null: it is read again from
-/// the capture; its stored digest is `reading_digest`.
+/// An entry's line back to its event and findings. `Answered::reading` is null: it is read again
+/// from the capture; its stored digest is `reading_digest`.
 struct Decoded {
     witness::Event event;
     std::vector<witness::Finding> findings;
     std::string reading_digest; ///< empty unless the event is an answer
+    int semantics = 0; ///< of the witness that judged the run; 0 unless the run starts here
 };
 /// The error is a sentence that names the member.
 [[nodiscard]] tl::expected<Decoded, std::string> from_line(std::string_view line);
 
-/// SHA-256 over the canonical JSON of a reading: tells a parser difference from a witness difference.
+/// SHA-256 over the canonical JSON of a reading: tells a parser difference from a witness
+/// difference.
 [[nodiscard]] std::string digest_of(const state::Reading& reading);
 
 /// One finding as JSON: also what the API and `--json` show of it, so that there is one spelling.
+/// Here times are RFC 3339 and what is not set is null; `held_s` and `needs_s` are numbers of
+/// seconds, exact to the millisecond (durations up to 2^52 ms). A `valid_until` beyond the year
+/// 9999 is null: no limit.
 [[nodiscard]] nlohmann::json to_json(const witness::GateFinding& finding);
-
-/// RFC 8785. Numbers must be integers within ±(2^53 − 1); the rest of the RFC is whole.
-[[nodiscard]] std::string canonical(const nlohmann::json& value);
 
 } // namespace slotwitness::journal

@@ -16,7 +16,8 @@ namespace slotwitness::journal {
 /// What the caller should do about a failed call.
 struct StoreError {
     enum class Kind {
-        unavailable, ///< disk full, I/O error, locked: nothing was stored; the caller may try again later
+        unavailable, ///< disk full, I/O error, locked: nothing was stored; the caller may try again
+                     ///< later
         damaged,     ///< what is stored is not a whole chain: an operator must look
         misuse,      ///< our defect
     };
@@ -25,7 +26,8 @@ struct StoreError {
 };
 
 /// One event as stored. `line` is canonical JSON (RFC 8785) without a line feed; its members are
-/// `chassis`, `seq` (string), `prev`, `at` (string, milliseconds of the daemon's time line), `type`, `event`, `findings`.
+/// `chassis`, `seq` (string), `prev`, `at` (string, milliseconds of the daemon's time line),
+/// `type`, `event`, `findings`.
 struct Entry {
     std::string chassis;
     std::uint64_t sequence = 0; ///< from 1
@@ -49,24 +51,28 @@ class Store {
     virtual ~Store() = default;
 
     /// Stores the next entry of the chassis and the captures it names in one durable transaction.
-    /// `body` has the members `at`, `type`, `event`, `findings`; the store adds chassis, seq and prev.
-    /// On failure nothing of it is stored, and the chain goes on from the entry before.
-    [[nodiscard]] virtual tl::expected<Entry, StoreError> append(std::string_view chassis,
-                                                                 const nlohmann::json& body,
-                                                                 const std::vector<Capture>& captures) = 0;
+    /// `body` has the members `at`, `type`, `event`, `findings`; the store adds chassis, seq and
+    /// prev. On failure nothing of it is stored, and the chain goes on from the entry before.
+    [[nodiscard]] virtual tl::expected<Entry, StoreError>
+    append(std::string_view chassis, const nlohmann::json& body,
+           const std::vector<Capture>& captures) = 0;
 
-    /// The entries of a chassis from a sequence number on, in order; the chain is verified while read.
-    [[nodiscard]] virtual tl::expected<std::vector<Entry>, StoreError> entries(std::string_view chassis,
-                                                                               std::uint64_t from = 1) = 0;
+    /// The entries of a chassis from a sequence number on, in order; the chain is verified while
+    /// read.
+    [[nodiscard]] virtual tl::expected<std::vector<Entry>, StoreError>
+    entries(std::string_view chassis, std::uint64_t from = 1) = 0;
     [[nodiscard]] virtual tl::expected<std::vector<std::string>, StoreError> chassis() = 0;
     /// The raw bytes; their digest is verified. Nothing if the journal has none of that name.
-    [[nodiscard]] virtual tl::expected<std::optional<std::string>, StoreError> capture(std::string_view digest) = 0;
+    [[nodiscard]] virtual tl::expected<std::optional<std::string>, StoreError>
+    capture(std::string_view digest) = 0;
 };
 
-/// Opens or makes a journal file. One process at a time: a second one gets `unavailable` and is told so.
+/// Opens or makes a journal file. One process at a time: a second one gets `unavailable` and is
+/// told so.
 [[nodiscard]] tl::expected<std::unique_ptr<Store>, StoreError> open_sqlite(const std::string& path);
 
 /// Opens an existing journal for reading only, as `replay` does; also while a daemon writes it.
-[[nodiscard]] tl::expected<std::unique_ptr<Store>, StoreError> open_sqlite_read_only(const std::string& path);
+[[nodiscard]] tl::expected<std::unique_ptr<Store>, StoreError>
+open_sqlite_read_only(const std::string& path);
 
 } // namespace slotwitness::journal

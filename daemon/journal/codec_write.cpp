@@ -1,0 +1,217 @@
+#include "codec.hpp"
+#include "utf8.hpp"
+
+#include <slotwitness/witness/witness.hpp>
+
+#include <type_traits>
+
+namespace slotwitness::journal {
+
+namespace {
+
+using nlohmann::json;
+using witness::Duration;
+using witness::Instant;
+
+json number(std::int64_t value) {
+    return std::to_string(value);
+}
+json number(std::uint64_t value) {
+    return std::to_string(value);
+}
+json milliseconds(Instant at) {
+    return number(std::int64_t{at.time_since_epoch().count()});
+}
+json milliseconds(Duration duration) {
+    return number(std::int64_t{duration.count()});
+}
+
+json texts(const std::vector<std::string>& values) {
+    json out = json::array();
+    for (const std::string& value : values)
+        out.push_back(as_utf8(value));
+    return out;
+}
+
+json position(const state::Position& at) {
+    return {{"line", at.line}, {"column", at.column}};
+}
+
+json seconds(Duration duration) {
+    const auto count = duration.count();
+    if (count % 1000 == 0)
+        return count / 1000;
+    return static_cast<double>(count) / 1000;
+}
+
+/// The last instant that RFC 3339 can write: its years have four digits.
+constexpr Instant last_of_9999{
+    std::chrono::sys_days{std::chrono::year{10000} / 1 / 1}.time_since_epoch() - Duration{1}};
+
+json rfc3339(Instant at) {
+    if (at > last_of_9999)
+        return nullptr;
+    return units::to_rfc3339(at);
+}
+
+template <class Value, class Write>
+json or_null(const std::optional<Value>& value, Write write) {
+    return value ? json(write(*value)) : json(nullptr);
+}
+
+constexpr auto word = [](auto value) { return std::string(to_word(value)); };
+
+json write(const witness::RunStarted& run) {
+    json inventory = json::object();
+    for (const auto& [kind, names] : run.inventory)
+        inventory[std::string(to_word(kind))] = texts(names);
+    return {{"boot_id", as_utf8(run.boot_id)},        {"boottime_ms", number(run.boottime_ms)},
+            {"wall_ms", number(run.wall_ms)},         {"wall_synchronised", run.wall_synchronised},
+            {"offset_ms", number(run.offset_ms)},     {"elapsed_known", run.elapsed_known},
+            {"profile", as_utf8(run.profile)},        {"inventory", std::move(inventory)},
+            {"semantics", witness::semantics_version}};
+}
+
+json write(const witness::RoundStarted& round) {
+    return {{"round", number(round.round)}, {"askings", texts(round.askings)}};
+}
+
+json write(const witness::Answered& answer) {
+    json ending = {
+        {"ended", answer.ending.ended},
+        {"exit_status", or_null(answer.ending.exit_status, [](int status) { return status; })},
+        {"remark", as_utf8(answer.ending.remark)}};
+    return {{"round", number(answer.round)},
+            {"asking", as_utf8(answer.asking)},
+            {"asked", milliseconds(answer.asked)},
+            {"capture", as_utf8(answer.capture)},
+            {"ending", std::move(ending)},
+            {"reading", answer.reading ? digest_of(*answer.reading) : std::string()}};
+}
+
+json write(const witness::Failed& failed) {
+    return {{"round", number(failed.round)},
+            {"asking", as_utf8(failed.asking)},
+            {"asked", milliseconds(failed.asked)},
+            {"why", word(failed.why)},
+            {"remark", as_utf8(failed.remark)}};
+}
+
+json write(const witness::GateOpened& gate) {
+    return {{"id", as_utf8(gate.id)},
+            {"sentence", as_utf8(gate.sentence)},
+            {"askings", texts(gate.askings)},
+            {"gap_ms", milliseconds(gate.gap)},
+            {"refresh_ms", milliseconds(gate.refresh)},
+            {"guard_ms", milliseconds(gate.guard)},
+            {"by", as_utf8(gate.by)},
+            {"idempotency_key", as_utf8(gate.idempotency_key)}};
+}
+
+json write(const witness::GateClosed& gate) {
+    return {{"id", as_utf8(gate.id)}, {"by", as_utf8(gate.by)}};
+}
+
+json write(const witness::Tick&) {
+    return json::object();
+}
+
+constexpr std::string_view type_of(const witness::RunStarted&) {
+    return "run.started";
+}
+constexpr std::string_view type_of(const witness::RoundStarted&) {
+    return "round.started";
+}
+constexpr std::string_view type_of(const witness::Answered&) {
+    return "answer";
+}
+constexpr std::string_view type_of(const witness::Failed&) {
+    return "look.failed";
+}
+constexpr std::string_view type_of(const witness::GateOpened&) {
+    return "gate.opened";
+}
+constexpr std::string_view type_of(const witness::GateClosed&) {
+    return "gate.closed";
+}
+constexpr std::string_view type_of(const witness::Tick&) {
+    return "tick";
+}
+
+json write(const witness::Because& because) {
+    json cites = json::array();
+    for (const witness::Cite& cite : because.cites)
+        cites.push_back({{"asking", as_utf8(cite.asking)},
+                         {"capture", as_utf8(cite.capture)},
+                         {"line", cite.at.line},
+                         {"column", cite.at.column},
+                         {"text", as_utf8(cite.text)}});
+    return {{"reason", word(because.reason)},
+            {"text", as_utf8(because.text)},
+            {"cites", std::move(cites)}};
+}
+
+json write(const witness::Look& look) {
+    return {{"asked", rfc3339(look.asked)}, {"answered", rfc3339(look.answered)}};
+}
+
+json finding(const witness::GateFinding& gate) {
+    json out = to_json(gate);
+    out["type"] = "gate";
+    return out;
+}
+
+json finding(const witness::RoundMissed& missed) {
+    return {{"type", "round.missed"},
+            {"round", number(missed.round)},
+            {"gates", texts(missed.gates)},
+            {"text", as_utf8(missed.text)}};
+}
+
+json finding(const witness::GateRefused& refused) {
+    const state::Problem& problem = refused.problem;
+    return {{"type", "gate.refused"},           {"id", as_utf8(refused.id)},
+            {"where", as_utf8(problem.where)},  {"at", position(problem.at)},
+            {"found", as_utf8(problem.found)},  {"expected", as_utf8(problem.expected)},
+            {"remedy", as_utf8(problem.remedy)}};
+}
+
+json finding(const witness::InventoryFixed& inventory) {
+    return {{"type", "inventory.fixed"},
+            {"kind", word(inventory.kind)},
+            {"names", texts(inventory.names)}};
+}
+
+} // namespace
+
+json to_json(const witness::GateFinding& finding) {
+    return {{"id", as_utf8(finding.id)},
+            {"sentence", as_utf8(finding.sentence)},
+            {"verdict", word(finding.verdict)},
+            {"failure", or_null(finding.failure, word)},
+            {"standing", or_null(finding.standing, word)},
+            {"truth", word(finding.truth)},
+            {"because", write(finding.because)},
+            {"opened", rfc3339(finding.opened)},
+            {"deadline", or_null(finding.deadline, rfc3339)},
+            {"decided", or_null(finding.decided, rfc3339)},
+            {"last_look",
+             or_null(finding.last_look, [](const witness::Look& look) { return write(look); })},
+            {"held_s", seconds(finding.held)},
+            {"needs_s", seconds(finding.needs)},
+            {"guarded", finding.guarded},
+            {"retired", finding.retired},
+            {"valid_until", rfc3339(finding.valid_until)}};
+}
+
+json to_body(const witness::Event& event, const std::vector<witness::Finding>& findings) {
+    json found = json::array();
+    for (const witness::Finding& one : findings)
+        found.push_back(std::visit([](const auto& value) { return finding(value); }, one));
+    return {{"at", milliseconds(event.at)},
+            {"type", std::visit([](const auto& what) { return type_of(what); }, event.what)},
+            {"event", std::visit([](const auto& what) { return write(what); }, event.what)},
+            {"findings", std::move(found)}};
+}
+
+} // namespace slotwitness::journal
