@@ -33,9 +33,12 @@ TEST(to_text, is_the_same_however_the_blanks_stand) {
         RC_PRE(text.size() <= longest_sentence / 3);
         std::string wide;
         bool quoted = false;
-        for (std::size_t i = 0; i < text.size(); ++i) {
-            quoted = quoted != (text[i] == '"' && (i == 0 || text[i - 1] != '\\'));
-            wide.append(text[i] == ' ' && !quoted ? 3 : 1, text[i]);
+        bool escaped = false;
+        for (const char byte : text) {
+            if (byte == '"' && !escaped)
+                quoted = !quoted;
+            escaped = byte == '\\' && !escaped;
+            wide.append(byte == ' ' && !quoted ? 3 : 1, byte);
         }
         const bool same = parse(wide).value() == parse(text).value();
         RC_ASSERT(same);
