@@ -1,0 +1,29 @@
+#pragma once
+
+#include "words.hpp"
+
+namespace slotwitness::chassis {
+
+/// A quantity that follows its target by a first-order response: after one time constant 63 % of
+/// the way is done. Temperatures and fan speeds move like this.
+class Response {
+  public:
+    Response(double value, Time constant);
+
+    /// From `at` on it moves towards `target`. An unchanged target changes nothing.
+    void aim(double target, Time at);
+    /// From `at` on it stands at `value` until it is aimed again.
+    void set(double value, Time at);
+
+    [[nodiscard]] double value(Time at) const;
+    /// Whether it is still more than `tolerance` from its target.
+    [[nodiscard]] bool moving(Time at, double tolerance) const;
+
+  private:
+    double from_;
+    double target_;
+    Time start_{0};
+    Time constant_;
+};
+
+} // namespace slotwitness::chassis
