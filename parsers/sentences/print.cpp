@@ -10,6 +10,9 @@ template <class... Cases>
 struct Match : Cases... {
     using Cases::operator()...;
 };
+// clang 14, whose tools read this, deduces no aggregates by itself.
+template <class... Cases>
+Match(Cases...) -> Match<Cases...>;
 
 std::string name_text(const std::string& name) {
     p::memory_input<p::tracking_mode::lazy> in(name.data(), name.size(), "name");
