@@ -35,6 +35,8 @@ class RecordReader {
         const std::vector<Line> lines = split_lines(answer);
         for (const Line& line : lines)
             read_line(line);
+        if (!ended_)
+            end_block_early();
         const bool may_say_nothing = is_one_of("", spec_.empty);
         if (sheet_.blocks.empty() && !none_ && !may_say_nothing)
             sheet_.unread.push_back(unread(lines.empty() ? Line{1, "", true} : lines.back(), 1,
@@ -89,14 +91,15 @@ class RecordReader {
         sheet_.blocks.push_back(
             {{line.number, first_column(line)},
              std::string{line.text},
-             {{spec_.heading, std::string{name}, {line.number, end - name.size()}}}});
+             {{spec_.heading, std::string{name}, {line.number, end - name.size()}}},
+             true});
         return true;
     }
 
     void take(const Line& line, const LabelledValue& value) {
         if (place_ == Place::between && spec_.heading.empty()) {
             sheet_.blocks.push_back(
-                {{line.number, first_column(line)}, std::string{line.text}, {}});
+                {{line.number, first_column(line)}, std::string{line.text}, {}, true});
             place_ = Place::inside;
         } else if (place_ != Place::inside) {
             refuse(line, first_column(line),
@@ -119,8 +122,14 @@ class RecordReader {
     }
 
     void refuse(const Line& line, std::size_t column, std::string expected) {
+        end_block_early();
         place_ = Place::after_unread;
         sheet_.unread.push_back(unread(line, column, std::move(expected)));
+    }
+
+    void end_block_early() {
+        if (place_ == Place::inside)
+            sheet_.blocks.back().complete = false;
     }
 
     static std::size_t first_column(const Line& line) {

@@ -22,6 +22,7 @@ struct Block {
     state::Position at;
     std::string text; ///< the lines it was read from, joined by LF, without their line ends
     std::vector<Cell> cells;
+    bool complete = true; ///< false: lines that belong to it may be unread or cut off
     friend bool operator==(const Block&, const Block&) = default;
 };
 

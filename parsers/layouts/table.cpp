@@ -74,7 +74,7 @@ class TableReader {
             return;
         }
         found_ = true;
-        Block block{{line.number, words->front().begin + 1}, std::string{line.text}, {}};
+        Block block{{line.number, words->front().begin + 1}, std::string{line.text}, {}, true};
         for (std::size_t i = 0; i < spec_.columns.size(); ++i) {
             Stretch cell{line.text.size(), line.text.size()};
             if (i < words->size())
@@ -170,7 +170,7 @@ class TableReader {
             return;
         }
         if (!continues) {
-            sheet_.blocks.push_back({{line.number, 0}, "", {}});
+            sheet_.blocks.push_back({{line.number, 0}, "", {}, true});
             open_row_.clear();
         }
         Block& block = sheet_.blocks.back();

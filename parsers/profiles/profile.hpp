@@ -39,16 +39,19 @@ struct Meaning {
     std::optional<state::Attribute> attribute; ///< for text, names, quantity
     std::string words;                         ///< for word: the name of a word list
     std::string unit;                          ///< for quantity: unit of a bare number, e.g. "rpm"
-    bool required = true;                      ///< an empty cell makes the fact unknown with a remark
+    bool required = true; ///< an empty cell makes the fact unknown with a remark
+    std::string until;    ///< the text ends before the first of this: "veth0@if5" until "@"
+    std::vector<std::string> empty; ///< texts that stand for an empty cell: "-", "n/a"
 };
 
 struct Query {
     std::string id;
-    std::vector<Word> ask;    ///< joined by single blanks
+    std::vector<Word> ask;      ///< joined by single blanks
     units::Duration refresh{0}; ///< the device renews the table behind this answer this often
     state::Kind kind = state::Kind::chassis; ///< of the rows
-    bool lists = false;       ///< the whole answer names every present component of `kind`
-    std::optional<std::string> name_is; ///< for records without a name cell: the name of its one component
+    bool lists = false; ///< the whole answer names every present component of `kind`
+    std::optional<std::string>
+        name_is; ///< for records without a name cell: the name of its one component
     std::variant<layouts::TableSpec, layouts::RecordSpec> layout;
     std::map<std::string, Meaning> cells; ///< by label
 };
@@ -61,8 +64,8 @@ struct Meant {
 using WordList = std::map<std::string, std::vector<Meant>>;
 
 struct Reach {
-    std::size_t parallel = 1; ///< queries asked at once, each on a channel of its own
-    units::Duration timeout{15'000};  ///< for one answer
+    std::size_t parallel = 1;             ///< queries asked at once, each on a channel of its own
+    units::Duration timeout{15'000};      ///< for one answer
     std::size_t longest_answer = 1 << 20; ///< bytes
 };
 
@@ -77,7 +80,7 @@ struct Profile {
 };
 
 /// A query with its parameters filled in. `key` is its name in journal and witness: "planes",
-/// "module-detail FAB3".
+/// "module-detail FAB3"; several values stand in the order of the parameters' names.
 struct Asking {
     std::string query;
     std::map<std::string, std::string> parameters;
@@ -86,22 +89,25 @@ struct Asking {
 };
 
 /// Reads a profile. `file` names it in problems. Every problem found is returned, at least one.
-[[nodiscard]] tl::expected<Profile, std::vector<state::Problem>> parse_profile(std::string_view toml,
-                                                                              std::string_view file);
+[[nodiscard]] tl::expected<Profile, std::vector<state::Problem>>
+parse_profile(std::string_view toml, std::string_view file);
 
-/// The bytes that ask it, or why they cannot leave: an unknown query, a missing parameter, a character
-/// outside its alphabet. The guard's rule, as a pure function.
+/// The bytes that ask it, or why they cannot leave: an unknown query, a missing parameter, a
+/// character outside its alphabet. The guard's rule, as a pure function.
 [[nodiscard]] tl::expected<std::string, state::Problem> request_bytes(const Profile& profile,
                                                                       const Asking& asking);
 
-/// Reads an answer to `query`. `whole`: the transport saw its end.
-[[nodiscard]] state::Reading read(const Profile& profile, std::string_view query, std::string_view answer,
-                                  bool whole);
+/// Reads an answer to `query`. `whole`: the transport saw its end. Rows have no fact for a cell
+/// that is empty or missing and not required; an undeclared word, a wrong unit, an empty required
+/// cell, a sensor value of ±1000000000 (RFC 8348: beyond its range) and two cells at odds are facts
+/// that are unknown, each with a remark. A row without a legible name is an unread line.
+[[nodiscard]] state::Reading read(const Profile& profile, std::string_view query,
+                                  std::string_view answer, bool whole);
 
 /// The queries that a sentence needs, or what the profile lacks: a kind that no query lists, an
 /// attribute that none reads.
-[[nodiscard]] tl::expected<std::set<Asking>, state::Problem> needs(const Profile& profile,
-                                                                   const sentences::Sentence& sentence);
+[[nodiscard]] tl::expected<std::set<Asking>, state::Problem>
+needs(const Profile& profile, const sentences::Sentence& sentence);
 
 /// Every query without parameters: what `look` asks.
 [[nodiscard]] std::vector<Asking> all_queries(const Profile& profile);
