@@ -1,0 +1,149 @@
+#include "../twins/sshd.hpp"
+#include "process.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <csignal>
+#include <filesystem>
+#include <fstream>
+#include <optional>
+#include <sstream>
+
+namespace slotwitness::live {
+namespace {
+
+/// A network namespace of our own, held open by a process, with a veth pair in it.
+class Namespace {
+  public:
+    /// Nothing if this machine gives no rights for it; `why` then says so.
+    static std::unique_ptr<Namespace> make(const std::string& errors_to, std::string& why) {
+        auto space = std::unique_ptr<Namespace>(new Namespace(errors_to));
+        const auto ready = space->holder_.next_line();
+        if (!ready || *ready != "ready") {
+            why = "unshare gives no network namespace here";
+            return nullptr;
+        }
+        for (const char* command : {"ip link add swv0 type veth peer name swv1",
+                                    "ip link set swv0 up", "ip link set swv1 up"})
+            if (const Ran ran = space->inside(command); ran.status != 0) {
+                why = std::string(command) + ": " + ran.output;
+                return nullptr;
+            }
+        return space;
+    }
+    /// What enters it, in front of a command.
+    [[nodiscard]] std::vector<std::string> door() const {
+        return {"nsenter", "--preserve-credentials",     "-U", "-n",
+                "-t",      std::to_string(holder_.pid())};
+    }
+    [[nodiscard]] Ran inside(const std::string& command) const {
+        std::vector<std::string> words = door();
+        std::istringstream stream(command);
+        for (std::string word; stream >> word;)
+            words.push_back(word);
+        return run(words);
+    }
+
+  private:
+    explicit Namespace(const std::string& errors_to)
+        : holder_({"unshare", "-Urn", "sh", "-c", "echo ready && exec sleep infinity"}, errors_to) {
+    }
+    Process holder_;
+};
+
+class LinuxHost : public testing::Test {
+  protected:
+    void SetUp() override {
+        if (const auto why = twins::Sshd::missing())
+            GTEST_SKIP() << "no OpenSSH server: " << *why;
+        std::string pattern =
+            (std::filesystem::temp_directory_path() / "slotwitness-host-XXXXXX").string();
+        folder_ = ::mkdtemp(pattern.data());
+        std::string why;
+        space_ = Namespace::make(file("namespace.err"), why);
+        if (!space_)
+            GTEST_SKIP() << "no network namespace: " << why;
+        std::string door;
+        for (const std::string& word : space_->door())
+            door += word + " ";
+        twins::Sshd::Setup setup;
+        setup.forced_command = door + "sh -c \"$SSH_ORIGINAL_COMMAND\"";
+        server_ = twins::Sshd::start(std::move(setup));
+        std::ofstream(file("slotwitness.toml"))
+            << "[daemon]\njournal = \"journal.sqlite\"\n[[chassis]]\nname = \"this-host\"\n"
+            << "profile = \"" SLOTWITNESS_FIXTURES "/linux/ip-br-link.toml\"\n"
+            << "address = \"127.0.0.1\"\nport = " << server_->port() << "\n"
+            << "user = \"" << twins::Sshd::user() << "\"\n"
+            << "key = \"" << server_->key_file() << "\"\n"
+            << "known-hosts = \"" << server_->known_hosts_file() << "\"\n"
+            << "[chassis.pace]\npending = \"300 ms\"\n";
+    }
+    void TearDown() override {
+        server_.reset();
+        space_.reset();
+        if (!folder_.empty())
+            std::filesystem::remove_all(folder_);
+    }
+    [[nodiscard]] std::string file(const std::string& name) const {
+        return (folder_ / name).string();
+    }
+
+    [[nodiscard]] std::unique_ptr<Process> ask(const std::string& sentence) const {
+        return std::make_unique<Process>(
+            std::vector<std::string>{std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json",
+                                     "--config", file("slotwitness.toml"), "--journal",
+                                     file("ask.journal"), "this-host", sentence},
+            file("ask.err"));
+    }
+    [[nodiscard]] std::string errors() const {
+        std::ifstream stream(file("ask.err"));
+        return {std::istreambuf_iterator<char>(stream), {}};
+    }
+
+    std::filesystem::path folder_;
+    std::unique_ptr<Namespace> space_;
+    std::unique_ptr<twins::Sshd> server_;
+};
+
+TEST_F(LinuxHost, a_gate_on_a_port_passes_when_the_port_is_set_down_from_outside) {
+    const auto asking = ask("port swv0 down for 2 s within 30 s");
+    // The first look must show the port up: only then is it set down.
+    std::optional<std::string> line;
+    bool seen_up = false;
+    while (!seen_up && (line = asking->next_line()))
+        seen_up = nlohmann::json::parse(*line)["truth"] == "false";
+    ASSERT_TRUE(seen_up) << errors();
+    const Ran down = space_->inside("ip link set swv0 down");
+    ASSERT_EQ(down.status, 0) << down.output;
+    nlohmann::json last;
+    while ((line = asking->next_line()))
+        last = nlohmann::json::parse(*line);
+    EXPECT_EQ(asking->wait(), 0) << errors();
+    EXPECT_EQ(last["verdict"], "pass");
+    EXPECT_GE(last["held_s"].get<double>(), 2);
+    EXPECT_THAT(last["because"]["cites"][0]["text"].get<std::string>(), testing::HasSubstr("swv0"));
+}
+
+TEST_F(LinuxHost, a_gate_on_a_port_fails_at_its_deadline_when_nothing_is_done) {
+    ASSERT_EQ(space_->inside("ip link set swv0 down").status, 0);
+    const auto asking = ask("port swv0 up for 1 s within 4 s");
+    nlohmann::json last;
+    while (const auto line = asking->next_line())
+        last = nlohmann::json::parse(*line);
+    EXPECT_EQ(asking->wait(), 1) << errors();
+    EXPECT_EQ(last["verdict"], "fail");
+    EXPECT_EQ(last["failure"], "seen false");
+}
+
+TEST_F(LinuxHost, look_prints_the_ports_that_the_host_reports) {
+    const Ran looked = run({std::string(SLOTWITNESS_BIN) + "/slotwitness", "look", "--config",
+                            file("slotwitness.toml")});
+    EXPECT_EQ(looked.status, 0) << looked.output;
+    EXPECT_THAT(looked.output, testing::HasSubstr("swv0"));
+    EXPECT_THAT(looked.output, testing::HasSubstr("oper enabled"));
+}
+
+} // namespace
+} // namespace slotwitness::live

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <sys/types.h>
+#include <vector>
+
+namespace slotwitness::live {
+
+/// A program under test. It does not outlive this: the destructor kills it.
+class Process {
+  public:
+    /// Standard output comes through `next_line`; standard error goes to the file.
+    Process(std::vector<std::string> command, const std::string& errors_to);
+    ~Process();
+    Process(const Process&) = delete;
+    Process& operator=(const Process&) = delete;
+
+    /// The next line of standard output; waits for it. Nothing once the program has closed it.
+    [[nodiscard]] std::optional<std::string> next_line();
+    void signal(int number) const;
+    /// Waits for the end: the exit status, or 128 + the signal.
+    int wait();
+    [[nodiscard]] pid_t pid() const { return pid_; }
+
+  private:
+    pid_t pid_ = -1;
+    int output_ = -1;
+    std::string pending_;
+    std::optional<int> status_;
+};
+
+struct Ran {
+    int status = 0;
+    std::string output; ///< standard output and standard error together
+};
+/// Runs a program to its end.
+[[nodiscard]] Ran run(const std::vector<std::string>& command);
+
+} // namespace slotwitness::live

@@ -1,0 +1,69 @@
+#pragma once
+
+#include "../scenario/http.hpp"
+#include "process.hpp"
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace slotwitness::live {
+
+[[nodiscard]] std::string program(const std::string& name); ///< built beside the tests
+
+/// A folder with keys, and in it a simulated chassis and a daemon, each a process of its own.
+/// Everything goes with it.
+class Site {
+  public:
+    Site();
+    ~Site();
+
+    void start_chassis(std::vector<std::string> more_options = {});
+    /// Writes known_hosts with the chassis' present host key.
+    void trust_chassis();
+    /// Writes the configuration: `lines` stand in its [[chassis]].
+    void configure(const std::string& lines = "");
+    /// Starts the daemon and waits until it listens; false if it ended instead (see
+    /// `daemon_errors`).
+    [[nodiscard]] bool start_daemon();
+    void kill_daemon();
+    int stop_daemon(); ///< by SIGTERM; its exit code
+
+    /// One order to the simulated chassis; the test fails if it is not done.
+    void order(const std::string& line) const;
+    [[nodiscard]] std::string open_gate(const std::string& sentence,
+                                        unsigned expected_status = 201);
+    [[nodiscard]] nlohmann::json gate(const std::string& id);
+    /// Asks with the long wait until the verdict is no longer pending.
+    [[nodiscard]] nlohmann::json decided(const std::string& id);
+    /// Asks with the long wait until `done`.
+    template <class Done>
+    nlohmann::json gate_until(const std::string& id, Done done) {
+        nlohmann::json seen = gate(id);
+        while (!done(seen))
+            seen = gate(id, true);
+        return seen;
+    }
+    [[nodiscard]] nlohmann::json get(const std::string& target);
+
+    [[nodiscard]] std::string file(const std::string& name) const {
+        return (folder_ / name).string();
+    }
+    [[nodiscard]] std::string text(const std::string& name) const;
+    [[nodiscard]] std::uint16_t chassis_port() const { return chassis_port_; }
+    [[nodiscard]] std::uint16_t daemon_port() const { return daemon_port_; }
+
+    static constexpr const char* serial = "QL40000017";
+
+  private:
+    [[nodiscard]] nlohmann::json gate(const std::string& id, bool wait_for_change);
+    std::filesystem::path folder_;
+    std::unique_ptr<Process> chassis_;
+    std::unique_ptr<Process> daemon_;
+    std::uint16_t chassis_port_ = 0;
+    std::uint16_t daemon_port_ = 0;
+};
+
+} // namespace slotwitness::live

@@ -1,0 +1,97 @@
+#include "../scenario/player.hpp"
+#include "site.hpp"
+
+#include <slotwitness/profiles/profile.hpp>
+
+#include <gtest/gtest.h>
+
+#include <fstream>
+#include <map>
+#include <set>
+#include <sstream>
+
+namespace slotwitness::live {
+namespace {
+
+/// What `explain` lists as sendable, as patterns over the words of a request.
+class Explained {
+  public:
+    Explained() {
+        const Ran ran = run({program("slotwitness"), "explain", "--json", "--profile",
+                             SLOTWITNESS_FIXTURES "/quillon/profile.toml"});
+        EXPECT_EQ(ran.status, 0) << ran.output;
+        told_ = nlohmann::json::parse(ran.output);
+    }
+    [[nodiscard]] bool lists(const std::string& request) const {
+        std::vector<std::string> words;
+        std::istringstream stream(request);
+        for (std::string word; std::getline(stream, word, ' ');)
+            words.push_back(word);
+        for (const auto& query : told_["queries"])
+            if (matches(query["sends"], words))
+                return true;
+        return false;
+    }
+
+  private:
+    static bool matches(const nlohmann::json& sends, const std::vector<std::string>& words) {
+        if (sends.size() != words.size())
+            return false;
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            if (sends[i].is_string()
+                    ? sends[i] != words[i]
+                    : words[i].size() > sends[i]["longest"].get<std::size_t>() ||
+                          words[i].empty() ||
+                          words[i].find_first_not_of(sends[i]["characters"].get<std::string>()) !=
+                              std::string::npos)
+                return false;
+        }
+        return true;
+    }
+    nlohmann::json told_;
+};
+
+TEST(WholeSwap, every_verdict_is_as_written_nothing_unlisted_is_sent_and_replay_says_the_same) {
+    Site site;
+    site.start_chassis({"--boot-time", "3 s"});
+    site.configure("serial = \"" + std::string(Site::serial) + "\"");
+    ASSERT_TRUE(site.start_daemon()) << site.text("daemon.err");
+
+    const auto script = scenario::load(SLOTWITNESS_FIXTURES "/scenarios/fabric-module-swap.toml");
+    ASSERT_TRUE(script) << script.error();
+    const auto otherwise = scenario::Player(site.daemon_port(), site.file("control")).play(*script);
+    ASSERT_TRUE(otherwise) << otherwise.error() << site.text("daemon.err");
+    EXPECT_EQ(*otherwise, 0u);
+
+    // Replay of the journal equals the live verdicts.
+    std::map<std::string, std::string> live;
+    for (const auto& gate : site.get("/v1/gates")["gates"])
+        live[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate.value("decided", "");
+    EXPECT_GE(live.size(), script->steps.size());
+    EXPECT_EQ(site.stop_daemon(), 0) << site.text("daemon.err");
+    const Ran replayed =
+        run({program("slotwitness"), "replay", "--json", site.file("journal.sqlite")});
+    ASSERT_EQ(replayed.status, 0) << replayed.output;
+    std::map<std::string, std::string> again;
+    for (const auto& gate : nlohmann::json::parse(replayed.output)[0]["gates"])
+        again[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate.value("decided", "");
+    EXPECT_EQ(again, live);
+
+    // Read-only, proven from outside: the server's own record of every request.
+    const Explained explained;
+    std::ifstream requests(site.file("requests.jsonl"));
+    std::size_t asked = 0;
+    for (std::string line; std::getline(requests, line);) {
+        const nlohmann::json request = nlohmann::json::parse(line);
+        const std::string type = request.at("type");
+        EXPECT_TRUE(type == "exec" || type == "auth" || type == "channel") << line;
+        if (type != "exec")
+            continue;
+        EXPECT_TRUE(explained.lists(request.at("bytes").get<std::string>())) << line;
+        ++asked;
+    }
+    EXPECT_GT(asked, 50u) << "the record is not of a whole swap";
+}
+
+} // namespace
+} // namespace slotwitness::live

@@ -1,0 +1,154 @@
+#include "../live/process.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+#include <fstream>
+
+namespace slotwitness::program {
+namespace {
+
+using live::Ran;
+using testing::HasSubstr;
+
+const std::string quillon = SLOTWITNESS_FIXTURES "/quillon/profile.toml";
+
+class CommandLine : public testing::Test {
+  protected:
+    void SetUp() override {
+        std::string pattern =
+            (std::filesystem::temp_directory_path() / "slotwitness-line-XXXXXX").string();
+        folder_ = ::mkdtemp(pattern.data());
+    }
+    void TearDown() override { std::filesystem::remove_all(folder_); }
+
+    [[nodiscard]] Ran run(std::vector<std::string> words) const {
+        words.insert(words.begin(), SLOTWITNESS_BIN "/slotwitness");
+        return live::run(words);
+    }
+    [[nodiscard]] std::string write(const std::string& name, const std::string& text) const {
+        std::ofstream(folder_ / name) << text;
+        return (folder_ / name).string();
+    }
+    [[nodiscard]] std::string config(const std::string& chassis) const {
+        return write("slotwitness.toml", "[daemon]\njournal = \"j\"\n[[chassis]]\n" + chassis);
+    }
+    [[nodiscard]] std::string whole_chassis() const {
+        return "name = \"edge-7\"\nprofile = \"" + quillon +
+               "\"\naddress = \"127.0.0.1\"\nuser = \"u\"\nkey = \"k\"\nknown-hosts = \"h\"\n";
+    }
+
+    std::filesystem::path folder_;
+};
+
+TEST_F(CommandLine, an_unknown_verb_is_a_usage_error) {
+    EXPECT_EQ(run({"configure"}).status, 64);
+}
+
+TEST_F(CommandLine, explain_prints_the_canonical_sentence_and_what_it_asks) {
+    const Ran ran =
+        run({"explain", "--profile", quillon, "--sentence", "plane  3 shut within 5 min for 10 s"});
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    EXPECT_THAT(ran.output, HasSubstr("plane 3 shut for 10 s within 5 min"));
+    EXPECT_THAT(ran.output, HasSubstr("tell planes"));
+    EXPECT_THAT(ran.output, HasSubstr("2 s old"));
+}
+
+TEST_F(CommandLine, a_bad_sentence_is_exit_65_and_names_the_column) {
+    const Ran ran = run({"explain", "--sentence", "plane 3 shutt"});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_THAT(ran.output, HasSubstr("sentence:1:9"));
+}
+
+TEST_F(CommandLine, a_sentence_that_a_later_version_evaluates_says_so) {
+    const Ran ran =
+        run({"explain", "--sentence", "capacity without plane 3 covers load with 20 % margin"});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_THAT(ran.output, HasSubstr("capacity"));
+}
+
+TEST_F(CommandLine, explain_without_anything_to_explain_is_a_usage_error) {
+    EXPECT_EQ(run({"explain"}).status, 64);
+    EXPECT_EQ(run({"explain", "--json"}).status, 64);
+}
+
+TEST_F(CommandLine, explain_lists_every_request_of_a_profile) {
+    const Ran ran = run({"explain", "--profile", quillon});
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    for (const char* request : {"tell chassis", "tell planes", "tell module [module: 1 to 8 of"})
+        EXPECT_THAT(ran.output, HasSubstr(request));
+}
+
+TEST_F(CommandLine, a_missing_file_is_exit_66) {
+    EXPECT_EQ(run({"serve", "--config", "nosuch.toml"}).status, 66);
+    EXPECT_EQ(run({"read", "--profile", "nosuch.toml", "x.txt"}).status, 66);
+    EXPECT_EQ(run({"read", "--profile", quillon, "--query", "planes", "nosuch.txt"}).status, 66);
+    EXPECT_EQ(run({"replay", "nosuch.journal"}).status, 66);
+}
+
+TEST_F(CommandLine, the_daemon_does_not_start_on_a_bad_configuration_and_names_every_fault) {
+    const std::string file =
+        config("name = \"edge-7\"\nprofile = \"" + quillon + "\"\nadress = \"x\"\nport = 0\n");
+    const Ran ran = run({"serve", "--config", file});
+    EXPECT_EQ(ran.status, 78);
+    EXPECT_THAT(ran.output, HasSubstr(file + ":6:")) << "the misspelt key's line";
+    EXPECT_THAT(ran.output, HasSubstr("adress"));
+    EXPECT_THAT(ran.output, HasSubstr("a whole number from 1 to 65535"));
+    EXPECT_THAT(ran.output, HasSubstr("add known-hosts"));
+}
+
+TEST_F(CommandLine, a_bad_profile_is_named_with_its_own_line) {
+    const std::string profile =
+        write("bad.toml", "[profile]\nformat = 1\nfamily = \"F\"\n[query.q]\nask = [\"a;b\"]\n");
+    std::string chassis = whole_chassis();
+    chassis.replace(chassis.find(quillon), quillon.size(), profile);
+    const Ran ran = run({"serve", "--config", config(chassis)});
+    EXPECT_EQ(ran.status, 78);
+    EXPECT_THAT(ran.output, HasSubstr(profile + ":5:"));
+}
+
+TEST_F(CommandLine, broken_toml_is_named_with_its_line) {
+    const Ran ran = run({"serve", "--config", write("broken.toml", "[daemon]\njournal = \n")});
+    EXPECT_EQ(ran.status, 78);
+    EXPECT_THAT(ran.output, HasSubstr("broken.toml:2:"));
+}
+
+TEST_F(CommandLine, only_loopback_is_listened_on) {
+    const std::string file =
+        write("open.toml",
+              "[daemon]\nlisten = \"0.0.0.0:0\"\njournal = \"j\"\n[[chassis]]\n" + whole_chassis());
+    const Ran ran = run({"serve", "--config", file});
+    EXPECT_EQ(ran.status, 69);
+    EXPECT_THAT(ran.output, HasSubstr("loopback"));
+}
+
+TEST_F(CommandLine, ask_refuses_a_chassis_that_is_not_configured) {
+    const Ran ran = run({"ask", "--config", config(whole_chassis()), "edge-8", "plane 3 down"});
+    EXPECT_EQ(ran.status, 64);
+    EXPECT_THAT(ran.output, HasSubstr("edge-8"));
+}
+
+TEST_F(CommandLine, read_prints_typed_state_and_unread_lines) {
+    const std::string answer =
+        write("planes.txt", "PLANE  DRIVE     CONDITION  PATHS   OF  CARRIES UP TO  FAULTS\n"
+                            "-----  --------  ---------  -----  ---  -------------  ------\n"
+                            "3      released  dark           0   48         0 Tb/s       0\n"
+                            "something else\n");
+    const Ran ran = run({"read", "--profile", quillon, answer});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_THAT(ran.output, HasSubstr("admin locked"));
+    EXPECT_THAT(ran.output, HasSubstr("planes.txt:4:"));
+    const auto json =
+        nlohmann::json::parse(run({"read", "--json", "--profile", quillon, answer}).output);
+    EXPECT_EQ(json[0]["rows"][0]["facts"]["oper"]["value"], "disabled");
+    EXPECT_EQ(json[0]["unread"][0]["line"], 4);
+}
+
+TEST_F(CommandLine, a_file_that_is_no_journal_is_exit_65) {
+    EXPECT_EQ(run({"replay", write("text", "not a journal at all")}).status, 65);
+}
+
+} // namespace
+} // namespace slotwitness::program
