@@ -74,13 +74,13 @@ Device::Obeyed Device::obey(std::string_view line, Time now) {
     auto order = parse_order(line);
     if (!order) {
         const auto& misread = order.error();
-        return {line_of({{"ok", false},
+        return {line_of({{"done", false},
                          {"error", "line not understood"},
                          {"column", misread.column},
                          {"found", misread.found},
                          {"expected", misread.expected}})};
     }
-    const json done{{"ok", true}};
+    const json done{{"done", true}};
     return std::visit(
         [&]<class Kind>(const Kind& given) -> Obeyed {
             if constexpr (std::is_same_v<Kind, TellState>) {
@@ -91,12 +91,12 @@ Device::Obeyed Device::obey(std::string_view line, Time now) {
             } else if constexpr (std::is_same_v<Kind, ClearFaults>) {
                 faults_.clear();
                 return {line_of(done)};
-            } else if constexpr (std::is_same_v<Kind, HangUp>) {
+            } else if constexpr (std::is_same_v<Kind, DropSessions>) {
                 return {line_of(done), true};
             } else {
                 const auto result = Obey{model_}(given);
                 return {result ? line_of(done)
-                               : line_of({{"ok", false}, {"error", result.error()}})};
+                               : line_of({{"done", false}, {"error", result.error()}})};
             }
         },
         *order);

@@ -21,11 +21,11 @@ class Device {
     [[nodiscard]] Delivery ask(std::string_view command, Time now);
 
     /// What an order came to, as one line of JSON without its line end:
-    /// {"ok":true}, {"ok":false,"error":…} or, for a line that it could not read, with column,
+    /// {"done":true}, {"done":false,"error":…} or, for a line that it could not read, with column,
     /// found and expected beside it.
     struct Obeyed {
         std::string reply;
-        bool hangs_up = false; ///< every session of this chassis is to be dropped now
+        bool drops_sessions = false; ///< every session of this chassis is to be dropped now
     };
     [[nodiscard]] Obeyed obey(std::string_view line, Time now);
 

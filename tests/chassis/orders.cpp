@@ -162,12 +162,10 @@ Order fault(Words& words) {
     std::vector<std::string_view> names;
     for (const auto kind : fault_kinds())
         names.push_back(to_word(kind));
-    names.insert(names.end(), {"hang-up", "clear"});
+    names.push_back("clear");
     const std::size_t chosen = words.choose(names);
     if (chosen == names.size() - 1)
         return ClearFaults{};
-    if (chosen == names.size() - 2)
-        return HangUp{};
     Fault made{.kind = fault_kinds()[chosen]};
     if (made.kind == Fault::Kind::slow)
         made.wait = Time(words.amount(0, 600'000, durations, "a duration: 3s, 500ms, 1 min"));
@@ -189,7 +187,7 @@ tl::expected<Order, Misread> parse_order(std::string_view line) {
     try {
         Words words(line);
         Order order;
-        switch (words.choose({"engineer", "technician", "world", "fault", "state"})) {
+        switch (words.choose({"engineer", "technician", "world", "fault", "drop", "state"})) {
         case 0:
             order = engineer(words);
             break;
@@ -201,6 +199,10 @@ tl::expected<Order, Misread> parse_order(std::string_view line) {
             break;
         case 3:
             order = fault(words);
+            break;
+        case 4:
+            words.choose({"sessions"});
+            order = DropSessions{};
             break;
         default:
             order = TellState{};

@@ -46,12 +46,12 @@ struct SetRoom {
     double celsius = 0;
 };
 struct ClearFaults {};
-struct HangUp {}; ///< drops every session now
+struct DropSessions {}; ///< all of them, now
 struct TellState {};
 
 /// What a line of the control socket asks for.
 using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, OfferLoad, SetRoom, Fault,
-                           ClearFaults, HangUp, TellState>;
+                           ClearFaults, DropSessions, TellState>;
 
 /// Where a line could not be read, and what may stand there.
 struct Misread {

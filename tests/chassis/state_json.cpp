@@ -64,7 +64,7 @@ json port_json(const PortRow& row) {
 
 std::string state_json(const Snapshot& now, const std::vector<Fault>& faults) {
     const json state{
-        {"ok", true},
+        {"done", true},
         {"name", now.chassis.name},
         {"serial", now.chassis.serial},
         {"at_ms", now.at.count()},

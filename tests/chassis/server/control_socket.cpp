@@ -61,7 +61,7 @@ class ControlSocket::Connection : public std::enable_shared_from_this<Connection
     }
 
     void refuse_long_line() {
-        reply_ = R"({"ok":false,"error":"line longer than 4096 bytes"})"
+        reply_ = R"({"done":false,"error":"line longer than 4096 bytes"})"
                  "\n";
         asio::async_write(
             socket_, asio::buffer(reply_),

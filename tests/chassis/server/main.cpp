@@ -42,7 +42,7 @@ std::string obey(std::list<Placed>& chassis, const VirtualClock& clock, std::str
         while (meant != chassis.end() && meant->device.name() != name)
             ++meant;
         if (meant == chassis.end()) {
-            const json reply{{"ok", false},
+            const json reply{{"done", false},
                              {"error", "no chassis of that name"},
                              {"column", 4},
                              {"found", name},
@@ -53,7 +53,7 @@ std::string obey(std::list<Placed>& chassis, const VirtualClock& clock, std::str
         line.remove_prefix(std::min(name.size() + 1, line.size()));
     }
     const auto obeyed = meant->device.obey(line, clock.now());
-    if (obeyed.hangs_up)
+    if (obeyed.drops_sessions)
         meant->listener.drop_sessions();
     return obeyed.reply;
 }
@@ -75,6 +75,7 @@ int serve(const Options& options) {
     Site site{io, clock, recorder, *authorized};
     std::list<Placed> chassis;
     json ready{{"ready", true}, {"control", options.control.string()}, {"chassis", json::array()}};
+
     for (int number = 1; number <= options.chassis; ++number) {
         auto key = host_key(nth_file(options.host_key, number));
         if (!key)
@@ -96,6 +97,8 @@ int serve(const Options& options) {
                                     {"port", *port},
                                     {"host_key", placed.listener.host_key()}});
     }
+
+    ready["port"] = ready["chassis"].front()["port"];
 
     ControlSocket control(io, [&](std::string_view line) { return obey(chassis, clock, line); });
     if (!options.control.empty())

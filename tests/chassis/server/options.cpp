@@ -9,11 +9,13 @@ namespace {
 
 constexpr int usage_error = 64; // EX_USAGE of sysexits.h
 
-/// "2s", "500ms": into a time, at least one millisecond.
+/// "2s", "500 ms": into a time, at least one millisecond.
 std::string read_time(const std::string& text, Time& into) {
     std::int64_t number = 0;
     const auto [rest, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-    const std::string_view unit(rest, static_cast<std::size_t>(text.data() + text.size() - rest));
+    std::string_view unit(rest, static_cast<std::size_t>(text.data() + text.size() - rest));
+    if (unit.starts_with(' '))
+        unit.remove_prefix(1);
     constexpr std::int64_t most = 86'400'000;
     if (error == std::errc{} && number > 0 && number <= most && (unit == "ms" || unit == "s")) {
         into = Time(unit == "s" ? number * 1'000 : number);
