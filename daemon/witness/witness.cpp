@@ -1,1 +1,29 @@
 #include "witness.hpp"
+
+#include "state.hpp"
+
+namespace slotwitness::witness {
+
+Witness::Witness() : state_(std::make_unique<State>()) {}
+Witness::Witness(const Witness& other) : state_(std::make_unique<State>(*other.state_)) {}
+Witness::Witness(Witness&&) noexcept = default;
+Witness& Witness::operator=(const Witness& other) {
+    *state_ = *other.state_;
+    return *this;
+}
+Witness& Witness::operator=(Witness&&) noexcept = default;
+Witness::~Witness() = default;
+
+Outcome Witness::step(const Event& event) {
+    return state_->step(event);
+}
+
+std::optional<state::Problem> Witness::refusal(const GateOpened& gate) const {
+    return state_->refusal(gate);
+}
+
+std::vector<std::string> Witness::wanted_askings() const {
+    return state_->wanted_askings();
+}
+
+} // namespace slotwitness::witness

@@ -1,0 +1,262 @@
+#include "state.hpp"
+
+#include "refusal.hpp"
+
+#include <algorithm>
+#include <stdexcept>
+#include <utility>
+
+namespace slotwitness::witness {
+
+using namespace std::chrono_literals;
+
+namespace {
+
+/// What only a defect of the caller can bring about is not judged at all.
+void check(const Event& event) {
+    if (const auto* answer = std::get_if<Answered>(&event.what)) {
+        if (!answer->reading)
+            throw std::logic_error("an answer came without its reading");
+        if (answer->asked > event.at)
+            throw std::logic_error("an answer came before its query was asked");
+    }
+    if (const auto* failed = std::get_if<Failed>(&event.what);
+        failed != nullptr && failed->asked > event.at)
+        throw std::logic_error("a query failed before it was asked");
+}
+
+} // namespace
+
+Outcome State::step(const Event& event) {
+    if (now_ && event.at < *now_)
+        throw std::logic_error("an event came before one that is already judged");
+    check(event);
+    // Due instants before the event, the event, those at its instant: an answer comes before a
+    // tick.
+    while (const auto instant = due()) {
+        if (*instant >= event.at)
+            break;
+        reach(*instant);
+    }
+    std::visit([&](const auto& what) { happen(event.at, what); }, event.what);
+    now_ = event.at;
+    while (const auto instant = due()) {
+        if (*instant > event.at)
+            break;
+        reach(event.at);
+    }
+    drop_retired();
+    return {std::exchange(findings_, {}), due()};
+}
+
+template <class Change>
+void State::change(Gate& gate, const Change& change) {
+    const GateFinding before = gate.finding();
+    change(gate);
+    if (gate.finding() != before)
+        findings_.emplace_back(gate.finding());
+}
+
+void State::happen(Instant at, const RunStarted& event) {
+    abandon_round("The daemon was started again before the round was answered.");
+    listed_.clear();
+    inventory_.state(event.inventory);
+    for (auto& [id, gate] : gates_)
+        change(gate, [&](Gate& each) { each.restart(at, event.elapsed_known); });
+}
+
+void State::happen(Instant at, const RoundStarted& event) {
+    abandon_round("The next round of queries began before this one was answered.");
+    round_ = Round{event.round, at, event.askings, {}};
+}
+
+void State::happen(Instant at, const Answered& event) {
+    if (!expects(event.round, event.asking))
+        return;
+    learn(event);
+    const bool whole = event.ending.whole() && event.reading->whole;
+    report(event.asking,
+           {event.asked, at,
+            Heard{event.asking, event.capture, whole, event.ending.remark, event.reading}});
+}
+
+void State::happen(Instant at, const Failed& event) {
+    if (expects(event.round, event.asking))
+        report(event.asking, {event.asked, at, Silent{event.asking, event.why, event.remark}});
+}
+
+void State::happen(Instant at, const GateOpened& event) {
+    if (auto problem = refusal(event)) {
+        findings_.emplace_back(GateRefused{event.id, std::move(*problem)});
+        return;
+    }
+    auto sentence = admitted(event);
+    const auto [gate, opened] = gates_.try_emplace(event.id, event, std::move(*sentence), at);
+    names_.insert(event.id);
+    findings_.emplace_back(gate->second.finding());
+}
+
+void State::happen(Instant at, const GateClosed& event) {
+    if (const auto gate = gates_.find(event.id); gate != gates_.end())
+        change(gate->second, [&](Gate& each) { each.close(at, event.by); });
+}
+
+/// What is due is done at its own instant, whether or not a tick comes.
+void State::happen(Instant, const Tick&) {}
+
+/// The first report of each query of the round under way counts; those of a round that is over do
+/// not.
+bool State::expects(RoundNumber round, const std::string& asking) const {
+    return round_ && round_->number == round && !round_->reports.contains(asking) &&
+           std::find(round_->askings.begin(), round_->askings.end(), asking) !=
+               round_->askings.end();
+}
+
+void State::report(const std::string& asking, Report report) {
+    round_->reports.emplace(asking, std::move(report));
+    judge_looks(asking);
+    if (round_->reports.size() == round_->askings.size())
+        round_.reset();
+}
+
+/// Whole and wholly read answers that list a kind tell what there is of it.
+void State::learn(const Answered& answer) {
+    if (!answer.ending.whole() || !answer.reading->whole || !answer.reading->wholly_read())
+        return;
+    for (const state::Kind kind : answer.reading->lists) {
+        std::set<std::string> there;
+        for (const state::Row& row : answer.reading->rows)
+            if (row.kind == kind)
+                there.insert(row.name);
+        if (inventory_.fix(kind, {there.begin(), there.end()}))
+            findings_.emplace_back(InventoryFixed{kind, {there.begin(), there.end()}});
+        listed_[kind] = std::move(there);
+    }
+}
+
+/// Judges the gates whose look this report completes.
+void State::judge_looks(const std::string& asking) {
+    RoundMissed missed{round_->number, {}, {}};
+    std::map<std::vector<std::string>, View> views; // gates that ask the same share one
+    for (auto& [id, gate] : gates_) {
+        const auto& askings = gate.opening().askings;
+        if (std::find(askings.begin(), askings.end(), asking) == askings.end() ||
+            !gate.may_look(round_->begun()))
+            continue;
+        std::vector<Heard> heard;
+        std::vector<Silent> silent;
+        std::optional<Look> look;
+        bool complete = true;
+        for (const std::string& key : askings) {
+            const auto found = round_->reports.find(key);
+            if (found == round_->reports.end()) {
+                complete = false;
+                break;
+            }
+            const Report& report = found->second;
+            look = look ? Look{std::min(look->asked, report.asked),
+                               std::max(look->answered, report.at)}
+                        : Look{report.asked, report.at};
+            if (const auto* answer = std::get_if<Heard>(&report.what))
+                heard.push_back(*answer);
+            else
+                silent.push_back(std::get<Silent>(report.what));
+        }
+        if (!complete || look->asked < gate.finding().opened)
+            continue;
+        if (heard.empty()) {
+            const Silent& first = silent.front();
+            missed.gates.push_back(id);
+            missed.text = "The device gave no answer to \"" + first.asking + "\": " +
+                          (first.remark.empty() ? std::string(to_word(first.why)) : first.remark) +
+                          ".";
+            change(gate, [&](Gate& each) { each.unanswered(round_->number, *look, missed.text); });
+            continue;
+        }
+        const auto view = views.try_emplace(askings, std::move(heard), std::move(silent)).first;
+        change(gate,
+               [&](Gate& each) { each.look(round_->number, *look, view->second, inventory_); });
+    }
+    if (!missed.gates.empty())
+        findings_.emplace_back(std::move(missed));
+}
+
+/// The round under way will not be answered any more.
+void State::abandon_round(const std::string& why) {
+    if (!round_)
+        return;
+    RoundMissed missed{round_->number, {}, why};
+    const RoundBegun begun = round_->begun();
+    for (auto& [id, gate] : gates_)
+        if (gate.awaits(begun)) {
+            missed.gates.push_back(id);
+            change(gate, [&](Gate& each) { each.overdue(begun, why); });
+        }
+    if (!missed.gates.empty())
+        findings_.emplace_back(std::move(missed));
+    round_.reset();
+}
+
+Instant State::overdue_at(const Gate& gate) const {
+    return round_->started + gate.opening().gap + 1ms;
+}
+
+std::optional<Instant> State::due() const {
+    std::optional<Instant> earliest;
+    const auto consider = [&earliest](Instant at) {
+        if (!earliest || at < *earliest)
+            earliest = at;
+    };
+    for (const auto& [id, gate] : gates_) {
+        if (const auto at = gate.due())
+            consider(*at);
+        if (round_ && gate.awaits(round_->begun()))
+            consider(overdue_at(gate));
+    }
+    return earliest;
+}
+
+void State::reach(Instant now) {
+    if (round_) {
+        RoundMissed missed{
+            round_->number, {}, "The round of queries is overdue: it was not answered in time."};
+        for (auto& [id, gate] : gates_)
+            if (gate.awaits(round_->begun()) && overdue_at(gate) <= now) {
+                missed.gates.push_back(id);
+                change(gate, [&](Gate& each) { each.overdue(round_->begun(), missed.text); });
+            }
+        if (!missed.gates.empty())
+            findings_.emplace_back(std::move(missed));
+    }
+    for (auto& [id, gate] : gates_)
+        change(gate, [now](Gate& each) { each.reach(now); });
+}
+
+tl::expected<sentences::Sentence, state::Problem> State::admitted(const GateOpened& gate) const {
+    return admit(gate, {inventory_, listed_});
+}
+
+std::optional<state::Problem> State::refusal(const GateOpened& gate) const {
+    if (names_.contains(gate.id))
+        return state::Problem{"gate",
+                              {},
+                              gate.id,
+                              "a name that no gate has yet",
+                              "Open it under another name, or ask for the gate that has this one."};
+    if (auto sentence = admitted(gate); !sentence)
+        return std::move(sentence.error());
+    return std::nullopt;
+}
+
+std::vector<std::string> State::wanted_askings() const {
+    std::set<std::string> wanted;
+    for (const auto& [id, gate] : gates_)
+        wanted.insert(gate.opening().askings.begin(), gate.opening().askings.end());
+    return {wanted.begin(), wanted.end()};
+}
+
+void State::drop_retired() {
+    std::erase_if(gates_, [](const auto& entry) { return !entry.second.live(); });
+}
+
+} // namespace slotwitness::witness

@@ -1,0 +1,74 @@
+#pragma once
+
+#include "gate.hpp"
+#include "inventory.hpp"
+#include "witness.hpp"
+
+#include <map>
+#include <set>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace slotwitness::witness {
+
+/// What the witness remembers of one chassis: its gates, its inventory, the round under way. It
+/// keeps no answer of an earlier round; of gates that are decided and retired only the name, so
+/// that it is not given twice.
+class State {
+  public:
+    [[nodiscard]] Outcome step(const Event& event);
+    [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
+    [[nodiscard]] std::vector<std::string> wanted_askings() const;
+
+  private:
+    /// An answer, or that none came.
+    struct Report {
+        Instant asked;
+        Instant at;
+        std::variant<Heard, Silent> what;
+    };
+    struct Round {
+        RoundNumber number = 0;
+        Instant started;
+        std::vector<std::string> askings;
+        std::map<std::string, Report> reports;
+        [[nodiscard]] RoundBegun begun() const { return {number, started, askings}; }
+    };
+
+    void happen(Instant at, const RunStarted& event);
+    void happen(Instant at, const RoundStarted& event);
+    void happen(Instant at, const Answered& event);
+    void happen(Instant at, const Failed& event);
+    void happen(Instant at, const GateOpened& event);
+    void happen(Instant at, const GateClosed& event);
+    void happen(Instant at, const Tick& event);
+
+    [[nodiscard]] bool expects(RoundNumber round, const std::string& asking) const;
+    void report(const std::string& asking, Report report);
+    void learn(const Answered& answer);
+    void judge_looks(const std::string& asking);
+    void abandon_round(const std::string& why);
+
+    [[nodiscard]] std::optional<Instant> due() const;
+    [[nodiscard]] Instant overdue_at(const Gate& gate) const;
+    void reach(Instant now);
+    [[nodiscard]] tl::expected<sentences::Sentence, state::Problem>
+    admitted(const GateOpened& gate) const;
+
+    /// The gate's state goes out if it is another than before.
+    template <class Change>
+    void change(Gate& gate, const Change& change);
+    void drop_retired();
+
+    std::optional<Instant> now_;
+    Inventory inventory_;
+    std::map<state::Kind, std::set<std::string>>
+        listed_; ///< by the newest whole answers of this run
+    std::optional<Round> round_;
+    std::map<std::string, Gate> gates_; ///< live ones
+    std::set<std::string> names_;       ///< of all gates ever opened
+    std::vector<Finding> findings_;     ///< of the step under way
+};
+
+} // namespace slotwitness::witness

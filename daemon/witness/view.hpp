@@ -1,0 +1,109 @@
+#pragma once
+
+#include "event.hpp"
+#include "say.hpp"
+#include "truth.hpp"
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace slotwitness::witness {
+
+/// A value of Kleene's logic with what it rests on.
+struct Judgement {
+    Truth truth = Truth::unknown;
+    Because because;
+};
+
+/// An answer of the look.
+struct Heard {
+    std::string asking;
+    std::string capture;
+    bool whole = false;
+    std::string remark; ///< of its ending
+    std::shared_ptr<const state::Reading> reading;
+};
+
+/// A query of the look that brought no answer.
+struct Silent {
+    std::string asking;
+    NoAnswer why = NoAnswer::unreachable;
+    std::string remark;
+};
+
+/// How far answers that are not whole are trusted: not at all (T0), or as they read (T1).
+enum class Trust { whole_answers, as_read };
+
+/// What the answers tell of one attribute of one component.
+struct Told {
+    std::optional<state::Value> value; ///< nothing: `because` says why
+    bool missing = false;              ///< no row of it carries the attribute at all
+    bool may_be_elsewhere =
+        false;       ///< missing, but a query failed or an answer is cut and not trusted
+    Because because; ///< cites also with a value
+};
+
+/// The answers of one look, joined by component. What several rows say of one component is merged;
+/// where rows disagree, or a line that nobody read names it, the component is unknown as a whole.
+class View {
+  public:
+    View(std::vector<Heard> heard, std::vector<Silent> silent);
+
+    /// Every query was answered, and each answer is whole.
+    [[nodiscard]] bool all_whole() const;
+
+    /// Names in rows of this kind, in any answer.
+    [[nodiscard]] std::set<std::string> listed(state::Kind kind) const;
+    [[nodiscard]] bool lists(const Component& component) const {
+        return sightings_.contains(component);
+    }
+
+    /// Why there may be more of this kind than the rows show; nothing if a whole and wholly read
+    /// answer lists them all.
+    [[nodiscard]] std::optional<Because> may_have_more(state::Kind kind) const;
+
+    /// Why nothing is known of the component whatever its rows say: two rows disagree, an unread
+    /// line names it, or one answer lists it and another, which lists all, does not.
+    [[nodiscard]] std::optional<Because> doubt(const Component& component) const;
+
+    /// Is it listed? `no` only where a whole and wholly read answer lists all of its kind.
+    [[nodiscard]] Judgement presence(const Component& component, Trust trust) const;
+
+    [[nodiscard]] Told fact(const Component& component, state::Attribute attribute,
+                            Trust trust) const;
+
+    /// Unread lines beside the component's rows, as a reason; nothing if its answers are wholly
+    /// read.
+    [[nodiscard]] std::optional<Because> unread_beside(const Component& component) const;
+
+  private:
+    struct Sighting {
+        std::size_t answer = 0;
+        const state::Row* row = nullptr; ///< in the reading that heard_ keeps
+    };
+
+    [[nodiscard]] Cite cite(const Sighting& sighting, state::Position at) const;
+    [[nodiscard]] Because unread(const Heard& heard) const;
+    [[nodiscard]] Because not_whole(const Heard& heard) const;
+    [[nodiscard]] std::optional<Because> not_told() const;
+    [[nodiscard]] std::optional<Because> contradiction(const Component& component,
+                                                       const std::vector<Sighting>& rows) const;
+    [[nodiscard]] std::optional<Because> named_by_unread(const Component& component) const;
+
+    std::vector<Heard> heard_;
+    std::vector<Silent> silent_;
+    std::map<Component, std::vector<Sighting>> sightings_;
+};
+
+/// The device says that it does not know, or says a word that means nothing to us.
+[[nodiscard]] bool is_unknown(const state::Value& value);
+
+/// `name` stands in `line` as a word of its own: no letter or digit touches it. Case does not
+/// matter, so that a garbled line names too much rather than too little.
+[[nodiscard]] bool names(std::string_view line, std::string_view name);
+
+} // namespace slotwitness::witness
