@@ -264,7 +264,7 @@ tl::expected<std::optional<std::string>, StoreError> SqliteStore::capture(std::s
             return std::optional<std::string>();
         std::string bytes(blob.get_len(), '\0');
         if (!bytes.empty())
-            blob.read_from_start(bytes.data(), bytes.size());
+            blob.read(0, bytes.data(), bytes.size());
         if (digest_of(bytes) != name)
             return tl::unexpected(error(
                 Kind::damaged, "capture " + name + " was altered: its bytes have another SHA-256"));

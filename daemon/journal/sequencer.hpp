@@ -1,0 +1,130 @@
+#pragma once
+
+#include "codec.hpp"
+#include "store.hpp"
+
+#include <slotwitness/witness/event.hpp>
+#include <slotwitness/witness/witness.hpp>
+
+#include <tl/expected.hpp>
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+namespace slotwitness::journal {
+
+/// What became of one event.
+struct Sequenced {
+    witness::Event event;
+    /// What the judge says of it. If it is not stored, this is what a judge says that has seen all
+    /// unrecorded events as well: only bad news may be shown of it, and marked as unrecorded.
+    witness::Outcome outcome;
+    tl::expected<Entry, StoreError> entry;
+    [[nodiscard]] bool stored() const { return entry.has_value(); }
+};
+
+/// The event by which a run begins, or goes on after events were lost, and what it names.
+struct Beginning {
+    witness::RunStarted started;
+    std::vector<Capture> captures;
+};
+
+/// Evidence before verdict, for one chassis: step, store, publish, in this order and on the
+/// caller's thread. Knows no thread, timer or queue: who calls it stamps the events and fixes their
+/// order.
+///
+/// - An event is published as stored only when it is durable; the judge moves on only then.
+/// - An event that could not be stored has not happened: `judge` stays as the journal has it. But
+/// it may
+///   have been the one look that was false, and a hold must not run on over it as if nobody had
+///   looked. So the next event that can be stored has a run.started before it: holds start again,
+///   as after a restart.
+/// - Bad news needs no evidence: until then a second judge goes on over what was observed, recorded
+/// or not,
+///   and what it finds is published with the error. Gates opened or closed in the meantime it does
+///   not see: whoever wished for them is told that they were not recorded.
+///
+/// `Judge` is witness::Witness, or a twin of it: copyable, with `Outcome step(const Event&)`.
+template <class Judge>
+class Sequencer {
+  public:
+    using Begin = std::function<Beginning(witness::Instant at)>;
+    using Publish = std::function<void(const Sequenced&)>;
+
+    /// `judge` is as recovered from the journal. The first call stores a run.started from `begin`
+    /// first.
+    Sequencer(Store& store, std::string chassis, Judge judge, Begin begin, Publish publish)
+        : store_(store), chassis_(std::move(chassis)), judge_(std::move(judge)),
+          begin_(std::move(begin)), publish_(std::move(publish)) {}
+
+    /// Stores the run.started that is owed, if one is. Nothing is published if it fails.
+    [[nodiscard]] tl::expected<void, StoreError> begin(witness::Instant at) {
+        if (running_)
+            return {};
+        const Beginning run = begin_(at);
+        auto failed = record({at, run.started}, run.captures);
+        running_ = !failed.has_value();
+        return result(std::move(failed));
+    }
+
+    /// Publishes the event once, stored or not; before it the run.started that was owed.
+    tl::expected<void, StoreError> take(const witness::Event& event,
+                                        const std::vector<Capture>& captures = {}) {
+        auto begun = begin(event.at);
+        auto failed = begun ? record(event, captures) : std::optional(std::move(begun.error()));
+        if (failed)
+            lose(event, *failed);
+        return result(std::move(failed));
+    }
+
+    /// As of the newest stored event.
+    [[nodiscard]] const Judge& judge() const { return judge_; }
+    /// Events were lost, or the run has not begun: what is shown may be unrecorded.
+    [[nodiscard]] bool interrupted() const { return !running_; }
+
+  private:
+    [[nodiscard]] static tl::expected<void, StoreError> result(std::optional<StoreError> failed) {
+        if (failed)
+            return tl::unexpected(std::move(*failed));
+        return {};
+    }
+
+    [[nodiscard]] std::optional<StoreError> record(const witness::Event& event,
+                                                   const std::vector<Capture>& captures) {
+        Judge next = judge_;
+        witness::Outcome outcome = next.step(event);
+        auto entry = store_.append(chassis_, to_body(event, outcome.findings), captures);
+        if (!entry)
+            return std::move(entry.error());
+        judge_ = std::move(next);
+        unrecorded_.reset();
+        publish_({event, std::move(outcome), std::move(*entry)});
+        return std::nullopt;
+    }
+
+    void lose(const witness::Event& event, const StoreError& error) {
+        running_ = false;
+        if (!unrecorded_)
+            unrecorded_ = judge_;
+        const bool observed = !std::holds_alternative<witness::GateOpened>(event.what) &&
+                              !std::holds_alternative<witness::GateClosed>(event.what);
+        witness::Outcome outcome;
+        if (observed)
+            outcome = unrecorded_->step(event);
+        publish_({event, std::move(outcome), tl::unexpected(error)});
+    }
+
+    Store& store_;
+    std::string chassis_;
+    Judge judge_;
+    Begin begin_;
+    Publish publish_;
+    bool running_ = false;
+    std::optional<Judge> unrecorded_; ///< set while events are being lost
+};
+
+} // namespace slotwitness::journal
