@@ -294,6 +294,10 @@ Judgement judge(const View& view, Trust trust, const Inventory& inventory,
     if (auto doubt = view.doubt(component))
         return {Truth::unknown, std::move(*doubt)};
     if (!view.lists(component) && !inventory.has(component.kind, component.name)) {
+        // A list that could not be read is nearer to the cause than a name that was never seen.
+        if (auto why = view.may_have_more(component.kind);
+            why && why->reason != Reason::fact_missing)
+            return {Truth::unknown, std::move(*why)};
         std::set<std::string> seen = view.listed(component.kind);
         if (const Inventory::Names* names = inventory.of(component.kind))
             seen.insert(names->begin(), names->end());

@@ -27,6 +27,12 @@ void check(const Event& event) {
 
 } // namespace
 
+State::State(const Remembered& remembered)
+    : names_(remembered.gates.begin(), remembered.gates.end()) {
+    for (const auto& [kind, names] : remembered.inventory)
+        static_cast<void>(inventory_.fix(kind, {names.begin(), names.end()}));
+}
+
 Outcome State::step(const Event& event) {
     if (now_ && event.at < *now_)
         throw std::logic_error("an event came before one that is already judged");
@@ -36,10 +42,12 @@ Outcome State::step(const Event& event) {
     while (const auto instant = due()) {
         if (*instant >= event.at)
             break;
-        reach(*instant);
+        // What is done at one instant can show that something else was due before it.
+        now_ = now_ ? std::max(*now_, *instant) : *instant;
+        reach(*now_);
     }
-    std::visit([&](const auto& what) { happen(event.at, what); }, event.what);
     now_ = event.at;
+    std::visit([&](const auto& what) { happen(event.at, what); }, event.what);
     while (const auto instant = due()) {
         if (*instant > event.at)
             break;

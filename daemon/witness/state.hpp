@@ -17,6 +17,9 @@ namespace slotwitness::witness {
 /// that it is not given twice.
 class State {
   public:
+    State() = default;
+    explicit State(const Remembered& remembered);
+
     [[nodiscard]] Outcome step(const Event& event);
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
     [[nodiscard]] std::vector<std::string> wanted_askings() const;

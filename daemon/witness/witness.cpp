@@ -5,6 +5,7 @@
 namespace slotwitness::witness {
 
 Witness::Witness() : state_(std::make_unique<State>()) {}
+Witness::Witness(const Remembered& remembered) : state_(std::make_unique<State>(remembered)) {}
 Witness::Witness(const Witness& other) : state_(std::make_unique<State>(*other.state_)) {}
 Witness::Witness(Witness&&) noexcept = default;
 Witness& Witness::operator=(const Witness& other) {

@@ -25,10 +25,17 @@ struct Outcome {
     std::optional<Instant> next_due; ///< a Tick is wanted then; nothing if none is
 };
 
+/// What a witness keeps of runs that left nothing open: all that a later step can depend on.
+struct Remembered {
+    std::map<state::Kind, std::vector<std::string>> inventory; ///< as the first whole looks fixed it
+    std::vector<std::string> gates; ///< ids given so far; none is given twice
+};
+
 /// One chassis under witness. Copyable: a copy is a snapshot that steps on by itself.
 class Witness {
   public:
     Witness();
+    explicit Witness(const Remembered& remembered);
     Witness(const Witness&);
     Witness(Witness&&) noexcept;
     Witness& operator=(const Witness&);
