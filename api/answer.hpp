@@ -1,0 +1,45 @@
+#pragma once
+
+#include "http.hpp"
+
+#include <slotwitness/desk/desk.hpp>
+
+#include <boost/asio/awaitable.hpp>
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <variant>
+
+namespace slotwitness::api {
+
+/// What has to happen before the response can be made.
+struct OpenGate {
+    desk::GateWish wish;
+};
+struct CloseGate {
+    std::string id;
+    std::string by;
+};
+struct AwaitChange {
+    std::string id;
+    /// The revision that the client has; nothing: it waits for the decision.
+    std::optional<std::uint64_t> seen;
+    units::Instant until;
+};
+
+/// What a handler makes of a request: the response, or what comes before it.
+using Next = std::variant<Response, OpenGate, CloseGate, AwaitChange>;
+
+/// Made anew for each wait: ends when the client has left, else not before it is cancelled.
+using Leaving = std::function<boost::asio::awaitable<void>()>;
+
+/// Routes the request, does what comes first, and gives the response. A wait ends with what there
+/// is then when the client leaves or when the coroutine is cancelled; an opening or closing is not
+/// cut in half. Call it with cancellation disabled and `throw_if_cancelled` off; it returns with
+/// both so.
+[[nodiscard]] boost::asio::awaitable<Response> answer(const Request& request, desk::Desk& desk,
+                                                      Leaving leaving);
+
+} // namespace slotwitness::api

@@ -1,0 +1,106 @@
+#include "chassis.hpp"
+
+#include "body.hpp"
+
+#include <slotwitness/units/time.hpp>
+
+namespace slotwitness::api {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// A quantity keeps its exact decimal as text: a JSON number would round it.
+Json to_json(const state::Value& value) {
+    if (const auto* names = std::get_if<state::Names>(&value))
+        return *names;
+    if (const auto* quantity = std::get_if<units::Quantity>(&value))
+        return {{"value", quantity->value.to_text()}, {"unit", units::to_text(quantity->unit)}};
+    return state::to_text(value);
+}
+
+Json to_json(const desk::ComponentView& view) {
+    Json json;
+    json["name"] = view.row.name;
+    Json facts = Json::object();
+    for (const auto& [attribute, fact] : view.row.facts)
+        facts[std::string{state::to_word(attribute)}] = {
+            {"value", to_json(fact.value)}, {"line", fact.at.line}, {"column", fact.at.column}};
+    json["facts"] = std::move(facts);
+    json["printed"] = view.row.text;
+    json["line"] = view.row.at.line;
+    json["asking"] = view.asking;
+    json["capture"] = view.capture;
+    json["answered"] = units::to_rfc3339(view.answered);
+    json["whole"] = view.whole;
+    return json;
+}
+
+Json summary(const desk::ChassisView& view) {
+    Json json;
+    json["name"] = view.name;
+    json["family"] = view.family;
+    json["session"] = desk::to_word(view.session);
+    json["session_text"] = view.session_text;
+    json["serial"] = view.serial ? Json(*view.serial) : Json(nullptr);
+    json["last_answer"] =
+        view.last_answer ? Json(units::to_rfc3339(*view.last_answer)) : Json(nullptr);
+    json["gates_pending"] = view.gates_pending;
+    return json;
+}
+
+Response json_response(const Json& json) {
+    Response response;
+    response.fields = {{"Content-Type", "application/json"}};
+    response.body = to_body(json);
+    return response;
+}
+
+} // namespace
+
+Next get_all_chassis(const Request&, const Places&, const desk::Desk& desk) {
+    Json all = Json::array();
+    for (const desk::ChassisView& view : desk.all_chassis())
+        all.push_back(summary(view));
+    return json_response({{"chassis", std::move(all)}});
+}
+
+Next get_chassis(const Request& request, const Places& places, const desk::Desk& desk) {
+    const auto view = desk.chassis(places.front());
+    if (!view)
+        return no_such_chassis(request, places.front(), desk);
+    Json json = summary(*view);
+    Json components = Json::object();
+    for (const state::Kind kind : state::words_of<state::Kind>())
+        for (const desk::ComponentView& component : view->components)
+            if (component.row.kind == kind)
+                components[std::string{state::to_word(kind)}].push_back(to_json(component));
+    json["components"] = std::move(components);
+    json["unread"] = Json::array();
+    for (const state::UnreadLine& line : view->unread)
+        json["unread"].push_back({{"line", line.line},
+                                  {"column", line.column},
+                                  {"text", line.text},
+                                  {"expected", line.expected}});
+    json["remarks"] = Json::array();
+    for (const state::Remark& remark : view->remarks)
+        json["remarks"].push_back(
+            {{"line", remark.at.line}, {"column", remark.at.column}, {"text", remark.text}});
+    return json_response(json);
+}
+
+Response no_such_chassis(const Request& request, std::string_view name, const desk::Desk& desk) {
+    std::string names;
+    for (const desk::ChassisView& view : desk.all_chassis())
+        names.append(names.empty() ? "" : ", ").append(view.name);
+    ProblemDetails problem;
+    problem.status = 404;
+    problem.kind = "no-such-chassis";
+    problem.detail = "No chassis of this name is configured.";
+    problem.found = name;
+    problem.expected = names.empty() ? "" : "one of " + names;
+    problem.remedy = "GET /v1/chassis lists the chassis there are.";
+    return to_response(problem, request.path);
+}
+
+} // namespace slotwitness::api

@@ -1,0 +1,17 @@
+#pragma once
+
+#include "router.hpp"
+
+/// /v1/chassis: what the device reported last, with the very lines.
+namespace slotwitness::api {
+
+[[nodiscard]] Next get_all_chassis(const Request& request, const Places& places,
+                                   const desk::Desk& desk);
+[[nodiscard]] Next get_chassis(const Request& request, const Places& places,
+                               const desk::Desk& desk);
+
+/// 404 for a chassis that is not configured.
+[[nodiscard]] Response no_such_chassis(const Request& request, std::string_view name,
+                                       const desk::Desk& desk);
+
+} // namespace slotwitness::api

@@ -1,0 +1,27 @@
+#pragma once
+
+#include "hosts.hpp"
+#include "limits.hpp"
+#include "transport.hpp"
+
+#include <slotwitness/desk/desk.hpp>
+
+#include <boost/asio/awaitable.hpp>
+
+namespace slotwitness::api {
+
+/// What all connections of a server share; outlives them.
+struct Common {
+    desk::Desk& desk;
+    ServerLimits limits;
+    Hosts hosts;
+    bool stopping = false;
+};
+
+/// Serves one connection until the client is done, breaks the rules, is too slow, or the server
+/// stops. Requests are answered one after the other, in their order. A total cancellation after
+/// `stopping` was set ends it: idle at once, a wait with its present state, a response when it is
+/// written. Never throws.
+[[nodiscard]] boost::asio::awaitable<void> serve(Transport& transport, const Common& common);
+
+} // namespace slotwitness::api

@@ -1,0 +1,340 @@
+#include "gates.hpp"
+
+#include "body.hpp"
+#include "limits.hpp"
+#include "negotiation.hpp"
+#include "preconditions.hpp"
+#include "problem.hpp"
+
+#include <slotwitness/journal/codec.hpp>
+#include <slotwitness/units/time.hpp>
+
+#include <algorithm>
+#include <array>
+
+namespace slotwitness::api {
+
+namespace {
+
+constexpr std::string_view json_type = "application/json";
+constexpr std::string_view text_type = "text/plain";
+constexpr std::array offers{json_type, text_type};
+
+nlohmann::json to_json(const desk::GateView& view) {
+    nlohmann::json json = journal::to_json(view.finding);
+    json["chassis"] = view.chassis;
+    json["opened_by"] = view.opened_by;
+    json["unrecorded"] = view.unrecorded;
+    return json;
+}
+
+/// Weak: two bodies of one revision may differ in `last_look`, `held_s` and `valid_until`.
+EntityTag tag_of(const desk::GateView& view) {
+    return {std::to_string(view.revision), true};
+}
+
+/// FNV-1a over ids and revisions: the list has no revision of its own.
+EntityTag tag_of(const std::vector<desk::GateView>& views) {
+    std::uint64_t hash = 14695981039346656037U;
+    const auto add = [&](std::string_view text) {
+        for (const char c : text)
+            hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211U;
+    };
+    for (const desk::GateView& view : views) {
+        add(view.finding.id);
+        add(" ");
+        add(std::to_string(view.revision));
+        add("\n");
+    }
+    return {std::to_string(hash), true};
+}
+
+Response not_acceptable(const Request& request) {
+    ProblemDetails problem;
+    problem.status = 406;
+    problem.detail = "None of the media types in Accept is made here.";
+    problem.field = "Accept";
+    problem.found = request.field("Accept").value_or("");
+    problem.expected = "application/json or text/plain";
+    problem.remedy = "Leave Accept out for JSON.";
+    return to_response(problem, request.path);
+}
+
+Response precondition_failed(const Request& request, const EntityTag& current) {
+    ProblemDetails problem;
+    problem.status = 412;
+    problem.detail = "The condition of the request does not hold.";
+    problem.field = request.field("If-Match") ? "If-Match" : "If-None-Match";
+    problem.found = request.field(problem.field).value_or("");
+    problem.expected = "a condition that holds for " + to_text(current);
+    problem.remedy = "Read the resource again; If-Match compares strongly, and the tag is weak.";
+    return to_response(problem, request.path);
+}
+
+/// The response to a GET of something with a tag: 200, 304, 406 or 412.
+template <class MakeJson, class MakeText>
+Response conditional(const Request& request, const EntityTag& tag, const MakeJson& make_json,
+                     const MakeText& make_text) {
+    const auto type = negotiate(request, offers);
+    if (!type)
+        return not_acceptable(request);
+    Response response;
+    switch (evaluate(request, tag)) {
+    case Precondition::failed:
+        return precondition_failed(request, tag);
+    case Precondition::not_modified:
+        response.status = 304;
+        break;
+    case Precondition::go_on:
+        response.fields.push_back({"Content-Type", *type == text_type ? "text/plain; charset=utf-8"
+                                                                      : std::string{json_type}});
+        response.body = *type == text_type ? make_text() : to_body(make_json());
+        break;
+    }
+    response.fields.push_back({"ETag", to_text(tag)});
+    response.fields.push_back({"Vary", "Accept, Prefer"}); // also with 304 (RFC 9110 §15.4.5)
+    return response;
+}
+
+Response no_such_gate(const Request& request, std::string_view id) {
+    desk::Refusal refusal;
+    refusal.kind = desk::Refusal::Kind::no_such_gate;
+    refusal.problem.found = id;
+    refusal.problem.remedy = "GET /v1/gates lists the gates there are.";
+    return to_response(to_problem(refusal), request.path);
+}
+
+ProblemDetails bad_member(std::string_view name, std::string_view found, std::string expected,
+                          std::string remedy) {
+    ProblemDetails problem;
+    problem.status = 422;
+    problem.kind = "bad-member";
+    problem.detail = "A member of the body is wrong.";
+    problem.field = name;
+    problem.found = found;
+    problem.expected = std::move(expected);
+    problem.remedy = std::move(remedy);
+    return problem;
+}
+
+/// The duration of a member; the problem if it stands there and is none.
+tl::expected<std::optional<units::Duration>, ProblemDetails>
+duration_of(const std::map<std::string, std::string>& members, const std::string& name) {
+    const auto found = members.find(name);
+    if (found == members.end())
+        return std::nullopt;
+    const auto duration = units::parse_duration(found->second);
+    if (!duration || *duration <= units::Duration::zero())
+        return tl::unexpected{bad_member(
+            name, found->second, "a duration above zero, such as \"30 s\" or \"1 h 30 min\"",
+            "Units are ms, s, min, h and d; leave it out for the default.")};
+    return duration;
+}
+
+/// draft-ietf-httpapi-idempotency-key-header-07 §2.1: a string in double quotes (RFC 8941 §3.3.3);
+/// a bare word is taken as well. Empty without the field.
+tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request) {
+    const auto value = request.field("Idempotency-Key");
+    if (!value)
+        return std::string{};
+    std::string_view key = trimmed(*value);
+    if (key.size() >= 2 && key.starts_with('"') && key.ends_with('"'))
+        key = key.substr(1, key.size() - 2);
+    const bool plain = std::ranges::all_of(
+        key, [](char c) { return c > ' ' && c <= '~' && c != '"' && c != '\\'; });
+    if (key.empty() || key.size() > 128 || !plain || request.count("Idempotency-Key") > 1) {
+        ProblemDetails problem;
+        problem.status = 400;
+        problem.kind = "bad-field";
+        problem.detail = "A header field is wrong.";
+        problem.field = "Idempotency-Key";
+        problem.found = *value;
+        problem.expected = "one string of 1 to 128 visible ASCII characters in double quotes";
+        problem.remedy = "A UUID serves well.";
+        return tl::unexpected{std::move(problem)};
+    }
+    return std::string{key};
+}
+
+/// A page elsewhere may post a form or plain text to a loopback address, but no JSON without asking
+/// first: insisting on the type shuts that door.
+std::optional<ProblemDetails> wrong_type(const Request& request) {
+    const std::string type = request.field("Content-Type").value_or("");
+    const bool encoded = request.count("Content-Encoding") > 0;
+    if (same_token(trimmed(std::string_view{type}.substr(0, type.find(';'))), json_type) &&
+        !encoded)
+        return std::nullopt;
+    ProblemDetails problem;
+    problem.status = 415;
+    problem.detail = "The body is not of a type that is read here.";
+    problem.field = encoded ? "Content-Encoding" : "Content-Type";
+    problem.found = request.field(problem.field).value_or("nothing");
+    problem.expected = encoded ? "no Content-Encoding" : "application/json";
+    problem.remedy =
+        encoded ? "Send the body as it is." : "Add \"Content-Type: application/json\".";
+    return problem;
+}
+
+tl::expected<desk::GateWish, ProblemDetails> wish_of(const Request& request) {
+    static constexpr std::array<Known, 4> known{
+        {{"chassis", true}, {"sentence", true}, {"gap"}, {"guard"}}};
+    if (auto wrong = wrong_type(request))
+        return tl::unexpected{std::move(*wrong)};
+    auto key = idempotency_key(request);
+    if (!key)
+        return tl::unexpected{std::move(key).error()};
+    auto members = read_strings(request.body, known);
+    if (!members)
+        return tl::unexpected{std::move(members).error()};
+    const auto gap = duration_of(*members, "gap");
+    if (!gap)
+        return tl::unexpected{gap.error()};
+    const auto guard = duration_of(*members, "guard");
+    if (!guard)
+        return tl::unexpected{guard.error()};
+    desk::GateWish wish;
+    wish.chassis = members->at("chassis");
+    wish.sentence = members->at("sentence");
+    wish.gap = *gap;
+    wish.guard = *guard;
+    wish.by = request.peer;
+    wish.idempotency_key = std::move(*key);
+    return wish;
+}
+
+/// Device text must not drive the terminal of the person who reads it: C0, DEL, and C1 as UTF-8.
+std::string printable(std::string_view text) {
+    std::string clean;
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        const auto byte = static_cast<unsigned char>(text[at]);
+        const bool c1 =
+            byte == 0xC2 && at + 1 < text.size() && static_cast<unsigned char>(text[at + 1]) < 0xA0;
+        if (c1)
+            ++at;
+        clean += byte < 0x20 || byte == 0x7F || c1 ? '?' : text[at];
+    }
+    return clean;
+}
+
+std::string spaced(std::string_view word) {
+    std::string words{word};
+    std::ranges::replace(words, '_', ' ');
+    return words;
+}
+
+} // namespace
+
+std::string gate_line(const desk::GateView& view) {
+    const witness::GateFinding& finding = view.finding;
+    std::string line = finding.id + "  " + view.chassis + "  ";
+    line += witness::to_word(finding.verdict);
+    if (finding.failure)
+        line.append(", ").append(spaced(witness::to_word(*finding.failure)));
+    if (finding.standing)
+        line.append(", now ").append(witness::to_word(*finding.standing));
+    if (view.unrecorded)
+        line += ", unrecorded";
+    line += "  " + finding.sentence + "  because " + finding.because.text;
+    if (finding.last_look)
+        line += "  last look " + units::to_rfc3339(finding.last_look->answered);
+    return printable(line) + '\n';
+}
+
+Next get_gates(const Request& request, const Places&, const desk::Desk& desk) {
+    std::vector<desk::GateView> views = desk.gates();
+    const units::Instant now = desk.now();
+    for (desk::GateView& view : views)
+        view = desk::as_of(std::move(view), now);
+    const auto make_json = [&] {
+        nlohmann::json gates = nlohmann::json::array();
+        for (const desk::GateView& view : views)
+            gates.push_back(to_json(view));
+        return nlohmann::json{{"gates", std::move(gates)}};
+    };
+    const auto make_text = [&] {
+        std::string text;
+        for (const desk::GateView& view : views)
+            text += gate_line(view);
+        return text;
+    };
+    return conditional(request, tag_of(views), make_json, make_text);
+}
+
+Response gate_shown(const Request& request, std::string_view id, const desk::Desk& desk) {
+    auto found = desk.gate(id);
+    if (!found)
+        return no_such_gate(request, id);
+    const desk::GateView view = desk::as_of(std::move(*found), desk.now());
+    Response response = conditional(
+        request, tag_of(view), [&] { return to_json(view); }, [&] { return gate_line(view); });
+    if (const auto wait = preferred_wait(request)) // RFC 7240 §3
+        response.fields.push_back({"Preference-Applied", "wait=" + std::to_string(wait->count())});
+    return response;
+}
+
+Next get_gate(const Request& request, const Places& places, const desk::Desk& desk) {
+    const std::string& id = places.front();
+    Response now_shown = gate_shown(request, id, desk);
+    const auto wait = preferred_wait(request);
+    const auto view = desk.gate(id);
+    if (!wait || !view)
+        return now_shown;
+    const desk::GateView shown = desk::as_of(*view, desk.now());
+    AwaitChange change{id, std::nullopt, desk.now() + *wait};
+    if (now_shown.status == 304)
+        change.seen = shown.revision;
+    else if (now_shown.status != 200 || request.field("If-None-Match") ||
+             shown.finding.verdict != witness::Verdict::pending)
+        return now_shown;
+    return change;
+}
+
+Next post_gate(const Request& request, const Places&, const desk::Desk&) {
+    auto wish = wish_of(request);
+    if (wish)
+        return OpenGate{std::move(*wish)};
+    Response response = to_response(wish.error(), request.path);
+    if (response.status == 415) // RFC 9110 §15.5.16
+        response.fields.push_back({"Accept", std::string{json_type}});
+    return response;
+}
+
+Next delete_gate(const Request& request, const Places& places, const desk::Desk& desk) {
+    const std::string& id = places.front();
+    const auto view = desk.gate(id);
+    if (!view)
+        return no_such_gate(request, id);
+    const EntityTag tag = tag_of(desk::as_of(*view, desk.now()));
+    if (evaluate(request, tag) != Precondition::go_on)
+        return precondition_failed(request, tag);
+    return CloseGate{id, request.peer};
+}
+
+namespace {
+
+Response done_response(const Request& request, const GateDone& done, units::Instant now,
+                       int status) {
+    if (!done)
+        return to_response(to_problem(done.error()), request.path);
+    const desk::GateView view = desk::as_of(*done, now);
+    Response response;
+    response.status = status;
+    response.fields = {{"Content-Type", std::string{json_type}}, {"ETag", to_text(tag_of(view))}};
+    response.body = to_body(to_json(view));
+    return response;
+}
+
+} // namespace
+
+Response gate_opened(const Request& request, const GateDone& done, units::Instant now) {
+    Response response = done_response(request, done, now, 201);
+    if (done) // RFC 9110 §15.3.2
+        response.fields.push_back({"Location", "/v1/gates/" + percent_encoded(done->finding.id)});
+    return response;
+}
+
+Response gate_closed(const Request& request, const GateDone& done, units::Instant now) {
+    return done_response(request, done, now, 200);
+}
+
+} // namespace slotwitness::api

@@ -1,0 +1,140 @@
+#include "router.hpp"
+
+#include "chassis.hpp"
+#include "gates.hpp"
+#include "hardware.hpp"
+#include "health.hpp"
+#include "problem.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace slotwitness::api {
+
+namespace {
+
+constexpr std::array<Route, 9> table{{
+    {Method::get, "/v1/chassis", get_all_chassis},
+    {Method::get, "/v1/chassis/{name}", get_chassis},
+    {Method::get, "/v1/chassis/{name}/hardware", get_hardware},
+    {Method::get, "/v1/gates", get_gates},
+    {Method::post, "/v1/gates", post_gate},
+    {Method::get, "/v1/gates/{id}", get_gate},
+    {Method::delete_, "/v1/gates/{id}", delete_gate},
+    {Method::get, "/livez", get_livez},
+    {Method::get, "/readyz", get_readyz},
+}};
+
+/// Segments are split before they are decoded: an encoded slash stays within its segment.
+std::optional<Places> match(std::string_view pattern, std::string_view path) {
+    Places places;
+    while (!pattern.empty() && !path.empty()) {
+        if (!pattern.starts_with('/') || !path.starts_with('/'))
+            return std::nullopt;
+        const auto pattern_end = std::min(pattern.find('/', 1), pattern.size());
+        const auto path_end = std::min(path.find('/', 1), path.size());
+        const auto wanted = pattern.substr(1, pattern_end - 1);
+        const auto segment = percent_decoded(path.substr(1, path_end - 1));
+        if (!segment)
+            return std::nullopt;
+        if (wanted.starts_with('{')) {
+            if (segment->empty())
+                return std::nullopt;
+            places.push_back(*segment);
+        } else if (wanted != *segment) {
+            return std::nullopt;
+        }
+        pattern.remove_prefix(pattern_end);
+        path.remove_prefix(path_end);
+    }
+    return pattern.empty() && path.empty() ? std::optional{std::move(places)} : std::nullopt;
+}
+
+Method served_as(Method method) {
+    return method == Method::head ? Method::get : method;
+}
+
+/// The methods of the path, as Allow lists them; empty if there is no such path.
+std::string allowed(std::string_view path) {
+    std::string methods;
+    for (const Route& candidate : routes())
+        if (match(candidate.pattern, path)) {
+            methods.append(methods.empty() ? "" : ", ").append(to_word(candidate.method));
+            if (candidate.method == Method::get)
+                methods.append(", HEAD");
+        }
+    return methods;
+}
+
+Response not_routed(const Request& request) {
+    if (request.method == Method::other) { // RFC 9110 §9.1
+        ProblemDetails problem;
+        problem.status = 501;
+        problem.detail = "No resource here knows this method.";
+        problem.expected = "GET, HEAD, POST or DELETE";
+        problem.remedy = "Methods are written in capitals.";
+        return to_response(problem, request.path);
+    }
+    const std::string methods = allowed(request.path);
+    ProblemDetails problem;
+    if (methods.empty()) {
+        problem.status = 404;
+        problem.detail = "There is no such path.";
+        problem.found = request.path;
+        problem.remedy = "Begin at /v1/chassis or /v1/gates; a path ends without a slash.";
+        return to_response(problem, request.path);
+    }
+    problem.status = 405;
+    problem.detail = "The path does not take this method.";
+    problem.found = to_word(request.method);
+    problem.expected = methods;
+    problem.remedy = "Use one of the methods in Allow.";
+    Response response = to_response(problem, request.path);
+    response.fields.push_back({"Allow", methods}); // RFC 9110 §15.5.6
+    return response;
+}
+
+Response bad_request(const Request& request, std::string detail, std::string found,
+                     std::string remedy) {
+    ProblemDetails problem;
+    problem.status = 400;
+    problem.detail = std::move(detail);
+    problem.found = std::move(found);
+    problem.remedy = std::move(remedy);
+    return to_response(problem, request.path);
+}
+
+} // namespace
+
+std::span<const Route> routes() {
+    return table;
+}
+
+Next route(const Request& request, const desk::Desk& desk) {
+    for (const Route& candidate : routes())
+        if (candidate.method == served_as(request.method))
+            if (const auto places = match(candidate.pattern, request.path))
+                return candidate.handle(request, *places, desk);
+    return not_routed(request);
+}
+
+std::optional<Response> refused_early(const Request& request) {
+    const bool routed = std::ranges::any_of(routes(), [&](const Route& candidate) {
+        return candidate.method == served_as(request.method) &&
+               match(candidate.pattern, request.path);
+    });
+    if (!routed)
+        return not_routed(request);
+    if (!request.query.empty())
+        return bad_request(request, "No path here takes a query.", "?" + request.query,
+                           "Leave the query out.");
+    // RFC 9110 §9.3.1: content has no meaning there, and is a known way to smuggle a second
+    // request.
+    if (request.method != Method::post && request.field("Content-Length").value_or("0") != "0")
+        return bad_request(request, "This method takes no body.",
+                           "Content-Length: " + *request.field("Content-Length"),
+                           "Leave the body out.");
+    return std::nullopt;
+}
+
+} // namespace slotwitness::api
