@@ -25,6 +25,24 @@ struct Sequencer::Stepped {
     tl::expected<journal::Entry, journal::StoreError> entry;
 };
 
+Sequencer::Stepped
+Sequencer::step_and_store(journal::Store& store, const std::string& chassis, const Job& job,
+                          const std::shared_ptr<const witness::Witness>& before) {
+    try {
+        auto after = std::make_shared<witness::Witness>(*before);
+        witness::Outcome outcome = after->step(job.event);
+        auto entry =
+            store.append(chassis, journal::to_body(job.event, outcome.findings), job.captures);
+        return {std::move(after), std::move(outcome), std::move(entry)};
+    } catch (const std::exception& error) {
+        // A defect of ours: the event is as good as not recorded, and the daemon goes on.
+        return {
+            before,
+            {},
+            tl::unexpected(journal::StoreError{journal::StoreError::Kind::misuse, error.what()})};
+    }
+}
+
 Sequencer::Sequencer(boost::asio::any_io_executor executor, const Clock& clock, Recorder& recorder,
                      std::string chassis, witness::Witness witness, units::Instant last_instant,
                      Publish publish)
@@ -56,11 +74,7 @@ void Sequencer::take_next() {
     auto job = std::make_shared<Job>(std::move(waiting_.front()));
     waiting_.pop_front();
     auto work = [job, chassis = chassis_, before = witness_](journal::Store& store) {
-        auto after = std::make_shared<witness::Witness>(*before);
-        witness::Outcome outcome = after->step(job->event);
-        auto entry =
-            store.append(chassis, journal::to_body(job->event, outcome.findings), job->captures);
-        return Stepped{std::move(after), std::move(outcome), std::move(entry)};
+        return step_and_store(store, chassis, *job, before);
     };
     auto done = [this, job](Stepped stepped) { finish(std::move(*job), std::move(stepped)); };
     recorder_.run(executor_, std::move(work), std::move(done));

@@ -57,6 +57,9 @@ class Sequencer {
         Publish done;
     };
     struct Stepped;
+    [[nodiscard]] static Stepped
+    step_and_store(journal::Store& store, const std::string& chassis, const Job& job,
+                   const std::shared_ptr<const witness::Witness>& before);
     void take_next();
     void finish(Job job, Stepped stepped);
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <set>
+#include <stdexcept>
 #include <utility>
 
 namespace slotwitness::replay {
@@ -21,8 +22,11 @@ class Record {
             std::visit([this](const auto& what) { note(what); }, finding);
     }
     [[nodiscard]] Recovered& recovered() { return recovered_; }
-    [[nodiscard]] const std::map<state::Kind, std::vector<std::string>>& inventory() const {
-        return inventory_;
+    [[nodiscard]] witness::Remembered remembered() const {
+        witness::Remembered remembered{inventory_, {}};
+        for (const RecordedGate& gate : recovered_.gates)
+            remembered.gates.push_back(gate.opened.id);
+        return remembered;
     }
 
   private:
@@ -75,6 +79,19 @@ tl::expected<Decoding, StoreError> decode(const std::vector<Entry>& entries) {
     return result;
 }
 
+/// The witness throws at what no sequencer writes, such as time that runs backwards: the journal is
+/// then damaged.
+tl::expected<witness::Outcome, StoreError> step(witness::Witness& witness, const Entry& entry,
+                                                const witness::Event& event) {
+    try {
+        return witness.step(event);
+    } catch (const std::logic_error& error) {
+        return tl::unexpected(StoreError{StoreError::Kind::damaged,
+                                         "entry " + std::to_string(entry.sequence) +
+                                             " of chassis " + entry.chassis + ": " + error.what()});
+    }
+}
+
 /// Steps a witness over entries[first…] and notes the first difference.
 tl::expected<void, StoreError> step_over(journal::Store& store, const std::vector<Entry>& entries,
                                          std::size_t first, Recovered& into) {
@@ -83,8 +100,10 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
         auto reread = rereader.reread(entries[i]);
         if (!reread)
             return tl::unexpected(std::move(reread.error()));
-        const witness::Outcome outcome = into.witness.step(reread->decoded.event);
-        for (const witness::Finding& finding : outcome.findings)
+        const auto outcome = step(into.witness, entries[i], reread->decoded.event);
+        if (!outcome)
+            return tl::unexpected(outcome.error());
+        for (const witness::Finding& finding : outcome->findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding))
                 into.recomputed[gate->id] = *gate;
         if (into.difference)
@@ -92,7 +111,7 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
         into.difference = std::move(reread->difference);
         if (into.difference)
             continue;
-        if (auto text = compare(reread->decoded.findings, outcome.findings))
+        if (auto text = compare(reread->decoded.findings, outcome->findings))
             into.difference =
                 Difference{Difference::Kind::finding, entries[i].sequence, std::move(*text)};
     }
@@ -132,7 +151,7 @@ tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_v
         before.take(decoding->decoded[i]);
     Recovered recovered = std::move(decoding->record.recovered());
     recovered.entries = entries->size();
-    recovered.witness = witness::Witness(before.inventory());
+    recovered.witness = witness::Witness(before.remembered());
     if (auto stepped = step_over(store, *entries, first, recovered); !stepped)
         return tl::unexpected(std::move(stepped.error()));
     return recovered;

@@ -79,7 +79,7 @@ bool moved(const Sign& former, const Sign& latter, Duration refresh) {
 
 Signs::Step Signs::step(const View& view, const std::set<Component>& read, Look look,
                         Duration refresh) {
-    Step step;
+    Step step{std::nullopt, !read.empty()};
     std::map<Component, Sign> newest;
     for (const Component& component : read) {
         Sign sign = sign_of(view, component, look);

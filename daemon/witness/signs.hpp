@@ -35,7 +35,8 @@ class Signs {
   public:
     struct Step {
         std::optional<Component> moved; ///< one whose state changed since its sign before this look
-        bool all_tell = true;           ///< each component read tells an uptime or a flap count
+        bool all_tell =
+            false; ///< what is read are components, and each tells an uptime or a flap count
     };
     [[nodiscard]] Step step(const View& view, const std::set<Component>& read, Look look,
                             Duration refresh);

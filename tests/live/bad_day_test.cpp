@@ -51,7 +51,7 @@ TEST_F(BadDay, a_changed_host_key_is_refused_with_its_fingerprint_and_nothing_pa
     const std::string id = site.open_gate("plane 1 up within 2 min");
     EXPECT_EQ(site.decided(id)["verdict"], "pass");
     site.order("fault change-host-key");
-    site.order("fault hang-up");
+    site.order("drop sessions");
     const std::string second = site.open_gate("plane 1 up for 3 s within 8 s");
     const auto end = site.decided(second);
     EXPECT_EQ(end["verdict"], "fail");
@@ -77,7 +77,7 @@ TEST_F(BadDay, an_unknown_host_key_is_refused) {
 TEST_F(BadDay, a_refused_key_is_a_credential_error) {
     begin();
     site.order("fault refuse-auth");
-    site.order("fault hang-up");
+    site.order("drop sessions");
     const auto end = site.decided(site.open_gate("plane 1 up for 3 s within 8 s"));
     EXPECT_NE(end["verdict"], "pass");
     EXPECT_EQ(site.get("/v1/chassis/edge-7")["session"], "refused");

@@ -65,7 +65,7 @@ void Site::start_chassis(std::vector<std::string> more_options) {
     const auto ready = chassis_->next_line();
     if (!ready)
         throw std::runtime_error("the simulated chassis did not start: " + text("chassis.err"));
-    chassis_port_ = nlohmann::json::parse(*ready).at("chassis").at(0).at("port").get<std::uint16_t>();
+    chassis_port_ = nlohmann::json::parse(*ready).at("port").get<std::uint16_t>();
     trust_chassis();
 }
 
@@ -121,7 +121,7 @@ int Site::stop_daemon() {
 void Site::order(const std::string& line) const {
     const auto answer = scenario::control(file("control"), line);
     ASSERT_TRUE(answer) << answer.error();
-    EXPECT_EQ(*answer, R"({"ok":true})") << line;
+    EXPECT_EQ(*answer, R"({"done":true})") << line;
 }
 
 std::string Site::open_gate(const std::string& sentence, unsigned expected_status) {

@@ -81,7 +81,7 @@ tl::expected<Player::Ended, std::string> Player::play_step(const Script& script,
         const auto done = control(control_, act);
         if (!done)
             return tl::unexpected(done.error());
-        if (!nlohmann::json::parse(*done).value("ok", false))
+        if (!nlohmann::json::parse(*done).value("done", false))
             return tl::unexpected("the chassis did not do \"" + act + "\": " + *done);
     }
     return wait_for_verdict(gates_.back());
