@@ -48,8 +48,9 @@ bool is_for_answers(Fault::Kind kind) {
 
 } // namespace
 
-Device::Device(Setup setup, Time refresh)
-    : name_(setup.name), refresh_(refresh), model_(std::move(setup)), renewed_(model_.snapshot()) {}
+Device::Device(Fitting fitting, Time refresh)
+    : name_(fitting.name), refresh_(refresh), model_(std::move(fitting)),
+      renewed_(model_.snapshot()) {}
 
 void Device::advance(Time now) {
     // Nothing but time has acted since the last call, so only the last renewal can still be seen.

@@ -14,7 +14,7 @@ namespace slotwitness::chassis {
 class Device {
   public:
     /// The tables are renewed at each whole multiple of `refresh` > 0.
-    Device(Setup setup, Time refresh);
+    Device(Fitting fitting, Time refresh);
 
     [[nodiscard]] const std::string& name() const { return name_; }
 

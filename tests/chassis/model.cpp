@@ -5,6 +5,8 @@
 namespace slotwitness::chassis {
 namespace {
 
+using std::chrono::seconds;
+
 void keep_earliest_after(Time now, std::optional<Time>& earliest, std::optional<Time> candidate) {
     if (candidate && *candidate > now && (!earliest || *candidate < *earliest))
         earliest = candidate;
@@ -16,10 +18,10 @@ bool is_due(const std::optional<Time>& due, Time now) {
 
 } // namespace
 
-Model::Model(Setup setup)
-    : setup_(std::move(setup)), planes_(new_planes()), modules_(new_modules()),
+Model::Model(Fitting fitting)
+    : fitting_(std::move(fitting)), planes_(new_planes()), modules_(new_modules()),
       controllers_(new_controllers()), trays_(new_trays()), supplies_(new_supplies()),
-      sensors_(new_sensors(setup_.cooling)), ports_(new_ports()) {
+      sensors_(new_sensors(fitting_.cooling)), ports_(new_ports()) {
     for (auto& sensor : sensors_)
         sensor.value.set(target_of(sensor), now_);
     settle();
@@ -49,14 +51,12 @@ std::optional<Time> Model::next_change() const {
             for (const auto& line : modules_)
                 keep_earliest_after(now_, next, path_up_at(fabric, line, plane));
     // Alarms depend on temperatures, which change at no instant of their own: look at each whole
-    // second.
+    // second, until nothing noticeable happens.
     constexpr double unnoticeable = 0.02;
-    const bool moving = std::any_of(sensors_.begin(), sensors_.end(), [&](const Sensor& sensor) {
-        return sensor.value.moving(now_, unnoticeable);
-    });
-    if (moving)
-        keep_earliest_after(
-            now_, next, std::chrono::floor<std::chrono::seconds>(now_) + std::chrono::seconds(1));
+    const Time tick = std::chrono::floor<seconds>(now_) + seconds(1);
+    for (const auto& sensor : sensors_)
+        if (tick - seconds(1) <= sensor.value.settled_at(unnoticeable))
+            keep_earliest_after(now_, next, tick);
     return next;
 }
 
@@ -95,7 +95,7 @@ void Model::change(Module& module) {
 void Model::boot(Module& module) {
     module.condition = Condition::proving;
     module.since = now_;
-    module.due = now_ + setup_.boot;
+    module.due = now_ + fitting_.boot;
 }
 
 std::optional<Time> Model::path_up_at(const Module& fabric, const Module& line,
@@ -107,7 +107,7 @@ std::optional<Time> Model::path_up_at(const Module& fabric, const Module& line,
     if (fabric.condition != Condition::running || line.condition != Condition::running)
         return std::nullopt;
     return std::max({fabric.since, line.since, plane.engaged_at}) +
-           setup_.training * (line.position + 1);
+           fitting_.training * (line.position + 1);
 }
 
 int Model::paths_of(const Plane& plane) const {

@@ -14,7 +14,7 @@
 namespace slotwitness::chassis {
 
 /// What a chassis is made with.
-struct Setup {
+struct Fitting {
     std::string name = "quillon";
     std::string serial = "QL40000017";
     Time boot{20'000};    ///< a module proves itself this long before it runs
@@ -27,7 +27,7 @@ struct Setup {
 /// orders at the same instants give the same snapshots, however the time between is sliced.
 class Model {
   public:
-    explicit Model(Setup setup);
+    explicit Model(Fitting fitting);
 
     /// Why an order cannot be done: what is the matter and what to do instead.
     using Done = tl::expected<void, std::string>;
@@ -78,7 +78,7 @@ class Model {
     void photograph_modules(Snapshot& into) const;
     void photograph_rest(Snapshot& into) const;
 
-    Setup setup_;
+    Fitting fitting_;
     Time now_{0};
     std::vector<Plane> planes_;
     std::vector<Module> modules_;

@@ -47,7 +47,7 @@ Model::Done Model::release(Part part, std::string_view name) {
         if (plane->drive != Drive::engaged)
             return cannot("plane " + plane->name + " is released already");
         plane->drive = Drive::easing;
-        plane->due = now_ + setup_.easing;
+        plane->due = now_ + fitting_.easing;
         break;
     }
     case Part::module: {
@@ -59,7 +59,7 @@ Model::Done Model::release(Part part, std::string_view name) {
         if (module->drive != Drive::engaged)
             return cannot(module->slot + " is released already");
         module->drive = Drive::easing;
-        module->due = now_ + setup_.easing;
+        module->due = now_ + fitting_.easing;
         break;
     }
     case Part::port: {
@@ -136,7 +136,7 @@ Model::Done Model::lead(std::string_view name) {
     for (auto& other : controllers_)
         if (other.role == Role::leading) {
             other.role = Role::cold;
-            other.due = now_ + setup_.boot;
+            other.due = now_ + fitting_.boot;
         }
     controller->role = Role::leading;
     settle();
@@ -258,7 +258,7 @@ Model::Done Model::seat_module(std::string_view name, std::optional<std::string>
     // The chassis has seen that something is there, and not yet what it is.
     if (module->drive == Drive::engaged) {
         module->condition = Condition::unclear;
-        module->due = now_ + setup_.boot / 10;
+        module->due = now_ + fitting_.boot / 10;
     }
     settle();
     return {};

@@ -51,19 +51,19 @@ class Words {
     /// A whole number and its unit, together ("3s") or apart ("3 s").
     std::int64_t amount(std::int64_t least, std::int64_t most, std::span<const Unit> units,
                         std::string_view expected) {
-        const std::string word = take(expected);
+        std::string word = take(expected);
         std::int64_t value = 0;
         const auto [rest, error] = std::from_chars(word.data(), word.data() + word.size(), value);
         if (error != std::errc{} || value < least || value > most)
             reject(word, expected);
-        std::string unit(rest, word.data() + word.size());
+        std::string unit = word.substr(static_cast<std::size_t>(rest - word.data()));
         if (units.empty()) {
             if (!unit.empty())
                 reject(word, expected);
             return value;
         }
         if (unit.empty())
-            unit = take(expected);
+            unit = word = take(expected);
         const auto found = std::find_if(units.begin(), units.end(),
                                         [&](const Unit& known) { return known.word == unit; });
         if (found == units.end())

@@ -43,8 +43,8 @@ Snapshot Model::snapshot() const {
         capacity += plane.capacity_gbps;
     // It had been running for ten days when the simulation began.
     constexpr std::int64_t before = 864'000;
-    into.chassis = {setup_.name,
-                    setup_.serial,
+    into.chassis = {fitting_.name,
+                    fitting_.serial,
                     "Q-4000 R2",
                     "Quillon 7.2.1",
                     before + whole_seconds(now_),

@@ -27,8 +27,12 @@ double Response::value(Time at) const {
            (from_ - target_) * std::exp(-elapsed / static_cast<double>(constant_.count()));
 }
 
-bool Response::moving(Time at, double tolerance) const {
-    return std::abs(value(at) - target_) > tolerance;
+Time Response::settled_at(double tolerance) const {
+    const double distance = std::abs(from_ - target_);
+    if (distance <= tolerance)
+        return start_;
+    const double constant = static_cast<double>(constant_.count());
+    return start_ + Time(std::llround(std::ceil(constant * std::log(distance / tolerance))));
 }
 
 } // namespace slotwitness::chassis

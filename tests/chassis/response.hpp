@@ -16,8 +16,8 @@ class Response {
     void set(double value, Time at);
 
     [[nodiscard]] double value(Time at) const;
-    /// Whether it is still more than `tolerance` from its target.
-    [[nodiscard]] bool moving(Time at, double tolerance) const;
+    /// From when on it is at most `tolerance` > 0 from its target.
+    [[nodiscard]] Time settled_at(double tolerance) const;
 
   private:
     double from_;

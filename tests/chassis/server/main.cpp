@@ -4,11 +4,14 @@
 #include "ssh_listener.hpp"
 #include "virtual_clock.hpp"
 
+#include <slotwitness/chassis/captured.hpp>
+
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <nlohmann/json.hpp>
 
 #include <csignal>
+#include <fstream>
 #include <iostream>
 #include <list>
 #include <sys/stat.h>
@@ -29,8 +32,8 @@ int complain(int status, const std::string& problem) {
 struct Placed {
     Device device;
     SshListener listener;
-    Placed(Site& site, Setup setup, Time refresh, Key key)
-        : device(std::move(setup), refresh), listener(site, device, std::move(key)) {}
+    Placed(Site& site, Fitting fitting, Time refresh, Key key)
+        : device(std::move(fitting), refresh), listener(site, device, std::move(key)) {}
 };
 
 /// "at NAME order" goes to the chassis of that name, "order" to the first.
@@ -62,6 +65,18 @@ std::filesystem::path nth_file(const std::filesystem::path& first, int n) {
     return n == 1 ? first : std::filesystem::path(first.string() + "-" + std::to_string(n));
 }
 
+int print_fixtures(const std::filesystem::path& folder) {
+    for (const auto& captured : captured_answers()) {
+        std::error_code ignored;
+        std::filesystem::create_directories(folder / captured.condition, ignored);
+        const auto file = folder / captured.condition / (captured.name + ".txt");
+        std::ofstream(file, std::ios::binary) << captured.text;
+        if (!std::filesystem::exists(file, ignored))
+            return complain(cannot_create, file.string() + ": cannot be written");
+    }
+    return 0;
+}
+
 int serve(const Options& options) {
     auto authorized = authorized_keys(options.authorized_keys);
     if (!authorized)
@@ -80,11 +95,11 @@ int serve(const Options& options) {
         auto key = host_key(nth_file(options.host_key, number));
         if (!key)
             return complain(no_input, key.error());
-        Setup setup{.name = options.chassis == 1 ? options.name
-                                                 : options.name + "-" + std::to_string(number),
-                    .serial = nth_serial(options.serial, number),
-                    .boot = options.boot};
-        auto& placed = chassis.emplace_back(site, setup, options.refresh, std::move(*key));
+        Fitting fitting{.name = options.chassis == 1 ? options.name
+                                                     : options.name + "-" + std::to_string(number),
+                        .serial = nth_serial(options.serial, number),
+                        .boot = options.boot};
+        auto& placed = chassis.emplace_back(site, fitting, options.refresh, std::move(*key));
         const int wanted = options.port == 0 ? 0 : options.port + number - 1;
         if (wanted > 65'535)
             return complain(cannot_create, "port " + std::to_string(wanted) +
@@ -92,8 +107,8 @@ int serve(const Options& options) {
         const auto port = placed.listener.open(static_cast<std::uint16_t>(wanted));
         if (!port)
             return complain(cannot_create, port.error());
-        ready["chassis"].push_back({{"name", setup.name},
-                                    {"serial", setup.serial},
+        ready["chassis"].push_back({{"name", fitting.name},
+                                    {"serial", fitting.serial},
                                     {"port", *port},
                                     {"host_key", placed.listener.host_key()}});
     }
@@ -123,8 +138,11 @@ int main(int argc, char** argv) {
     const auto options = parse_options(argc, argv);
     if (const int* const status = std::get_if<int>(&options))
         return *status;
+    const auto& chosen = std::get<Options>(options);
+    if (!chosen.print_fixtures.empty())
+        return print_fixtures(chosen.print_fixtures);
     // Keys, records and the control socket are for the user who runs it alone.
     ::umask(077);
     std::signal(SIGPIPE, SIG_IGN);
-    return serve(std::get<Options>(options));
+    return serve(chosen);
 }
