@@ -33,7 +33,7 @@ class TableReader {
 
   private:
     using Edges = TableSpec::Edges;
-    enum class Place { before_header, under_header, rows };
+    enum class Place { before_header, under_header, rule_seen, rows, after_rows };
 
     void read_line(const Line& line) {
         if (!line.ended && !ended_) {
@@ -46,6 +46,8 @@ class TableReader {
         }
         if (is_blank(line.text)) {
             open_row_.clear();
+            if (place_ == Place::rows && !spec_.rows_after_blank)
+                place_ = Place::after_rows;
             return;
         }
         if (is_one_of(line.text, spec_.empty)) {
@@ -100,17 +102,17 @@ class TableReader {
 
     void read_in_table(const Line& line) {
         const bool first = place_ == Place::under_header;
-        if (place_ == Place::before_header) {
-            refuse(line, 1, opening());
+        if (place_ == Place::before_header || place_ == Place::after_rows) {
+            refuse(line, 1, opening() + (place_ == Place::after_rows ? " after a blank line" : ""));
             return;
         }
         if (first && spec_.edges == Edges::rule) {
             begin_rows(line);
             return;
         }
-        place_ = Place::rows;
         if (first && underlines(line)) {
-            rule_ = line.text;
+            place_ = Place::rule_seen;
+            rule_ = without_trailing_blanks(line.text);
             return;
         }
         if (!rule_.empty() && without_trailing_blanks(line.text) == rule_) {
@@ -149,12 +151,13 @@ class TableReader {
             columns_[i].begin = run.begin;
             columns_[i].end = run.end;
         }
-        place_ = Place::rows;
+        place_ = Place::rule_seen;
         rule_ = without_trailing_blanks(line.text);
         found_ = true;
     }
 
     void read_row(const Line& line) {
+        place_ = Place::rows;
         const Glyphs glyphs{line.text};
         auto cuts = spec_.edges == Edges::rule ? cut_under_rule(glyphs, columns_)
                                                : cut_under_header(glyphs, columns_);

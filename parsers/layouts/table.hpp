@@ -29,6 +29,9 @@ struct TableSpec {
     /// Whole lines that stand for "there are none": the table is then read and empty. An empty text
     /// here lets an answer without any row do so.
     std::vector<std::string> empty;
+    /// Rows go on after a blank line. Otherwise what follows one needs a header of its own: it is more
+    /// often a footer ("4 slots listed.") than a row. No matter with `blanks`.
+    bool rows_after_blank = false;
 };
 
 /// Reads every table that the header opens (a repeated header begins anew). A line before the first

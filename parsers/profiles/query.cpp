@@ -140,6 +140,7 @@ layouts::TableSpec read_table_spec(const toml::table& table, const std::string& 
             fields.wrong("right-aligned", label, "a label that columns has",
                          did_you_mean(label, spec.columns, "Leave it out, or add the column."));
     spec.wraps = fields.truth("wraps").value_or(false);
+    spec.rows_after_blank = fields.truth("rows-after-blank").value_or(false);
     spec.pass_over = fields.texts("pass-over");
     spec.empty = fields.texts("empty");
     if (spec.edges == Edges::blanks && spec.wraps)

@@ -26,7 +26,7 @@ std::vector<Texts> texts(const Sheet& sheet) {
 }
 
 TableSpec spec(Edges edges, Texts columns, Texts right_aligned = {}, bool wraps = false) {
-    return {edges, std::move(columns), std::move(right_aligned), wraps, {}, {}};
+    return {edges, std::move(columns), std::move(right_aligned), wraps, {}, {}, false};
 }
 
 TEST(Table, cells_begin_where_their_header_does) {
@@ -126,7 +126,8 @@ TEST(Table, blank_columns_take_words_and_the_last_the_rest) {
 }
 
 TEST(Table, a_line_with_a_blank_first_column_continues_the_row_above) {
-    const TableSpec wrapping = spec(Edges::rule, {"SLOT", "WHAT", "PLANES"}, {}, true);
+    TableSpec wrapping = spec(Edges::rule, {"SLOT", "WHAT", "PLANES"}, {}, true);
+    wrapping.rows_after_blank = true;
     const Sheet sheet = read_table("SLOT  WHAT      PLANES\n"
                                    "----  --------  ------\n"
                                    "FAB3  Fabric    1, 2,\n"
@@ -141,6 +142,21 @@ TEST(Table, a_line_with_a_blank_first_column_continues_the_row_above) {
     EXPECT_EQ(sheet.blocks[0].text, "FAB3  Fabric    1, 2,\n      module    3\n      of two");
     ASSERT_THAT(sheet.unread, SizeIs(1));
     EXPECT_THAT(sheet.unread[0].expected, HasSubstr("a row above that this line continues"));
+}
+
+TEST(Table, a_line_after_a_blank_one_is_a_footer_unless_rows_may_go_on_there) {
+    TableSpec slots = spec(Edges::header, {"SLOT AND NAME", "STATE"});
+    const std::string answer = "SLOT AND NAME  STATE\n\nFAB3           up\n\n2 slots.\n\nSLOT AND "
+                               "NAME  STATE\nFAB4           up\n";
+    const Sheet sheet = read_table(answer, slots, true);
+    EXPECT_THAT(texts(sheet), ElementsAre(Texts{"FAB3", "up"}, Texts{"FAB4", "up"}));
+    ASSERT_THAT(sheet.unread, SizeIs(1));
+    EXPECT_EQ(sheet.unread[0],
+              (state::UnreadLine{5, "2 slots.", 1,
+                                 "the header \"SLOT AND NAME\" \"STATE\" after a blank line"}));
+    slots.rows_after_blank = true;
+    EXPECT_THAT(texts(read_table(answer, slots, true)),
+                ElementsAre(Texts{"FAB3", "up"}, Texts{"2 slots.", ""}, Texts{"FAB4", "up"}));
 }
 
 TEST(Table, a_wrapped_row_with_an_unread_line_is_unread_as_a_whole) {
