@@ -27,11 +27,13 @@ class Client {
         const unsigned port = chassis.port();
         const bool read_no_files = false;
         const long seconds = 60;
+        const int no_delay = 1;
         ssh_options_set(session_.get(), SSH_OPTIONS_PROCESS_CONFIG, &read_no_files);
         ssh_options_set(session_.get(), SSH_OPTIONS_HOST, "127.0.0.1");
         ssh_options_set(session_.get(), SSH_OPTIONS_PORT, &port);
         ssh_options_set(session_.get(), SSH_OPTIONS_USER, "watcher");
         ssh_options_set(session_.get(), SSH_OPTIONS_TIMEOUT, &seconds);
+        ssh_options_set(session_.get(), SSH_OPTIONS_NODELAY, &no_delay);
         ssh_options_set(session_.get(), SSH_OPTIONS_KNOWNHOSTS, "/dev/null");
         ssh_options_set(session_.get(), SSH_OPTIONS_GLOBAL_KNOWNHOSTS, "/dev/null");
         ok(ssh_connect(session_.get()));
@@ -62,7 +64,9 @@ class Client {
         heard.status = ssh_channel_get_exit_status(channel_);
         return heard;
     }
-    bool connected() const { return ssh_is_connected(session_.get()) != 0; }
+    bool connected() const {
+        return (ssh_get_status(session_.get()) & (SSH_CLOSED | SSH_CLOSED_ERROR)) == 0;
+    }
 
   private:
     void ok(int result) {

@@ -88,17 +88,16 @@ std::vector<nlohmann::json> RunningChassis::recorded() const {
 
 live::Ran RunningChassis::ssh(const std::string& command, const std::vector<std::string>& options,
                               const std::string& key) const {
-    std::vector<std::string> words{"ssh", "-n",
-                                   "-F",  "none",
-                                   "-i",  file(key),
-                                   "-o",  "IdentitiesOnly=yes",
-                                   "-o",  "IdentityAgent=none",
-                                   "-o",  "BatchMode=yes",
-                                   "-o",  "StrictHostKeyChecking=yes",
-                                   "-o",  "UserKnownHostsFile=" + file("known_hosts"),
-                                   "-o",  "GlobalKnownHostsFile=/dev/null",
-                                   "-p",  std::to_string(port())};
+    // Of an option that stands twice ssh takes the first, so those of the test come first.
+    std::vector<std::string> words{"ssh", "-n", "-F", "none", "-i", file(key)};
     words.insert(words.end(), options.begin(), options.end());
+    words.insert(words.end(), {"-p", std::to_string(port())});
+    for (const std::string& option :
+         {std::string("IdentitiesOnly=yes"), std::string("IdentityAgent=none"),
+          std::string("BatchMode=yes"), std::string("StrictHostKeyChecking=yes"),
+          "UserKnownHostsFile=" + file("known_hosts"),
+          std::string("GlobalKnownHostsFile=/dev/null")})
+        words.insert(words.end(), {"-o", option});
     words.push_back("watcher@127.0.0.1");
     if (!command.empty())
         words.push_back(command);

@@ -24,6 +24,12 @@ ExecChannel::~ExecChannel() {
     ssh_channel_free(channel_);
 }
 
+void ExecChannel::abandon() {
+    if (channel_)
+        ssh_remove_channel_callbacks(channel_, &callbacks_);
+    channel_ = nullptr;
+}
+
 int ExecChannel::on_exec(ssh_session, ssh_channel, const char* command, void* self) {
     auto& channel = *static_cast<ExecChannel*>(self);
     channel.doings_.record("exec", command);

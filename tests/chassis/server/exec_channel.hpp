@@ -33,6 +33,10 @@ class ExecChannel {
 
     [[nodiscard]] ssh_channel handle() const { return channel_; }
 
+    /// Leaves the channel to its session, which is about to be freed: closing it would still tell
+    /// the peer.
+    void abandon();
+
     enum class Progress {
         waiting,  ///< for the peer, or for the time `due()`
         finished, ///< nothing more will happen: it can be destroyed

@@ -218,7 +218,8 @@ void SshSession::end() {
     due_.cancel();
     grace_.cancel();
     watched_.close(ignored);
-    // Channels before the session, which would free them too.
+    for (auto& channel : channels_)
+        channel.abandon();
     channels_.clear();
     ssh_silent_disconnect(handle_.get());
     doings_.ended();
