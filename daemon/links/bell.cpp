@@ -2,6 +2,7 @@
 
 #include <boost/asio/redirect_error.hpp>
 #include <boost/asio/steady_timer.hpp>
+#include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
 
 namespace slotwitness::links {
@@ -25,10 +26,12 @@ asio::awaitable<Bell::Woken> Bell::wait(Deadline deadline) {
     Waiter waiter(waiting_, executor_, deadline);
     boost::system::error_code error;
     co_await waiter.timer.async_wait(asio::redirect_error(asio::use_awaitable, error));
-    if (waiter.rung) {
-        co_return Woken::rung;
+    // Asked for itself: the bell may have rung just before the cancelling came.
+    const auto state = co_await asio::this_coro::cancellation_state;
+    if (state.cancelled() != asio::cancellation_type::none) {
+        co_return Woken::cancelled;
     }
-    co_return error ? Woken::cancelled : Woken::due;
+    co_return waiter.rung ? Woken::rung : Woken::due;
 }
 
 void Bell::ring() {

@@ -15,6 +15,9 @@ struct Channel::Callbacks {
     static int data(ssh_session, ssh_channel, void* bytes, std::uint32_t length, int is_errors,
                     void* self) {
         auto& channel = of(self);
+        if (channel.retired_) {
+            return static_cast<int>(length);
+        }
         auto& into = is_errors != 0 ? channel.answer_.errors : channel.answer_.bytes;
         const auto room =
             channel.longest_ - channel.answer_.bytes.size() - channel.answer_.errors.size();
@@ -78,7 +81,15 @@ bool Channel::close_further() {
     if (opening_ && open() == SSH_AGAIN) {
         return false;
     }
-    if (ssh_channel_is_open(raw_) && ssh_channel_close(raw_) == SSH_AGAIN) {
+    if (ssh_channel_is_open(raw_)) {
+        if (ssh_channel_close(raw_) == SSH_AGAIN) {
+            return false;
+        }
+        close_sent_ = true;
+    }
+    // The peer answers a close with its own (RFC 4254, section 5.3); until then it holds the
+    // channel.
+    if (close_sent_ && !closed_) {
         return false;
     }
     free();

@@ -24,7 +24,9 @@ class Channel {
     /// libssh's result; to be repeated while it is SSH_AGAIN.
     [[nodiscard]] int open();
     [[nodiscard]] int exec(const std::string& request);
-    /// One step of an orderly close; true when the channel is freed.
+    /// What arrives from now on is dropped.
+    void retire() { retired_ = true; }
+    /// One step of an orderly close; true when both sides have closed and the channel is freed.
     [[nodiscard]] bool close_further();
     /// The session ends: frees the channel without a word to the peer.
     void abandon();
@@ -46,6 +48,8 @@ class Channel {
     bool closed_ = false;
     bool too_long_ = false;
     bool opening_ = false;
+    bool retired_ = false;
+    bool close_sent_ = false;
     std::unique_ptr<ssh_channel_callbacks_struct> callbacks_;
     ssh_channel_struct* raw_ = nullptr;
 };

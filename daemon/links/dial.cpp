@@ -34,11 +34,14 @@ template <typename Result>
 asio::awaitable<tl::expected<void, LinkError>> finish(std::shared_ptr<Session> session,
                                                       std::shared_ptr<Pending<Result>> pending,
                                                       Deadline deadline) {
-    while (!pending->done) {
-        const auto woken = co_await session->wait(deadline);
+    for (;;) {
         if (!session->alive()) {
             co_return tl::unexpected(session->why());
         }
+        if (pending->done) {
+            co_return tl::expected<void, LinkError>{};
+        }
+        const auto woken = co_await session->wait(deadline);
         switch (woken) {
         case Bell::Woken::rung:
             break;
@@ -48,7 +51,6 @@ asio::awaitable<tl::expected<void, LinkError>> finish(std::shared_ptr<Session> s
             co_return tl::unexpected(cancelled(*session));
         }
     }
-    co_return tl::expected<void, LinkError>{};
 }
 
 asio::awaitable<tl::expected<std::vector<tcp::endpoint>, LinkError>>

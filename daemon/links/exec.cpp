@@ -60,6 +60,23 @@ std::string remark_on(const Channel& channel, bool due, const Limits& limits) {
 asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> session,
                                                       ApprovedQuery query, Limits limits) {
     const auto deadline = std::chrono::steady_clock::now() + limits.timeout;
+    if (session->channels_in_use() >= limits.parallel) {
+        co_return tl::unexpected(
+            LinkError{LinkError::Kind::misuse,
+                      session->where() + ": more than " + std::to_string(limits.parallel) +
+                          " queries at once, which the profile does not allow"});
+    }
+    // A channel that the device has not closed yet still counts there.
+    const auto& device = *session;
+    std::function<int()> place = [&device, &limits] {
+        return device.channels_in_use() + device.channels_closing() < limits.parallel ? SSH_OK
+                                                                                      : SSH_AGAIN;
+    };
+    const auto free = co_await session->until(deadline, "waiting for the device to close a channel",
+                                              std::move(place));
+    if (!free) {
+        co_return tl::unexpected(free.error());
+    }
     const Lease lease(session, limits.longest_answer);
     auto& channel = *lease.channel;
 
@@ -87,7 +104,8 @@ asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> s
                           query.key() + "\" had come";
             co_return tl::unexpected(std::move(error));
         }
-        switch (co_await session->wait(deadline)) {
+        const auto woken = co_await session->wait(deadline);
+        switch (woken) {
         case Bell::Woken::rung:
             break;
         case Bell::Woken::due:

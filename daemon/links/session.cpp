@@ -42,6 +42,9 @@ Session::~Session() {
 }
 
 tl::expected<void, LinkError> Session::adopt(tcp::socket socket) {
+    if (!alive()) {
+        return tl::unexpected(why());
+    }
     boost::system::error_code error;
     socket.set_option(tcp::no_delay(true), error);
     const auto patience = static_cast<int>(keep_alive_.count());
@@ -103,7 +106,8 @@ Session::until(Deadline deadline, std::string_view doing, std::function<int()> c
                                                  "; check the device's load and the path to it"});
             co_return tl::unexpected(why());
         }
-        switch (co_await bell_.wait(deadline)) {
+        const auto woken = co_await bell_.wait(deadline);
+        switch (woken) {
         case Bell::Woken::rung:
             break;
         case Bell::Woken::due:
@@ -165,10 +169,12 @@ void Session::retire(const std::shared_ptr<Channel>& channel) {
     if (std::erase(channels_, channel) == 0 || !alive()) {
         return;
     }
+    channel->retire();
     retiring_.push_back(channel);
     advance_retiring();
     end_if_closed();
     arm();
+    ring();
 }
 
 void Session::advance_retiring() {

@@ -58,9 +58,12 @@ class Session : public std::enable_shared_from_this<Session> {
     /// Reads what has arrived. Ends the session if the peer has.
     void pump();
 
-    [[nodiscard]] std::size_t open_channels() const { return channels_.size(); }
+    /// Channels in use, and those given back that the device has not closed yet.
+    [[nodiscard]] std::size_t channels_in_use() const { return channels_.size(); }
+    [[nodiscard]] std::size_t channels_closing() const { return retiring_.size(); }
     [[nodiscard]] std::shared_ptr<Channel> open_channel(std::size_t longest_answer);
-    /// Closes and frees the channel as soon as libssh lets it, without anybody waiting.
+    /// Closes the channel and frees it once the device has closed its side, without anybody
+    /// waiting.
     void retire(const std::shared_ptr<Channel>& channel);
 
     /// Ends the session for this reason and wakes all who wait. The first reason stays.

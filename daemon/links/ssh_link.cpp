@@ -49,11 +49,6 @@ class SshLink final : public Link {
         if (!session_->serving()) {
             return fail({Kind::misuse, where(target_) + ": asked while connecting"});
         }
-        if (session_->open_channels() >= limits_.parallel) {
-            return fail({Kind::misuse, where(target_) + ": more than " +
-                                           std::to_string(limits_.parallel) +
-                                           " queries at once, which the profile does not allow"});
-        }
         return exec(session_, std::move(query), limits_);
     }
 

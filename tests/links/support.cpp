@@ -38,6 +38,11 @@ Target target_of(const twins::Sshd& sshd) {
     return target;
 }
 
+void finish(asio::io_context& loop) {
+    loop.restart();
+    loop.run();
+}
+
 std::size_t open_descriptors() {
     const std::filesystem::directory_iterator all("/proc/self/fd");
     return static_cast<std::size_t>(std::distance(begin(all), end(all)));

@@ -25,6 +25,18 @@ namespace asio = boost::asio;
 /// The way to this server with the key that it lets in.
 [[nodiscard]] Target target_of(const twins::Sshd& sshd);
 
+/// Runs handlers until `done` holds or nothing is left to wait for; returns whether it holds.
+template <typename Predicate>
+bool run_until(asio::io_context& loop, Predicate done) {
+    loop.restart();
+    while (!done() && loop.run_one() != 0) {
+    }
+    return done();
+}
+
+/// Runs what closed links and relays have left to do; returns when there is nothing.
+void finish(asio::io_context& loop);
+
 /// How many descriptors this process has open.
 [[nodiscard]] std::size_t open_descriptors();
 
