@@ -1,7 +1,7 @@
 #include "recover.hpp"
 
 #include <algorithm>
-#include <set>
+#include <map>
 #include <stdexcept>
 #include <utility>
 
@@ -118,22 +118,44 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
     return {};
 }
 
-/// The first entry that must be stepped again: the start of the run in which the oldest open gate
-/// was opened; without open gates, of the newest run.
-std::size_t where_to_step_from(Record& record, const std::vector<journal::Decoded>& decoded) {
-    std::set<std::string> open;
-    for (const RecordedGate& gate : record.recovered().gates)
-        if (!gate.finding.retired)
-            open.insert(gate.opened.id);
-    std::size_t run = 0;
+/// Where a gate's life begins and ends, by index of entries; `end` is past the last one while it is
+/// open.
+struct Life {
+    std::size_t begin = 0;
+    std::size_t end = 0;
+};
+
+std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
+    std::map<std::string, Life> lives;
     for (std::size_t i = 0; i < decoded.size(); ++i) {
-        if (std::holds_alternative<witness::RunStarted>(decoded[i].event.what))
-            run = i;
-        else if (const auto* gate = std::get_if<witness::GateOpened>(&decoded[i].event.what);
-                 gate && open.count(gate->id))
-            return run;
+        if (const auto* gate = std::get_if<witness::GateOpened>(&decoded[i].event.what))
+            lives.emplace(gate->id, Life{i, decoded.size()});
+        for (const witness::Finding& finding : decoded[i].findings)
+            if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
+                gate && gate->retired)
+                lives[gate->id].end = i;
+            else if (const auto* refused = std::get_if<witness::GateRefused>(&finding))
+                lives.erase(refused->id);
     }
-    return run;
+    std::vector<Life> result;
+    for (const auto& [id, life] : lives)
+        result.push_back(life);
+    return result;
+}
+
+/// The first entry that must be stepped again: the newest start of a run that no gate's life spans.
+std::size_t where_to_step_from(const std::vector<journal::Decoded>& decoded) {
+    std::vector<std::size_t> runs;
+    for (std::size_t i = 0; i < decoded.size(); ++i)
+        if (std::holds_alternative<witness::RunStarted>(decoded[i].event.what))
+            runs.push_back(i);
+    const std::vector<Life> gates = lives(decoded);
+    const auto nothing_spans = [&](std::size_t run) {
+        return std::none_of(gates.begin(), gates.end(),
+                            [&](const Life& gate) { return gate.begin < run && gate.end >= run; });
+    };
+    const auto found = std::find_if(runs.rbegin(), runs.rend(), nothing_spans);
+    return found == runs.rend() ? 0 : *found;
 }
 
 tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis,
@@ -144,7 +166,7 @@ tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_v
     auto decoding = decode(*entries);
     if (!decoding)
         return tl::unexpected(std::move(decoding.error()));
-    const std::size_t first = fully ? 0 : where_to_step_from(decoding->record, decoding->decoded);
+    const std::size_t first = fully ? 0 : where_to_step_from(decoding->decoded);
 
     Record before;
     for (std::size_t i = 0; i < first; ++i)

@@ -102,6 +102,8 @@ TEST_F(LiveDeskTest, an_answer_that_cannot_be_recorded_takes_confidence_back_and
     BenchDesk bench(journal);
     bench.begin();
     bench.device->answer("tell planes", plane_3_shut);
+    bench.run_until(
+        [&] { return bench.looks() >= profiles::all_queries(*bench.settings.profile).size(); });
     const auto gate = bench.open("plane 3 shut within 5 min");
     ASSERT_TRUE(gate);
     const std::string id = gate->finding.id;
