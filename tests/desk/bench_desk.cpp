@@ -49,7 +49,7 @@ void BenchDesk::begin() {
     auto store = journal::open_sqlite(journal_);
     ASSERT_TRUE(store) << store.error().text;
     desk_ = std::make_unique<desk::LiveDesk>(loop_.get_executor(), std::vector{settings},
-                                             desk::Reconnect{});
+                                             desk::Reconnect{units::Duration(500), units::Duration(1'000)});
     desk_->on_published([this](const std::string&, const desk::Recorded& recorded) {
         published_.push_back(recorded);
     });
