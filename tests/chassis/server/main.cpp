@@ -14,6 +14,7 @@
 #include <fstream>
 #include <iostream>
 #include <list>
+#include <sys/resource.h>
 #include <sys/stat.h>
 
 namespace {
@@ -63,6 +64,15 @@ std::string obey(std::list<Placed>& chassis, const VirtualClock& clock, std::str
 
 std::filesystem::path nth_file(const std::filesystem::path& first, int n) {
     return n == 1 ? first : std::filesystem::path(first.string() + "-" + std::to_string(n));
+}
+
+/// A session takes two descriptors, so the usual soft limit would end at some 500 of them.
+void allow_many_descriptors() {
+    rlimit limit{};
+    if (::getrlimit(RLIMIT_NOFILE, &limit) == 0) {
+        limit.rlim_cur = limit.rlim_max;
+        ::setrlimit(RLIMIT_NOFILE, &limit);
+    }
 }
 
 int print_fixtures(const std::filesystem::path& folder) {
@@ -144,5 +154,6 @@ int main(int argc, char** argv) {
     // Keys, records and the control socket are for the user who runs it alone.
     ::umask(077);
     std::signal(SIGPIPE, SIG_IGN);
+    allow_many_descriptors();
     return serve(chosen);
 }
