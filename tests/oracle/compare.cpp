@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <exception>
+#include <set>
 #include <utility>
 
 namespace slotwitness::oracle {
@@ -28,7 +29,8 @@ class Comparison {
             if (!agree(event.at))
                 return found_;
         }
-        clock_runs(trace_.events.back().at, trace_.until);
+        if (clock_runs(trace_.events.back().at, trace_.until))
+            agree_on_missed_looks();
         return found_;
     }
 
@@ -52,7 +54,8 @@ class Comparison {
                 tick.at = now;
                 driven_.step(tick);
                 if (driven_.next_due() && *driven_.next_due() <= now) {
-                    found_ = "at " + std::to_string(now) + ": the same tick is wanted again";
+                    found_ = std::string("at ") + std::to_string(now) +
+                             ": the same tick is wanted again";
                     return false;
                 }
             }
@@ -65,10 +68,16 @@ class Comparison {
     bool agree(Time now) {
         for (std::size_t n = 0; n < trace_.gates.size(); ++n) {
             const Moment& moment = moments_[n].at(at_);
-            const Said witness = driven_.said(n, now);
+            Said witness = driven_.said(n, now);
+            // Where a gate ends at the instant at which its last look grows too old, which comes
+            // first is open.
+            if (witness.retired && moment.said.retired && moment.said.truth == Truth::unknown) {
+                witness.truth = moment.said.truth;
+                witness.held = moment.said.held;
+            }
             if (witness != moment.said) {
                 const auto refused = driven_.refused(n);
-                found_ = "at " + std::to_string(moment.now) + " after " +
+                found_ = std::string("at ") + std::to_string(moment.now) + " after " +
                          std::to_string(moment.seen) + " events, gate " + std::to_string(n) +
                          "\n  oracle:  " + to_text(moment.said) +
                          "\n  witness: " + (refused ? "refused: " + *refused : to_text(witness));
@@ -77,6 +86,41 @@ class Comparison {
         }
         ++at_;
         return true;
+    }
+
+    /// Rule: a missed look is journalled.
+    void agree_on_missed_looks() {
+        Event tick;
+        tick.at = trace_.until;
+        driven_.step(tick);
+        for (std::size_t n = 0; n < trace_.gates.size(); ++n) {
+            const Said& end = moments_[n].back().said;
+            Time last = trace_.until + 1;
+            for (const Moment& moment : moments_[n])
+                if (moment.said.retired)
+                    last = std::min(last, moment.now);
+            std::set<int> oracle;
+            std::set<int> witness = driven_.missed(n);
+            for (const Look& look :
+                 looks_of(trace_.gates[n], n, trace_.events, trace_.events.size(), trace_.until)) {
+                if (look.missed && look.known < last)
+                    oracle.insert(look.round);
+                else if (look.missed &&
+                         look.known == last) // which of the two ends came first is open
+                    witness.erase(look.round);
+            }
+            if (witness != oracle)
+                found_ = std::string("gate ") + std::to_string(n) + ", which ended as " +
+                         to_text(end) + "\n  oracle:  missed" + list(oracle) +
+                         "\n  witness: missed" + list(witness);
+        }
+    }
+
+    static std::string list(const std::set<int>& rounds) {
+        std::string text;
+        for (const int round : rounds)
+            text.append(" ").append(std::to_string(round));
+        return text;
     }
 
     const Trace& trace_;

@@ -54,7 +54,7 @@ state::Row row(const Event& event, state::Value oper, std::size_t line) {
 /// An answer that makes the subject's predicate what the event says. The ways to be unknown take
 /// turns.
 std::shared_ptr<const state::Reading> reading_of(const Event& event) {
-    const bool wants_up = std::string_view(subjects[event.asking].predicate) == "up";
+    const bool wants_up = std::string_view(subjects[event.asking].predicate) == "oper enabled";
     const state::OperState yes = wants_up ? state::OperState::enabled : state::OperState::disabled;
     const state::OperState no = wants_up ? state::OperState::disabled : state::OperState::enabled;
     auto reading = std::make_shared<state::Reading>();
@@ -199,6 +199,9 @@ void Driven::step(const Event& event) {
             newest_.insert_or_assign(gate->id, *gate);
         else if (const auto* refused = std::get_if<witness::GateRefused>(&finding))
             refused_[refused->id] = state::to_text(refused->problem);
+        else if (const auto* missed = std::get_if<witness::RoundMissed>(&finding))
+            for (const std::string& gate : missed->gates)
+                missed_[gate].insert(static_cast<int>(missed->round));
     }
     next_due_ = outcome.next_due ? std::optional(time(*outcome.next_due)) : std::nullopt;
 }
@@ -211,6 +214,11 @@ const witness::GateFinding* Driven::finding(std::size_t gate) const {
 std::optional<std::string> Driven::refused(std::size_t gate) const {
     const auto found = refused_.find(id_of(gate));
     return found == refused_.end() ? std::nullopt : std::optional(found->second);
+}
+
+std::set<int> Driven::missed(std::size_t gate) const {
+    const auto found = missed_.find(id_of(gate));
+    return found == missed_.end() ? std::set<int>{} : found->second;
 }
 
 Said Driven::said(std::size_t gate, Time now) const {

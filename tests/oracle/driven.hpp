@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -23,11 +24,13 @@ class Driven {
     [[nodiscard]] Said said(std::size_t gate, Time now) const;
     /// When the witness wants its next tick.
     [[nodiscard]] std::optional<Time> next_due() const { return next_due_; }
-    [[nodiscard]] const witness::GateFinding* finding(std::size_t gate) const;
+    /// The rounds that were journalled as missed for the gate.
+    [[nodiscard]] std::set<int> missed(std::size_t gate) const;
     /// The text of the refusal, if the gate was refused.
     [[nodiscard]] std::optional<std::string> refused(std::size_t gate) const;
 
   private:
+    [[nodiscard]] const witness::GateFinding* finding(std::size_t gate) const;
     [[nodiscard]] witness::Event translate(const Event& event) const;
 
     std::vector<Gate> gates_;
@@ -35,6 +38,7 @@ class Driven {
     witness::Witness witness_;
     std::map<std::string, witness::GateFinding> newest_;
     std::map<std::string, std::string> refused_;
+    std::map<std::string, std::set<int>> missed_;
     std::optional<Time> next_due_;
 };
 

@@ -52,6 +52,13 @@ std::optional<std::size_t> opening_of(std::size_t number, const std::vector<Even
     return std::nullopt;
 }
 
+/// In which run of the daemon the moment after `seen` events lies.
+int run_of(const std::vector<Event>& events, std::size_t seen) {
+    return static_cast<int>(std::ranges::count(events.begin(),
+                                               events.begin() + static_cast<std::ptrdiff_t>(seen),
+                                               Happening::run_started, &Event::what));
+}
+
 /// How one round ended for one gate.
 struct RoundEnd {
     std::size_t event =
@@ -60,34 +67,37 @@ struct RoundEnd {
     std::optional<int> flaps;
 };
 
-std::optional<RoundEnd> round_end(const Gate& gate, const std::vector<Event>& events,
+std::optional<RoundEnd> round_end(const Gate& gate, Time opened, const std::vector<Event>& events,
                                   std::size_t start, std::size_t seen, Time now) {
     const Event& round = events[start];
     // Rule: a look of a gate is one round of the queries that it needs.
     for (const Asking need : gate.needs)
         if (std::ranges::count(round.askings, need) == 0)
             return std::nullopt;
+    Look look;
+    look.round = round.round;
+    look.run = run_of(events, start);
 
     // Rule: a restart discards readings.
     std::size_t cut = start + 1;
     while (cut < seen && events[cut].what != Happening::run_started)
         ++cut;
-    const bool discarded = cut < seen;
+    // Rule: overdue by more than G. Of a round begun before the opening nobody knows whether it
+    // counts at all.
+    const bool awaited = round.at >= opened;
+    const Time in_time = round.at + gate.gap;
 
     // Rule: a = asked (before the first byte of the first), b = answered or failed (after the last
     // byte of the last). It is judged from that round's answers alone; nothing is carried over.
-    const Time overdue = round.at + gate.gap + 1;
-    Look look;
     Facts facts;
     std::optional<int> flaps;
     std::size_t ended = 0;
-    std::size_t last = start;
     for (std::size_t k = start + 1; k < cut; ++k) {
         const Event& event = events[k];
         const bool of_it = (event.what == Happening::answered || event.what == Happening::failed) &&
                            event.round == round.round &&
                            std::ranges::count(gate.needs, event.asking) > 0;
-        if (!of_it || event.at > overdue)
+        if (!of_it || (awaited && event.at > in_time))
             continue;
         look.asked = ended == 0 ? event.asked : std::min(look.asked, event.asked);
         ++ended;
@@ -96,33 +106,31 @@ std::optional<RoundEnd> round_end(const Gate& gate, const std::vector<Event>& ev
             if (event.flaps && event.whole)
                 flaps = event.flaps;
         }
-        last = k;
-        if (ended == gate.needs.size())
-            break;
-    }
-    look.run = static_cast<int>(std::ranges::count(events.begin(),
-                                                   events.begin() + static_cast<long>(start),
-                                                   Happening::run_started, &Event::what));
-
-    // Rule: a round with no answer, or overdue by more than G, is missed.
-    if (ended == gate.needs.size() && events[last].at < overdue) {
-        look.answered = events[last].at;
+        if (ended < gate.needs.size())
+            continue;
+        look.answered = look.known = event.at;
+        // Rule: a round with no answer is missed.
         look.missed = facts.empty();
         look.truth = look.missed ? Truth::unknown : truth_of(gate.condition, facts);
-        return RoundEnd{last, look, flaps};
+        return RoundEnd{k, look, flaps};
     }
-    const bool reached =
-        discarded ? overdue < events[cut].at || events[cut - 1].at >= overdue : overdue <= now;
-    if (!reached)
+    if (!awaited)
         return std::nullopt;
-    if (ended == 0)
-        look.asked = round.at;
-    look.answered = overdue;
-    look.missed = true;
-    std::size_t known = start;
-    while (known + 1 < seen && events[known + 1].at < overdue)
-        ++known;
-    return RoundEnd{known + 1, look, std::nullopt};
+    look.asked = look.answered = round.at;
+    look.missed = look.unfinished = true;
+    // Rule: a round overdue by more than G is missed.
+    for (std::size_t k = start + 1; k <= cut; ++k)
+        if (k < seen ? events[k].at > in_time : now > in_time) {
+            look.known = in_time + 1;
+            look.cut_off = k == cut && k < seen && events[k].at == in_time + 1;
+            return RoundEnd{k, look, std::nullopt};
+        }
+    if (cut == seen)
+        return std::nullopt;
+    // One that a restart cut off brought no answer either.
+    look.known = events[cut].at;
+    look.cut_off = true;
+    return RoundEnd{cut, look, std::nullopt};
 }
 
 Truth if_seen(const Look& look, bool had_it_been_true) {
@@ -138,14 +146,13 @@ bool one_run(const Gate& gate, const std::vector<Look>& looks, std::size_t i, st
         if (if_seen(looks[k], optimistic) != Truth::yes)
             return false;
     for (std::size_t k = i; k < n; ++k) {
-        // Rule: every neighbouring pair has b_{k+1} − a_k ≤ G.
-        if (looks[k + 1].answered - looks[k].asked > gate.gap)
+        // Rule: every neighbouring pair has b_{k+1} − a_k ≤ G. (Had a round ended that did not, it
+        // might have been in time for its neighbours.)
+        const bool unfinished = looks[k].unfinished || looks[k + 1].unfinished;
+        if (!unfinished && looks[k + 1].answered - looks[k].asked > gate.gap)
             return false;
         // Rule: a restart discards readings (holds start again).
         if (looks[k].run != looks[k + 1].run)
-            return false;
-        // Rule: a move of a flap count counts as a look with that component unknown in between.
-        if (looks[k + 1].moved_before && !optimistic)
             return false;
     }
     return true;
@@ -154,7 +161,7 @@ bool one_run(const Gate& gate, const std::vector<Look>& looks, std::size_t i, st
 bool met_at(const Gate& gate, const std::vector<Look>& looks, std::size_t n, bool optimistic) {
     // Rule: without `for`, any true look meets it.
     if (gate.hold == 0)
-        return if_seen(looks[n], optimistic) == Truth::yes || (optimistic && looks[n].moved_before);
+        return if_seen(looks[n], optimistic) == Truth::yes;
     // Rule: met at look n when some i < n exists such that looks i…n are all true, a_n − R − b_i ≥
     // H.
     for (std::size_t i = 0; i < n; ++i)
@@ -167,32 +174,33 @@ bool met_at(const Gate& gate, const std::vector<Look>& looks, std::size_t n, boo
 /// The first looks of runs that a look still to come can lengthen at `now`.
 std::vector<std::size_t> present_run(const Gate& gate, const std::vector<Look>& looks, int run,
                                      Time now, bool optimistic) {
+    // Rule: a restart ends the run; so does a gap over G: whatever ends from now on has b − a_last
+    // > G.
+    if (looks.empty() || looks.back().run != run ||
+        (!looks.back().unfinished && now - looks.back().asked > gate.gap))
+        return {};
     std::vector<std::size_t> starts;
-    if (looks.empty())
-        return starts;
-    const std::size_t last = looks.size() - 1;
-    // Rule: a gap over G ends the run. (Whatever ends from now on has b − a_last > G.)
-    if (now - looks[last].asked > gate.gap || looks[last].run != run)
-        return starts;
-    for (std::size_t i = 0; i <= last; ++i)
-        if (one_run(gate, looks, i, last, optimistic))
+    for (std::size_t i = 0; i < looks.size(); ++i)
+        if (one_run(gate, looks, i, looks.size() - 1, optimistic))
             starts.push_back(i);
     return starts;
 }
 
-/// Rule: s = b_i of the present run or t if none; no later look could meet it when
-/// s + H + R > opened + D (H > 0); at the latest just after opened + D.
-bool could_still(const Gate& gate, Time opened, const std::vector<Look>& looks, int run, Time now,
-                 bool optimistic) {
-    const Time end = opened + *gate.within;
-    if (now > end)
+/// Rule: s = b_i of the present run or t if none; no later look could meet it when s + H + R >
+/// opened + D (H > 0).
+bool in_time(const Gate& gate, Time opened, const std::vector<Look>& looks,
+             const std::vector<std::size_t>& run, Time now) {
+    const auto fits = [&](Time s) { return s + gate.hold + gate.refresh <= opened + *gate.within; };
+    return fits(now) ||
+           std::ranges::any_of(run, [&](std::size_t i) { return fits(looks[i].answered); });
+}
+
+/// Rule: fail as soon as no later look could meet it; at the latest just after opened + D.
+bool could_still(const Gate& gate, Time opened, const std::vector<Look>& looks, int run, Time now) {
+    if (now > opened + *gate.within)
         return false;
-    if (gate.hold == 0)
-        return true;
-    for (const std::size_t i : present_run(gate, looks, run, now, optimistic))
-        if (looks[i].answered + gate.hold + gate.refresh <= end)
-            return true;
-    return now + gate.hold + gate.refresh <= end;
+    return gate.hold == 0 ||
+           in_time(gate, opened, looks, present_run(gate, looks, run, now, false), now);
 }
 
 Failure failure_of(const Gate& gate, Time opened, const std::vector<Look>& looks, int run,
@@ -205,35 +213,39 @@ Failure failure_of(const Gate& gate, Time opened, const std::vector<Look>& looks
     for (std::size_t n = 0; n < looks.size(); ++n)
         if (looks[n].answered <= opened + *gate.within && met_at(gate, looks, n, true))
             return Failure::not_seen;
-    return could_still(gate, opened, looks, run, now, true) ? Failure::not_seen
-                                                            : Failure::seen_false;
+    // A run begun in time that only lacks looks still could, also just after the deadline.
+    const auto begun = present_run(gate, looks, run, now, true);
+    return gate.hold > 0 && in_time(gate, opened, looks, begun, now) ? Failure::not_seen
+                                                                     : Failure::seen_false;
 }
 
 /// Truth, held and standing as they are now, whatever was decided.
-Said now_of(const Gate& gate, const std::vector<Look>& looks, int run, Time now) {
+Said now_of(const Gate& gate, const std::vector<Look>& looks, int run, Time now,
+            const Said& before) {
     Said said;
     said.open = true;
     said.standing = Standing::unseen;
-    for (const std::size_t i : present_run(gate, looks, run, now, false))
-        // Rule: held is a_n − R − b_i of the present run, not below 0.
-        said.held = std::max(said.held, looks.back().asked - gate.refresh - looks[i].answered);
-    // Rule: unseen: no look answered for longer than G. A restart discards readings.
-    if (looks.empty() || looks.back().run != run || now - looks.back().answered > gate.gap)
+    std::size_t end = looks.size();
+    while (end > 0 && looks[end - 1].missed)
+        --end;
+    // Rule: unseen: no look answered for longer than G.
+    if (end == 0 || now - looks[end - 1].answered > gate.gap)
         return said;
-    said.truth = looks.back().truth;
-    switch (said.truth) {
-    case Truth::no:
+    const Look& last = looks[end - 1];
+    // Rule: a restart discards readings.
+    const bool here = last.run == run;
+    if (here)
+        said.truth = last.truth;
+    // Rule: held is a_n − R − b_i of the present run, not below 0.
+    for (std::size_t i = 0; here && i < looks.size(); ++i)
+        if (one_run(gate, looks, i, looks.size() - 1, false))
+            said.held = std::max(said.held, last.asked - gate.refresh - looks[i].answered);
+    // Rule: settling: true again, hold not yet met again.
+    if (said.truth == Truth::yes)
+        said.standing = met_at(gate, looks, end - 1, false) ? Standing::met : Standing::settling;
+    // What tells neither true nor false raises no alarm, and calls none off.
+    else if (said.truth == Truth::no || before.standing == Standing::lost)
         said.standing = Standing::lost;
-        break;
-    case Truth::unknown:
-        said.standing = Standing::unseen;
-        break;
-    case Truth::yes:
-        // Rule: settling: true again, hold not yet met again.
-        said.standing =
-            met_at(gate, looks, looks.size() - 1, false) ? Standing::met : Standing::settling;
-        break;
-    }
     return said;
 }
 
@@ -246,13 +258,11 @@ Said at_moment(const Gate& gate, std::size_t number, const std::vector<Event>& e
         return before;
     const Time opened = events[*opening].at;
     const auto looks = looks_of(gate, number, events, seen, now);
-    const int run = static_cast<int>(std::ranges::count(events.begin(),
-                                                        events.begin() + static_cast<long>(seen),
-                                                        Happening::run_started, &Event::what));
+    const int run = run_of(events, seen);
     const Event* event = after_event ? &events[seen - 1] : nullptr;
     const bool closed = event && event->what == Happening::closed && event->gate == number;
 
-    Said said = now_of(gate, looks, run, now);
+    Said said = now_of(gate, looks, run, now, before);
     said.verdict = before.verdict;
     said.decided = before.decided;
 
@@ -277,7 +287,7 @@ Said at_moment(const Gate& gate, std::size_t number, const std::vector<Event>& e
         else if (gate.within && event && event->what == Happening::run_started &&
                  !event->elapsed_known)
             decide(Verdict::fail, Failure::not_seen);
-        else if (gate.within && !could_still(gate, opened, looks, run, now, false))
+        else if (gate.within && !could_still(gate, opened, looks, run, now))
             decide(Verdict::fail, failure_of(gate, opened, looks, run, now));
     }
     // Rule: a gate is guarded after its pass until it retires: when deleted or after its guard
@@ -319,19 +329,24 @@ std::vector<Look> looks_of(const Gate& gate, std::size_t number, const std::vect
     std::vector<RoundEnd> ends;
     for (std::size_t k = 0; k < seen; ++k)
         if (events[k].what == Happening::round_started)
-            if (const auto end = round_end(gate, events, k, seen, now))
+            if (const auto end = round_end(gate, events[*opening].at, events, k, seen, now))
                 // Rule: only looks with a_k ≥ opened count.
                 if (end->event > *opening && end->look.asked >= events[*opening].at)
                     ends.push_back(*end);
     std::vector<Look> looks;
     for (std::size_t n = 0; n < ends.size(); ++n) {
-        Look look = ends[n].look;
-        for (std::size_t k = n; k-- > 0 && ends[k].look.run == look.run && ends[n].flaps;)
-            if (ends[k].flaps) {
-                look.moved_before = *ends[k].flaps != *ends[n].flaps;
-                break;
-            }
-        looks.push_back(look);
+        std::optional<int> before;
+        for (std::size_t k = 0; k < n; ++k)
+            if (ends[k].flaps && ends[k].look.run == ends[n].look.run)
+                before = ends[k].flaps;
+        if (before && ends[n].flaps && *before != *ends[n].flaps) {
+            // Rule: a move of a flap count counts as a look with that component unknown in between.
+            Look between = ends[n].look;
+            between.truth = Truth::unknown;
+            between.moved = true;
+            looks.push_back(between);
+        }
+        looks.push_back(ends[n].look);
     }
     return looks;
 }

@@ -57,12 +57,18 @@ struct Event {
 
 /// One round of the queries that a gate needs, as far as it counts for that gate.
 struct Look {
+    int round = 0;
     Time asked = 0;    ///< a
     Time answered = 0; ///< b
+    Time known = 0;    ///< when it was over: b, or when it was known that nothing would come
     Truth truth = Truth::unknown;
     bool missed = false;
-    int run = 0;               ///< of the daemon
-    bool moved_before = false; ///< the component changed state since the look before it
+    bool unfinished =
+        false;            ///< missed because overdue or cut off: a and b are those of its beginning
+    bool cut_off = false; ///< unfinished because the daemon started again under it
+    int run = 0;          ///< of the daemon
+    bool moved =
+        false; ///< stands for a change of state since the look before, seen by the next one
     friend bool operator==(const Look&, const Look&) = default;
 };
 

@@ -46,16 +46,12 @@ Met met_instants(Time hold, Time end, bool (*down)(Time)) {
         if (moment.said.standing == Standing::met &&
             events[moment.seen - 1].what == Happening::answered)
             met.oracle.push_back(moment.now);
-#ifndef SLOTWITNESS_ORACLE_ALONE
     Driven driven({gate}, {sentence_of(gate)});
     for (const Event& event : events) {
         driven.step(event);
         if (event.what == Happening::answered && driven.said(0, event.at).standing == Standing::met)
             met.witness.push_back(event.at);
     }
-#else
-    met.witness = met.oracle;
-#endif
     return met;
 }
 

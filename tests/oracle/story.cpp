@@ -10,7 +10,7 @@ std::string words_of(const Condition& condition) {
         const Condition& inner = condition.parts.at(n);
         const bool bare =
             inner.shape == Condition::Shape::fact || inner.shape == Condition::Shape::negation;
-        return bare ? words_of(inner) : "(" + words_of(inner) + ")";
+        return bare ? words_of(inner) : std::string("(").append(words_of(inner)).append(")");
     };
     switch (condition.shape) {
     case Condition::Shape::fact: {
@@ -60,9 +60,9 @@ std::string to_text(const Gate& gate) {
     std::string needs;
     for (const Asking asking : gate.needs)
         needs += std::string(needs.empty() ? "" : "+") + subjects[asking].asking;
-    return "\"" + sentence_of(gate) + "\" gap " + std::to_string(gate.gap) + " refresh " +
-           std::to_string(gate.refresh) + " guard " + std::to_string(gate.guard) + " needs " +
-           needs;
+    return std::string("\"").append(sentence_of(gate)) + "\" gap " + std::to_string(gate.gap) +
+           " refresh " + std::to_string(gate.refresh) + " guard " + std::to_string(gate.guard) +
+           " needs " + needs;
 }
 
 std::string to_text(const Said& said) {

@@ -19,7 +19,7 @@ inline constexpr Asking planes = 0;
 inline constexpr Asking modules = 1;
 inline constexpr Asking ports = 2;
 inline constexpr Subject subjects[] = {{"planes", "plane", "3", "down"},
-                                       {"modules", "module", "FAB3", "up"},
+                                       {"modules", "module", "FAB3", "oper enabled"},
                                        {"ports", "port", "eth1", "down"}};
 
 [[nodiscard]] Condition fact(Asking asking);

@@ -171,10 +171,8 @@ Gate plane_3_down(Numbers numbers) {
 void check(const Table& table) {
     const Played played = play(table);
     check_oracle(table, played);
-#ifndef SLOTWITNESS_ORACLE_ALONE
     check_witness(table, played, true);
     check_witness(table, played, false);
-#endif
 }
 
 } // namespace slotwitness::oracle

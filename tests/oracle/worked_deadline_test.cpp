@@ -1,4 +1,7 @@
+#include "driven.hpp"
 #include "worked.hpp"
+
+#include <slotwitness/sentences/sentence.hpp>
 
 #include <gtest/gtest.h>
 
@@ -119,9 +122,9 @@ TEST(WorkedDeadline, is_not_seen_if_it_still_could_with_the_missed_look) {
            {{0, opens(), "pending, unknown, held 0", ""},
             {200, look(100, no), "pending, false, held 0", ""},
             {1'000, look(500, yes), "pending, true, held 0", ""},
-            {6'000, no_answer(5'500), "pending, unknown, held 0", "6000 + 10000 <= 20000"},
-            {10'000, ticks(), "pending, unknown, held 0", "10000 + 10000 = 20000"},
-            {10'001, ticks(), "fail not-seen at 10001, unknown, held 0",
+            {6'000, no_answer(5'500), "pending, true, held 0", "no run any more"},
+            {10'000, ticks(), "pending, true, held 0", "10000 + 10000 = 20000"},
+            {10'001, ticks(), "fail not-seen at 10001, true, held 0",
              "no run: s = t; with the missed look true s = 1000, so it still could"}}});
 }
 
@@ -171,6 +174,23 @@ TEST(WorkedDeadline, is_not_seen_if_a_round_was_overdue) {
              "the missed look might have been true"}}});
 }
 
+TEST(WorkedDeadline, is_not_seen_if_the_flap_count_tells_of_a_change_between_two_false_looks) {
+    check({"plane 3 down within 10 s",
+           plane_3_down({.within = 10'000, .gap = 20'000}),
+           {{0, opens(), "pending, unknown, held 0", ""},
+            {1'000, look_telling_flaps(500, no, 4), "pending, false, held 0", ""},
+            {3'000, look_telling_flaps(2'500, no, 6), "pending, false, held 0",
+             "it was down in between, unseen"},
+            {10'001, ticks(), "fail not-seen at 10001, false, held 0",
+             "the move counts as an unknown look; true, it would have passed"}}});
+    check({"plane 3 down within 10 s",
+           plane_3_down({.within = 10'000, .gap = 20'000}),
+           {{0, opens(), "pending, unknown, held 0", ""},
+            {1'000, look_telling_flaps(500, no, 4), "pending, false, held 0", ""},
+            {3'000, look_telling_flaps(2'500, no, 4), "pending, false, held 0", "it was not"},
+            {10'001, ticks(), "fail seen-false at 10001, false, held 0", ""}}});
+}
+
 TEST(WorkedDeadline, a_round_still_under_way_is_not_yet_missed) {
     check({"plane 3 down within 10 s",
            plane_3_down({.within = 10'000, .gap = 20'000}),
@@ -204,6 +224,22 @@ TEST(WorkedDeadline, falls_at_the_opening_if_hold_and_refresh_do_not_fit) {
            plane_3_down({.hold = 10'000, .within = 12'000, .refresh = 2'000}),
            {{700, opens(), "pending, unknown, held 0", "it just fits"},
             {701, ticks(), "fail not-seen at 701, unknown, held 0", "and no longer"}}});
+}
+
+TEST(WorkedDeadline, a_hold_as_long_as_the_deadline_is_refused) {
+    for (const char* sentence :
+         {"plane 3 down for 10 s within 10 s", "plane 3 down for 10 s within 9999 ms"}) {
+        EXPECT_FALSE(sentences::parse(sentence)) << sentence;
+        Driven driven({plane_3_down({})}, {sentence});
+        Event event;
+        event.what = Happening::run_started;
+        driven.step(event);
+        event.what = Happening::opened;
+        driven.step(event);
+        EXPECT_TRUE(driven.refused(0)) << sentence;
+        EXPECT_EQ(to_text(driven.said(0, 0)), "not open");
+    }
+    EXPECT_TRUE(sentences::parse("plane 3 down for 9999 ms within 10 s"));
 }
 
 TEST(WorkedDeadline, without_one_it_stays_pending_until_cancelled) {

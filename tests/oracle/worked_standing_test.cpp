@@ -53,16 +53,41 @@ TEST(WorkedStanding, an_unknown_look_is_unseen_and_breaks_the_hold) {
             {9'000, look(8'500, yes), "pass at 5500, settling, true, held 0", "a new i"}}});
 }
 
-TEST(WorkedStanding, a_missed_look_is_unseen_and_breaks_the_hold) {
+TEST(WorkedStanding, an_unknown_look_does_not_call_the_alarm_off) {
+    check({"plane 3 down",
+           plane_3_down({}),
+           {{0, opens(), "pending, unknown, held 0", ""},
+            {1'000, look(500, yes), "pass at 1000, met, true, held 0", ""},
+            {3'000, look(2'500, no), "pass at 1000, lost, false, held 0", ""},
+            {5'000, look(4'500, unknown), "pass at 1000, lost, unknown, held 0",
+             "not known to be true again"},
+            {10'000, ticks(), "pass at 1000, lost, unknown, held 0", "10000 - 5000 = G"},
+            {10'001, ticks(), "pass at 1000, unseen, unknown, held 0",
+             "no look answered for longer than G"},
+            {11'000, look(10'500, yes), "pass at 1000, met, true, held 0", ""}}});
+}
+
+TEST(WorkedStanding, a_missed_look_breaks_the_hold_and_is_unseen_only_after_g) {
     check({four_seconds,
            plane_3_down({.hold = 4'000}),
            {{0, opens(), "pending, unknown, held 0", ""},
             {1'000, look(500, yes), "pending, true, held 0", ""},
             {5'500, look(5'000, yes), "pass at 5500, met, true, held 4000", ""},
-            {7'000, no_answer(6'500), "pass at 5500, unseen, unknown, held 0",
-             "nothing is carried over"},
-            {9'000, look(8'500, yes), "pass at 5500, settling, true, held 0", "a new i"},
-            {13'500, look(13'000, yes), "pass at 5500, met, true, held 4000", ""}}});
+            {7'000, no_answer(6'500), "pass at 5500, met, true, held 0",
+             "the device said nothing new, but the run is over"},
+            {10'500, no_answer(10'000), "pass at 5500, met, true, held 0", "10500 - 5500 = G"},
+            {10'501, ticks(), "pass at 5500, unseen, unknown, held 0",
+             "no look answered for longer than G"},
+            {12'000, look(11'500, yes), "pass at 5500, settling, true, held 0", "a new i"},
+            {16'500, look(16'000, yes), "pass at 5500, met, true, held 4000", ""}}});
+    check({four_seconds,
+           plane_3_down({.hold = 4'000}),
+           {{0, opens(), "pending, unknown, held 0", ""},
+            {1'000, look(500, yes), "pending, true, held 0", ""},
+            {5'500, look(5'000, yes), "pass at 5500, met, true, held 4000", ""},
+            {7'000, no_answer(6'500), "pass at 5500, met, true, held 0", ""},
+            {9'000, look(8'500, yes), "pass at 5500, settling, true, held 0",
+             "a new i, though within G"}}});
 }
 
 TEST(WorkedStanding, a_gap_breaks_the_hold_of_a_passed_gate_too) {
@@ -165,6 +190,30 @@ TEST(WorkedRestart, discards_the_round_under_way) {
             {2'000, restarts(), "pending, unknown, held 0", ""},
             {6'500, ticks(), "pending, unknown, held 0", "that round was discarded, not overdue"},
             {7'500, look(7'000, yes), "pass at 7500, met, true, held 0", ""}}});
+}
+
+TEST(WorkedRestart, a_round_that_it_cuts_off_was_not_seen) {
+    check(
+        {"plane 3 down within 10 s",
+         plane_3_down({.within = 10'000, .gap = 20'000}),
+         {{0, opens(), "pending, unknown, held 0", ""},
+          {1'000, look(500, no), "pending, false, held 0", ""},
+          {3'000, starts(), "pending, false, held 0", ""},
+          {4'000, restarts(), "pending, unknown, held 0", "the answer to that round is lost"},
+          {5'000, look(4'500, no), "pending, false, held 0", ""},
+          {10'001, ticks(), "fail not-seen at 10001, false, held 0", "it might have been true"}}});
+}
+
+TEST(WorkedRestart, does_not_call_an_alarm_off) {
+    check({"plane 3 down",
+           plane_3_down({}),
+           {{0, opens(), "pending, unknown, held 0", ""},
+            {1'000, look(500, yes), "pass at 1000, met, true, held 0", ""},
+            {3'000, look(2'500, no), "pass at 1000, lost, false, held 0", ""},
+            {4'000, restarts(), "pass at 1000, lost, unknown, held 0",
+             "nothing says that it is true again"},
+            {8'001, ticks(), "pass at 1000, unseen, unknown, held 0",
+             "no look answered for longer than G"}}});
 }
 
 TEST(WorkedRestart, leaves_a_passed_gate_unseen_until_it_is_looked_at_again) {
