@@ -52,6 +52,8 @@ void Gate::look(RoundNumber round, Look look, const View& view, const Inventory&
         run_.extend(look.asked, look.answered);
     }
     if (truth == Truth::no) {
+        if (signs.moved) // in between it was not known to be false
+            hope(look, true);
         seen_false_ = true;
         hopeful_.end();
     } else {

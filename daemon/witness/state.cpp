@@ -46,6 +46,7 @@ Outcome State::step(const Event& event) {
         now_ = now_ ? std::max(*now_, *instant) : *instant;
         reach(*now_);
     }
+    drop_retired(); // the event changes nothing of what was decided before it
     now_ = event.at;
     std::visit([&](const auto& what) { happen(event.at, what); }, event.what);
     while (const auto instant = due()) {
