@@ -52,7 +52,9 @@ class Store {
 
     /// Stores the next entry of the chassis and the captures it names in one durable transaction.
     /// `body` has the members `at`, `type`, `event`, `findings`; the store adds chassis, seq and
-    /// prev. On failure nothing of it is stored, and the chain goes on from the entry before.
+    /// prev. On failure nothing of it is stored, and the chain goes on from the entry before. (Only
+    /// if the process ends before the next append may the next one find the entry stored after all,
+    /// whole and in its place: the disk may have written what it failed to confirm.)
     [[nodiscard]] virtual tl::expected<Entry, StoreError>
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<Capture>& captures) = 0;
