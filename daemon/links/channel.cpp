@@ -109,6 +109,11 @@ void Channel::free() {
     raw_ = nullptr;
 }
 
+bool Channel::ran() const {
+    return answer_.exit_status || !signal_.empty() || !answer_.bytes.empty() ||
+           !answer_.errors.empty();
+}
+
 bool Channel::complete() const {
     return closed_ || (answer_.ended && (answer_.exit_status || !signal_.empty()));
 }

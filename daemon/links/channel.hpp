@@ -31,6 +31,8 @@ class Channel {
     /// The session ends: frees the channel without a word to the peer.
     void abandon();
 
+    /// Something of the command came back, so the device ran it.
+    [[nodiscard]] bool ran() const;
     [[nodiscard]] bool complete() const;
     [[nodiscard]] bool too_long() const { return too_long_; }
     [[nodiscard]] bool closed() const { return closed_; }
