@@ -7,20 +7,6 @@
 namespace slotwitness::profiles {
 namespace {
 
-/// Byte column of a code point column in one line of `text`.
-std::size_t byte_column(std::string_view text, std::size_t line, std::size_t column) {
-    for (; line > 1 && !text.empty(); --line)
-        text.remove_prefix(std::min(text.find('\n'), text.size() - 1) + 1);
-    text = text.substr(0, text.find('\n'));
-    std::size_t at = 0;
-    for (; column > 1 && at < text.size(); --column) {
-        ++at;
-        while (at < text.size() && (static_cast<unsigned char>(text[at]) & 0xc0U) == 0x80U)
-            ++at;
-    }
-    return at + 1;
-}
-
 /// Levenshtein's distance, row by row.
 std::size_t distance(std::string_view left, std::string_view right) {
     std::vector<std::size_t> row(right.size() + 1);
@@ -41,14 +27,34 @@ constexpr std::size_t longest_shown = 80;
 
 } // namespace
 
+Problems::Problems(std::string_view text, std::string_view file) : file_(file) {
+    while (true) {
+        lines_.push_back(text.substr(0, text.find('\n')));
+        if (lines_.back().size() == text.size())
+            return;
+        text.remove_prefix(lines_.back().size() + 1);
+    }
+}
+
+state::Position Problems::in_bytes(const toml::source_position& at) const {
+    if (at.line == 0 || at.line > lines_.size())
+        return {at.line, at.column};
+    const std::string_view line = lines_[at.line - 1];
+    std::size_t offset = 0;
+    for (std::size_t column = at.column; column > 1 && offset < line.size(); --column) {
+        ++offset;
+        while (offset < line.size() && (static_cast<unsigned char>(line[offset]) & 0xc0U) == 0x80U)
+            ++offset;
+    }
+    return {at.line, offset + 1};
+}
+
 void Problems::add(const toml::source_position& at, std::string found, std::string expected,
                    std::string remedy) {
-    state::Position position{at.line, 0};
-    if (at.line != 0)
-        position.column = byte_column(text_, at.line, at.column);
     if (found.size() > longest_shown)
         found.resize(longest_shown);
-    found_.push_back({file_, position, std::move(found), std::move(expected), std::move(remedy)});
+    found_.push_back(
+        {file_, in_bytes(at), std::move(found), std::move(expected), std::move(remedy)});
 }
 
 std::vector<state::Problem> Problems::take() && {

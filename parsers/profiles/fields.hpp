@@ -20,7 +20,7 @@ namespace slotwitness::profiles {
 /// bytes.
 class Problems {
   public:
-    Problems(std::string_view text, std::string_view file) : text_(text), file_(file) {}
+    Problems(std::string_view text, std::string_view file);
 
     void add(const toml::source_position& at, std::string found, std::string expected,
              std::string remedy);
@@ -32,7 +32,9 @@ class Problems {
     [[nodiscard]] std::vector<state::Problem> take() &&;
 
   private:
-    std::string_view text_;
+    [[nodiscard]] state::Position in_bytes(const toml::source_position& at) const;
+
+    std::vector<std::string_view> lines_;
     std::string file_;
     std::vector<state::Problem> found_;
 };
