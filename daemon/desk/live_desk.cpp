@@ -6,6 +6,7 @@
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
+#include <atomic>
 #include <random>
 #include <utility>
 
@@ -29,6 +30,25 @@ Refusal refusal(Refusal::Kind kind, std::string found, std::string expected, std
     return {kind, {"", {}, std::move(found), std::move(expected), std::move(remedy)}};
 }
 
+/// How the runs of one chassis begin in the journal. Only the first one follows upon a time without
+/// a daemon; a later one goes on after events that could not be recorded.
+BeginRun begin_runs(const ChassisSettings& settings, witness::RunStarted run,
+                    MachineReader read_machine, std::shared_ptr<const std::atomic<bool>> begun) {
+    run.profile = journal::digest_of(settings.profile->text);
+    run.inventory = settings.inventory;
+    return [run, read_machine = std::move(read_machine), begun = std::move(begun),
+            profile = settings.profile](units::Instant) mutable {
+        if (*begun) {
+            const MachineTime machine = read_machine();
+            run.boottime_ms = machine.boottime_ms;
+            run.wall_ms = machine.wall_ms;
+            run.wall_synchronised = machine.wall_synchronised;
+            run.elapsed_known = true;
+        }
+        return journal::Beginning{run, {{run.profile, profile->text}}};
+    };
+}
+
 /// How long the first event of a run waits before it is tried again, when the journal cannot take
 /// it.
 constexpr units::Duration begin_again{2'000};
@@ -36,15 +56,14 @@ constexpr units::Duration begin_again{2'000};
 } // namespace
 
 struct LiveDesk::Post {
-    Post(const ChassisSettings& its_settings, witness::RunStarted its_run)
-        : settings(its_settings), run(std::move(its_run)) {}
+    explicit Post(const ChassisSettings& its_settings) : settings(its_settings) {}
 
     const ChassisSettings& settings;
-    witness::RunStarted run;
     std::unique_ptr<Sequencer> sequencer;
     std::unique_ptr<Watcher> watcher;
     std::unique_ptr<Alarm> pause;
-    bool begun = false;     ///< run.started is in the journal
+    /// run.started is in the journal; read on the journal's thread as well.
+    std::shared_ptr<std::atomic<bool>> begun = std::make_shared<std::atomic<bool>>(false);
     std::string trouble;    ///< why the newest event is not recorded; empty if it is
     std::string difference; ///< recovery met findings that it could not recompute
 };
@@ -56,7 +75,7 @@ LiveDesk::LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSet
 LiveDesk::~LiveDesk() = default;
 
 tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> store,
-                                                LinkMaker make_link, const MachineTime& machine,
+                                                LinkMaker make_link, MachineReader read_machine,
                                                 ClockMaker make_clock) {
     std::vector<replay::Recovered> recovered;
     std::optional<witness::RunStarted> last_run;
@@ -71,7 +90,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         recovered.push_back(std::move(*one));
     }
     // One time line for the whole journal, so that instants of two chassis can be compared.
-    const witness::RunStarted run = begin_run(last_run, last_instant, machine);
+    const witness::RunStarted run = begin_run(last_run, last_instant, read_machine());
     clock_ = make_clock(run.offset_ms);
     recorder_ = std::make_unique<Recorder>(std::move(store));
     published_ = std::make_unique<Published>(*clock_);
@@ -79,10 +98,8 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     for (std::size_t i = 0; i < settings_.size(); ++i) {
         const ChassisSettings& settings = settings_[i];
         replay::Recovered& past = recovered[i];
-        auto post = std::make_unique<Post>(settings, run);
+        auto post = std::make_unique<Post>(settings);
         post->pause = clock_->make_alarm(executor_);
-        post->run.profile = journal::digest_of(settings.profile->text);
-        post->run.inventory = settings.inventory;
         if (past.difference) {
             post->difference =
                 "entry " + std::to_string(past.difference->sequence) + ": " + past.difference->text;
@@ -93,7 +110,8 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
             published_->restore(settings.name, gate);
         Post& place = *post;
         post->sequencer = std::make_unique<Sequencer>(
-            executor_, *clock_, *recorder_, settings.name, std::move(past.witness), last_instant,
+            executor_, *clock_, *recorder_, settings.name, std::move(past.witness),
+            begin_runs(settings, run, read_machine, post->begun), last_instant,
             [this, &place](const Recorded& recorded) { published(place, recorded); });
         post->watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
                                                   make_link(executor_, settings), *post->sequencer,
@@ -110,14 +128,10 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
 }
 
 boost::asio::awaitable<void> LiveDesk::begin_watch(Post& post) {
-    while (!stopping_ && !post.begun) {
-        std::vector<journal::Capture> profile;
-        profile.push_back({post.run.profile, post.settings.profile->text});
-        Sequencer::What what = post.run;
-        const Recorded recorded =
-            co_await post.sequencer->record(std::move(what), std::move(profile));
-        post.begun = recorded.stored;
-        if (!post.begun)
+    while (!stopping_ && !*post.begun) {
+        Sequencer::What what = witness::Tick{}; // any event brings the run.started before it
+        const Recorded recorded = co_await post.sequencer->record(std::move(what));
+        if (!recorded.stored)
             co_await post.pause->wait_until(clock_->now() + begin_again);
     }
     if (stopping_)
@@ -142,6 +156,8 @@ void LiveDesk::stop() {
 }
 
 void LiveDesk::published(Post& post, const Recorded& recorded) {
+    if (recorded.stored && std::holds_alternative<witness::RunStarted>(recorded.event.what))
+        *post.begun = true;
     if (!recorded.stored && post.trouble.empty())
         spdlog::error("{}: the journal cannot take events, so there are no new verdicts: {}",
                       post.settings.name, recorded.trouble);
@@ -181,7 +197,7 @@ Health LiveDesk::health() const {
         if (!post->trouble.empty())
             health.reasons.push_back("the journal cannot take events of " + name + ": " +
                                      post->trouble);
-        else if (!post->begun)
+        else if (!*post->begun)
             health.reasons.push_back("the watch of " + name + " has not begun");
         if (!post->difference.empty())
             health.reasons.push_back("the journal of " + name +

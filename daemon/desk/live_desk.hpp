@@ -17,6 +17,9 @@
 
 namespace slotwitness::desk {
 
+/// What the machine says of time; called on any thread: read_machine_time, or a test's.
+using MachineReader = std::function<MachineTime()>;
+
 /// How the desk comes by its clock: once it knows the offset that this run goes by.
 using ClockMaker = std::function<std::unique_ptr<Clock>(std::int64_t offset_ms)>;
 
@@ -32,7 +35,7 @@ class LiveDesk final : public Desk {
     /// before the loop runs. An error is the journal's, or a chassis that its journal does not fit.
     [[nodiscard]] tl::expected<void, std::string> begin(std::unique_ptr<journal::Store> store,
                                                         LinkMaker make_link,
-                                                        const MachineTime& machine,
+                                                        MachineReader read_machine,
                                                         ClockMaker make_clock);
     /// Ends sessions and waits; the loop then runs out of work. What is under way is recorded.
     void stop();

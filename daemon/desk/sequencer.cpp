@@ -1,7 +1,5 @@
 #include "sequencer.hpp"
 
-#include <slotwitness/journal/codec.hpp>
-
 #include <boost/asio/async_result.hpp>
 #include <boost/asio/use_awaitable.hpp>
 
@@ -19,36 +17,56 @@ constexpr units::Duration long_rest = std::chrono::hours(1);
 
 } // namespace
 
-struct Sequencer::Stepped {
-    std::shared_ptr<const witness::Witness> witness;
-    witness::Outcome outcome;
-    tl::expected<journal::Entry, journal::StoreError> entry;
+/// What the journal's thread gives back of one event.
+struct Sequencer::Taken {
+    std::vector<Recorded> published;                 ///< the event itself last
+    std::shared_ptr<const witness::Witness> witness; ///< as of the newest stored event
 };
 
-Sequencer::Stepped
-Sequencer::step_and_store(journal::Store& store, const std::string& chassis, const Job& job,
-                          const std::shared_ptr<const witness::Witness>& before) {
-    try {
-        auto after = std::make_shared<witness::Witness>(*before);
-        witness::Outcome outcome = after->step(job.event);
-        auto entry =
-            store.append(chassis, journal::to_body(job.event, outcome.findings), job.captures);
-        return {std::move(after), std::move(outcome), std::move(entry)};
-    } catch (const std::exception& error) {
-        // A defect of ours: the event is as good as not recorded, and the daemon goes on.
-        return {
-            before,
-            {},
-            tl::unexpected(journal::StoreError{journal::StoreError::Kind::misuse, error.what()})};
+/// The chain of one chassis, where it is written.
+class Sequencer::Chain {
+  public:
+    Chain(std::string chassis, witness::Witness witness, BeginRun begin)
+        : chassis_(std::move(chassis)), witness_(std::move(witness)), begin_(std::move(begin)) {}
+
+    Taken take(journal::Store& store, const Job& job) {
+        if (!sequencer_)
+            sequencer_.emplace(store, chassis_, std::move(witness_), begin_,
+                               [this](const journal::Sequenced& one) { publish(one); });
+        published_.clear();
+        try {
+            static_cast<void>(
+                sequencer_->take(job.event, job.captures)); // told by what is published
+        } catch (const std::exception& error) {
+            // A defect of ours: the event is as good as not recorded, and the daemon goes on.
+            published_.push_back({job.event, {}, false, error.what()});
+        }
+        return {std::move(published_),
+                std::make_shared<const witness::Witness>(sequencer_->judge())};
     }
-}
+
+  private:
+    void publish(const journal::Sequenced& one) {
+        published_.push_back(
+            {one.event, one.outcome, one.stored(), one.stored() ? "" : one.entry.error().text});
+    }
+
+    std::string chassis_;
+    witness::Witness witness_; ///< until the first event
+    BeginRun begin_;
+    std::optional<journal::Sequencer<witness::Witness>> sequencer_;
+    std::vector<Recorded> published_;
+};
 
 Sequencer::Sequencer(boost::asio::any_io_executor executor, const Clock& clock, Recorder& recorder,
-                     std::string chassis, witness::Witness witness, units::Instant last_instant,
-                     Publish publish)
-    : executor_(executor), clock_(clock), recorder_(recorder), chassis_(std::move(chassis)),
+                     std::string chassis, witness::Witness witness, BeginRun begin,
+                     units::Instant last_instant, Publish publish)
+    : executor_(executor), clock_(clock), recorder_(recorder),
+      chain_(std::make_shared<Chain>(std::move(chassis), witness, std::move(begin))),
       witness_(std::make_shared<const witness::Witness>(std::move(witness))), last_(last_instant),
       publish_(std::move(publish)), due_(clock.make_alarm(executor)) {}
+
+Sequencer::~Sequencer() = default;
 
 void Sequencer::submit(What what, std::vector<journal::Capture> captures, Publish done) {
     last_ = std::max(last_, clock_.now());
@@ -73,30 +91,25 @@ void Sequencer::take_next() {
     busy_ = true;
     auto job = std::make_shared<Job>(std::move(waiting_.front()));
     waiting_.pop_front();
-    auto work = [job, chassis = chassis_, before = witness_](journal::Store& store) {
-        return step_and_store(store, chassis, *job, before);
-    };
-    auto done = [this, job](Stepped stepped) { finish(std::move(*job), std::move(stepped)); };
+    auto work = [job, chain = chain_](journal::Store& store) { return chain->take(store, *job); };
+    auto done = [this, job](Taken taken) { finish(std::move(*job), std::move(taken)); };
     recorder_.run(executor_, std::move(work), std::move(done));
 }
 
-void Sequencer::finish(Job job, Stepped stepped) {
-    Recorded recorded{
-        std::move(job.event), std::move(stepped.outcome), stepped.entry.has_value(), {}};
-    if (recorded.stored) {
-        witness_ = std::move(stepped.witness);
-        next_due_ = recorded.outcome.next_due;
-    } else {
-        recorded.trouble = stepped.entry.error().text;
-        if (next_due_)
+void Sequencer::finish(Job job, Taken taken) {
+    witness_ = std::move(taken.witness);
+    for (const Recorded& one : taken.published)
+        if (one.stored)
+            next_due_ = one.outcome.next_due;
+        else if (next_due_)
             next_due_ = std::max(*next_due_, clock_.now() + after_refusal);
-    }
-    busy_ = false;
+    for (const Recorded& one : taken.published)
+        publish_(one);
+    if (job.done)
+        job.done(taken.published.back());
+    busy_ = false; // only now: what is published comes before the next event is stored
     if (!waiting_.empty())
         take_next();
-    publish_(recorded);
-    if (job.done)
-        job.done(recorded);
     due_->ring();
 }
 

@@ -3,6 +3,7 @@
 #include "clock.hpp"
 #include "recorder.hpp"
 
+#include <slotwitness/journal/sequencer.hpp>
 #include <slotwitness/witness/witness.hpp>
 
 #include <boost/asio/awaitable.hpp>
@@ -25,19 +26,23 @@ struct Recorded {
     std::string trouble; ///< why it is not stored
 };
 
-/// Fixes the order of one chassis: stamps each event, steps the witness, stores event and findings
-/// in one transaction, and only then publishes. An event that could not be stored has not happened:
-/// the witness stays as the journal has it. All calls on the loop thread.
+/// How a run begins in the journal: asked on the journal's thread, again after events were lost.
+using BeginRun = journal::Sequencer<witness::Witness>::Begin;
+
+/// Fixes the order of one chassis on the loop, and has the journal's thread step, store and publish
+/// in that order (journal::Sequencer). All calls on the loop thread.
 class Sequencer {
   public:
     using What = decltype(witness::Event::what);
     using Publish = std::function<void(const Recorded&)>;
 
     Sequencer(boost::asio::any_io_executor executor, const Clock& clock, Recorder& recorder,
-              std::string chassis, witness::Witness witness, units::Instant last_instant,
-              Publish publish);
+              std::string chassis, witness::Witness witness, BeginRun begin,
+              units::Instant last_instant, Publish publish);
+    ~Sequencer();
 
-    /// Stamps it now and queues it; `publish` is called, then `done`.
+    /// Stamps it now and queues it; `publish` is called, then `done`. Before the first event, and
+    /// after lost ones, a run.started is stored and published.
     void submit(What what, std::vector<journal::Capture> captures = {}, Publish done = {});
     /// The same, awaited.
     [[nodiscard]] boost::asio::awaitable<Recorded>
@@ -56,17 +61,15 @@ class Sequencer {
         std::vector<journal::Capture> captures;
         Publish done;
     };
-    struct Stepped;
-    [[nodiscard]] static Stepped
-    step_and_store(journal::Store& store, const std::string& chassis, const Job& job,
-                   const std::shared_ptr<const witness::Witness>& before);
+    struct Taken;
+    class Chain;
     void take_next();
-    void finish(Job job, Stepped stepped);
+    void finish(Job job, Taken taken);
 
     boost::asio::any_io_executor executor_;
     const Clock& clock_;
     Recorder& recorder_;
-    std::string chassis_;
+    std::shared_ptr<Chain> chain_; ///< touched on the journal's thread alone
     std::shared_ptr<const witness::Witness> witness_;
     units::Instant last_;
     Publish publish_;

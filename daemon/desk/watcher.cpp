@@ -192,9 +192,8 @@ boost::asio::awaitable<void> Watcher::check_identity() {
 boost::asio::awaitable<void> Watcher::round(std::vector<std::string> askings) {
     const witness::RoundNumber number = ++last_round_;
     Sequencer::What started = witness::RoundStarted{number, askings};
+    // Recorded or not, the device is asked: bad news must show also while the disk is full.
     const Recorded recorded = co_await sequencer_.record(std::move(started));
-    if (!recorded.stored)
-        co_return; // answers of a round that never began would judge nothing
     auto list = std::make_shared<std::vector<std::string>>(std::move(askings));
     auto next = std::make_shared<std::size_t>(0);
     const std::size_t lanes =

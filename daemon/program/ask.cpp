@@ -67,7 +67,8 @@ void print(const witness::GateFinding& finding, bool json) {
                                     : units::to_rfc3339(finding.opened))
               << "  " << witness::to_word(finding.verdict);
     if (finding.failure)
-        std::cout << " (" << witness::to_word(*finding.failure) << ")";
+        std::cout << (finding.failure == witness::Failure::seen_false ? " (seen false)"
+                                                                      : " (not seen)");
     std::cout << "  " << witness::to_word(finding.truth);
     if (finding.needs.count() > 0)
         std::cout << "  held " << units::to_text(finding.held) << " of "
@@ -160,7 +161,7 @@ int ask(const AskOptions& options) {
                 print(*gate, options.json);
     });
     const auto begun = desk.begin(
-        std::move(*store), desk::ssh_links(), desk::read_machine_time(),
+        std::move(*store), desk::ssh_links(), desk::read_machine_time,
         [](std::int64_t offset) { return std::make_unique<desk::MachineClock>(offset); });
     if (!begun) {
         std::cerr << "slotwitness: " << begun.error() << '\n';

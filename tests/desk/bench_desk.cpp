@@ -48,8 +48,9 @@ BenchDesk::~BenchDesk() {
 void BenchDesk::begin() {
     auto store = journal::open_sqlite(journal_);
     ASSERT_TRUE(store) << store.error().text;
-    desk_ = std::make_unique<desk::LiveDesk>(loop_.get_executor(), std::vector{settings},
-                                             desk::Reconnect{units::Duration(500), units::Duration(1'000)});
+    desk_ = std::make_unique<desk::LiveDesk>(
+        loop_.get_executor(), std::vector{settings},
+        desk::Reconnect{units::Duration(500), units::Duration(1'000)});
     desk_->on_published([this](const std::string&, const desk::Recorded& recorded) {
         published_.push_back(recorded);
     });
@@ -60,8 +61,9 @@ void BenchDesk::begin() {
         clock_ = std::make_unique<ManualClock>(machine.boottime_ms + offset);
         return clock_->twin();
     };
-    const auto begun = desk_->begin(std::make_unique<FailingStore>(std::move(*store), disk_full),
-                                    link, machine, clock);
+    const auto begun = desk_->begin(
+        std::make_unique<FailingStore>(std::move(*store), disk_full), link,
+        [now = machine] { return now; }, clock);
     ASSERT_TRUE(begun) << begun.error();
 }
 

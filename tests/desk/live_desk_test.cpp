@@ -82,10 +82,8 @@ TEST_F(LiveDeskTest, what_is_not_recorded_is_not_passed_but_bad_news_shows_at_on
     *bench.disk_full = true;
     bench.device->answer("tell planes", tell_planes({{"1"}, {"2"}, {"3"}}));
     bench.advance_until(pace, [&] { return bench.published().back().stored == false; });
-    // A round that could not be recorded as begun asks nothing: confidence runs out by time
-    // instead.
-    bench.advance(Duration(60'000));
-    EXPECT_NE(bench.gate(id).finding.standing, witness::Standing::met);
+    bench.advance_until(pace, [&] { return bench.gate(id).unrecorded; });
+    EXPECT_EQ(bench.gate(id).finding.standing, witness::Standing::lost);
     EXPECT_EQ(bench.gate(second->finding.id).finding.verdict, witness::Verdict::pending);
     EXPECT_FALSE(bench.desk().health().ready);
     EXPECT_THAT(bench.desk().health().reasons.front(), HasSubstr("disk is full"));
@@ -96,6 +94,25 @@ TEST_F(LiveDeskTest, what_is_not_recorded_is_not_passed_but_bad_news_shows_at_on
     EXPECT_TRUE(bench.desk().health().ready);
     EXPECT_EQ(bench.gate(id).finding.verdict, witness::Verdict::pass)
         << "a verdict is decided once";
+}
+
+TEST_F(LiveDeskTest, no_hold_runs_over_a_look_that_could_not_be_recorded) {
+    BenchDesk bench(journal);
+    bench.begin();
+    bench.device->answer("tell planes", plane_3_shut);
+    const auto gate = bench.open("plane 3 shut for 12 s within 5 min");
+    ASSERT_TRUE(gate);
+    const std::string id = gate->finding.id;
+    bench.advance_until(pace, [&] { return bench.gate(id).finding.held >= Duration(6'000); });
+    *bench.disk_full = true;
+    bench.advance_until(pace, [&] { return !bench.published().back().stored; });
+    *bench.disk_full = false;
+    const units::Instant again = bench.desk().now();
+    bench.advance_until(
+        pace, [&] { return bench.gate(id).finding.verdict != witness::Verdict::pending; });
+    const witness::GateFinding finding = bench.gate(id).finding;
+    EXPECT_EQ(finding.verdict, witness::Verdict::pass);
+    EXPECT_GE(*finding.decided - again, Duration(12'000)) << "the hold began anew";
 }
 
 TEST_F(LiveDeskTest, an_answer_that_cannot_be_recorded_takes_confidence_back_and_says_so) {

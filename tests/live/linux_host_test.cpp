@@ -134,7 +134,7 @@ TEST_F(LinuxHost, a_gate_on_a_port_fails_at_its_deadline_when_nothing_is_done) {
         last = nlohmann::json::parse(*line);
     EXPECT_EQ(asking->wait(), 1) << errors();
     EXPECT_EQ(last["verdict"], "fail");
-    EXPECT_EQ(last["failure"], "seen false");
+    EXPECT_EQ(last["failure"], "seen_false");
 }
 
 TEST_F(LinuxHost, look_prints_the_ports_that_the_host_reports) {

@@ -19,7 +19,7 @@ class Player {
 
   private:
     struct Ended {
-        std::string outcome; ///< "pass", "seen false", "not seen", "cancelled"
+        std::string outcome; ///< "pass", "seen_false", "not_seen", "cancelled"
         std::string because;
         std::string line;    ///< what the device said
         std::string decided; ///< RFC 3339

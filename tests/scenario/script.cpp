@@ -14,7 +14,7 @@ std::string where(const std::string& file, const toml::node& node) {
 }
 
 tl::expected<Step, std::string> read_step(const std::string& file, const toml::table& table) {
-    constexpr std::array outcomes = {"pass", "seen false", "not seen"};
+    constexpr std::array outcomes = {"pass", "seen_false", "not_seen"};
     Step step;
     for (const auto& [key, place] :
          {std::pair("name", &step.name), std::pair("say", &step.say), std::pair("gate", &step.gate),

@@ -12,7 +12,7 @@ struct Step {
     std::string say;               ///< what a person would say of it
     std::string gate;              ///< sentence
     std::vector<std::string> acts; ///< lines for the control socket, after the gate is open
-    std::string expect;            ///< "pass", "seen false" or "not seen"
+    std::string expect;            ///< "pass", "seen_false" or "not_seen"
     std::string until;             ///< step before which its gate retires; empty: the next one
 };
 
