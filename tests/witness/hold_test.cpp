@@ -132,5 +132,13 @@ TEST(hold, tells_that_it_rests_on_looks_alone) {
               "looks alone: the device tells no uptime or count of changes.");
 }
 
+TEST(hold, of_no_alarm_rests_on_looks_alone_too) {
+    World world = opened("no alarm for 4 s", {"g", 6'000, 0, 0, {"alarms"}});
+    world.begin(1'000, {"alarms"});
+    world.answer(1'100, 1'000, Sheet({Kind::alarm}), "alarms");
+    EXPECT_EQ(world.gate().because.reason, Reason::holding);
+    EXPECT_NE(world.gate().because.text.find("looks alone"), std::string::npos);
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -87,6 +87,17 @@ TEST(restart, lets_a_deadline_that_passed_meanwhile_fail_at_its_own_instant) {
     EXPECT_EQ(world.gate().decided, at(10'001));
 }
 
+TEST(restart, does_not_touch_a_gate_that_failed_before_it) {
+    World world;
+    world.run(0);
+    world.open(0, "plane 3 shut within 10 s");
+    world.look(1'000, 1'100, up);
+    world.run(100'000, false);
+    EXPECT_EQ(world.gate().because.reason, Reason::deadline_passed);
+    EXPECT_EQ(world.gate().failure, Failure::seen_false);
+    EXPECT_EQ(world.history().back().decided, at(10'001));
+}
+
 // What the journal does after a crash: the same events in the same order, into a fresh witness.
 TEST(replay, of_the_events_gives_the_same_findings_and_the_same_future) {
     World live;

@@ -149,5 +149,21 @@ TEST(failure, is_not_seen_when_only_a_flap_broke_the_hold) {
     EXPECT_EQ(world.gate().failure, Failure::not_seen);
 }
 
+TEST(failure, is_not_seen_when_the_state_moved_between_two_false_looks) {
+    const auto enabled = [](const char* flaps) {
+        return Sheet({Kind::port})
+            .row(Kind::port, "eth1",
+                 {{Attribute::oper, state::OperState::enabled},
+                  {Attribute::flaps, quantity(flaps)}});
+    };
+    for (const bool flapped : {false, true}) {
+        World world = watching("port eth1 down within 10 s");
+        world.look(1'000, 1'100, enabled("7"));
+        world.look(3'000, 3'100, enabled(flapped ? "9" : "7"));
+        world.tick(10'001);
+        EXPECT_EQ(world.gate().failure, flapped ? Failure::not_seen : Failure::seen_false);
+    }
+}
+
 } // namespace
 } // namespace slotwitness::witness::test
