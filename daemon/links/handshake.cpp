@@ -127,15 +127,19 @@ asio::awaitable<tl::expected<void, LinkError>> exchange_keys(std::shared_ptr<Ses
     std::function<int()> call = [&session] { return ssh_connect(session->ssh()); };
     const auto deadline = Clock::now() + target.connect_timeout;
     const auto result = co_await session->until(deadline, "exchanging keys", std::move(call));
-    if (!result) {
-        co_return tl::unexpected(result.error());
+    if (result && *result == SSH_OK) {
+        co_return tl::expected<void, LinkError>{};
     }
-    if (*result != SSH_OK) {
-        co_return tl::unexpected(LinkError{
-            Kind::unreachable, session->where() + ": no key exchange (" + session->complaint() +
-                                   "); the device must offer a current algorithm"});
+    auto error = result ? LinkError{Kind::session_lost,
+                                    session->where() + ": no key exchange (" + session->complaint() + ")"}
+                        : result.error();
+    // A peer that finds no common algorithm hangs up, which may hide the reason from us.
+    if (error.kind == Kind::session_lost) {
+        error.text.append("; if this comes each time, check that the device offers a current key "
+                          "exchange and host key algorithm: ");
+        error.text.append(joined(algorithms::key_exchange));
     }
-    co_return tl::expected<void, LinkError>{};
+    co_return tl::unexpected(std::move(error));
 }
 
 int try_key(Session& session, ssh_key key, int& outcome) {

@@ -233,6 +233,9 @@ bool Sshd::launch() {
     const auto configuration = directory_ / "sshd_config";
     {
         std::ofstream file(configuration);
+        for (const auto& line : setup_.more) { // the first value of an option counts
+            file << line << '\n';
+        }
         file << "ListenAddress 127.0.0.1\nPort " << port_ << "\nPidFile "
              << (directory_ / "pid").string() << "\nAuthorizedKeysFile "
              << (directory_ / "authorized_keys").string()
@@ -244,9 +247,6 @@ bool Sshd::launch() {
         }
         if (setup_.forced_command) {
             file << "ForceCommand " << *setup_.forced_command << '\n';
-        }
-        for (const auto& line : setup_.more) {
-            file << line << '\n';
         }
     }
     // The server writes its pid file once it listens: the sign to connect, without polling for it.
