@@ -33,7 +33,7 @@ std::optional<units::Instant> sleep_until(const desk::GateView& view, const Awai
 
 asio::awaitable<void> await_change(AwaitChange wait, desk::Desk& desk, Leaving leaving) {
     using namespace asio::experimental::awaitable_operators;
-    co_await asio::this_coro::reset_cancellation_state(asio::enable_total_cancellation());
+    co_await asio::this_coro::reset_cancellation_state(asio::enable_terminal_cancellation());
     for (;;) {
         const auto view = desk.gate(wait.id);
         if (!view)

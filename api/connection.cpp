@@ -134,7 +134,7 @@ class Connection {
     asio::awaitable<bool> receive(Transport::Clock::time_point deadline) {
         if (common_.stopping || at_end_)
             co_return false;
-        co_await asio::this_coro::reset_cancellation_state(asio::enable_total_cancellation());
+        co_await asio::this_coro::reset_cancellation_state(asio::enable_terminal_cancellation());
         const bool more = co_await append(deadline);
         co_await asio::this_coro::reset_cancellation_state(asio::disable_cancellation());
         co_return more;

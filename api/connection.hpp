@@ -19,7 +19,7 @@ struct Common {
 };
 
 /// Serves one connection until the client is done, breaks the rules, is too slow, or the server
-/// stops. Requests are answered one after the other, in their order. A total cancellation after
+/// stops. Requests are answered one after the other, in their order. A terminal cancellation after
 /// `stopping` was set ends it: idle at once, a wait with its present state, a response when it is
 /// written. Never throws.
 [[nodiscard]] boost::asio::awaitable<void> serve(Transport& transport, const Common& common);

@@ -57,6 +57,9 @@ ProblemDetails parse_problem(const boost::system::error_code& error) {
     if (error == http::error::multiple_content_length)
         return bad(400, "The request has two lengths.", "Content-Length", "two of them",
                    "Send one.");
+    if (error == http::error::bad_transfer_encoding) // it came beside a length, or twice
+        return bad(400, "The request has a transfer coding that leaves its length open.",
+                   "Transfer-Encoding", "", "Send Content-Length alone.");
     if (error == http::error::bad_content_length)
         return bad(400, "The length is no number.", "Content-Length", "",
                    "Send one decimal number.");

@@ -180,7 +180,7 @@ void Server::Impl::stop() {
     });
     for (auto place = connections_.begin(); place != connections_.end();) {
         Live& live = *place++; // it may end, and leave the list, while it is told
-        live.signal.emit(asio::cancellation_type::total);
+        live.signal.emit(asio::cancellation_type::terminal);
     }
 }
 
