@@ -79,9 +79,7 @@ class RelayTest : public ::testing::Test {
     }
 
     /// Runs one (what, way) over all pieces. Returns how many pieces were struck.
-    // Not inlined: g++ 12 takes the coroutine's operator delete for a wrong one otherwise.
-    [[gnu::noinline]] asio::awaitable<std::size_t> sweep(Sweep sweep,
-                                                         asio::any_io_executor executor);
+    asio::awaitable<std::size_t> sweep(Sweep sweep, asio::any_io_executor executor);
 
     std::unique_ptr<twins::Sshd> sshd_;
     std::string host_key_;
@@ -187,7 +185,7 @@ TEST_F(RelayTest, a_fault_at_any_piece_of_a_session_ends_in_a_clear_error_and_th
     for (std::size_t i = 0; i < sweeps.size(); ++i) {
         // RFC 4253 and 4252: greeting, key exchange in two round trips, service, authentication;
         // then the channel. A sweep that stopped earlier has not seen a session.
-        EXPECT_GE(counts[i], 8u) << sweeps[i];
+        EXPECT_GE(counts[i], 6u) << sweeps[i];
         std::cout << sweeps[i] << ": " << counts[i] << " pieces\n";
     }
     finish(loop_);

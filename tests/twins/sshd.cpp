@@ -241,7 +241,10 @@ bool Sshd::launch() {
              << (directory_ / "authorized_keys").string()
              << "\nUsePAM no\nStrictModes no\nPermitRootLogin prohibit-password\n"
                 "PasswordAuthentication no\nKbdInteractiveAuthentication no\nPrintMotd no\n"
-                "MaxStartups 1000\nLoginGraceTime 60\nLogLevel VERBOSE\n";
+                "MaxStartups 1000\nLoginGraceTime 60\nLogLevel VERBOSE\n"
+                // Away from the account's own shell start-up files, which may print and take long.
+                "SetEnv HOME="
+             << directory_.string() << '\n';
         for (const auto& type : setup_.host_key_types) {
             file << "HostKey " << (directory_ / ("host_" + type)).string() << '\n';
         }
