@@ -1,0 +1,104 @@
+#include "samples.hpp"
+
+#include <slotwitness/api/chassis.hpp>
+#include <slotwitness/api/health.hpp>
+
+#include <boost/asio/io_context.hpp>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+namespace slotwitness::api {
+namespace {
+
+using nlohmann::json;
+
+class chassis : public testing::Test {
+  protected:
+    chassis() { samples::fill(desk); }
+    Response get(std::string path) {
+        return std::get<Response>(route(samples::request(Method::get, std::move(path)), desk));
+    }
+    boost::asio::io_context io{1};
+    FakeDesk desk{io.get_executor()};
+};
+
+TEST_F(chassis, lists_each_with_its_session) {
+    desk.chassis_shown.push_back({});
+    desk.chassis_shown[1].name = "core2";
+    desk.chassis_shown[1].session = desk::Session::refused;
+    desk.chassis_shown[1].session_text = "the device refused the key; install it there";
+    const json all = json::parse(get("/v1/chassis").body)["chassis"];
+    ASSERT_EQ(all.size(), 2U);
+    EXPECT_EQ(all[0], (json{{"name", "core1"},
+                            {"family", "quillon"},
+                            {"session", "connected"},
+                            {"session_text", ""},
+                            {"serial", "QN4417A"},
+                            {"last_answer", "2026-11-25T07:59:59.000Z"},
+                            {"gates_pending", 1}}));
+    EXPECT_EQ(all[1]["session"], "refused");
+    EXPECT_EQ(all[1]["session_text"], "the device refused the key; install it there");
+    EXPECT_EQ(all[1]["serial"], nullptr);
+    EXPECT_EQ(all[1]["last_answer"], nullptr);
+}
+
+TEST_F(chassis, shows_components_by_kind_with_the_lines_as_printed) {
+    const json shown = json::parse(get("/v1/chassis/core1").body);
+    EXPECT_EQ(shown["components"]["plane"][0],
+              (json{{"name", "3"},
+                    {"facts",
+                     {{"admin", {{"value", "locked"}, {"line", 4}, {"column", 4}}},
+                      {"oper", {{"value", "disabled"}, {"line", 4}, {"column", 12}}}}},
+                    {"printed", "3  locked  stopped"},
+                    {"line", 4},
+                    {"asking", "inventory"},
+                    {"capture", std::string(64, 'a')},
+                    {"answered", "2026-11-25T07:59:59.000Z"},
+                    {"whole", true}}));
+    EXPECT_EQ(shown["components"]["module"][0]["facts"]["serves"]["value"], json::array({"3"}));
+    EXPECT_EQ(shown["components"]["sensor"][0]["facts"]["reading"]["value"],
+              (json{{"value", "23.5"}, {"unit", "C"}}));
+    EXPECT_EQ(shown["components"]["fan-tray"][0]["facts"]["oper"]["value"], "unknown");
+    EXPECT_FALSE(shown["components"].contains("port"));
+    EXPECT_EQ(shown["unread"], (json::array({{{"line", 12},
+                                              {"column", 1},
+                                              {"text", "!! table busy"},
+                                              {"expected", "a plane number"}}})));
+    EXPECT_EQ(
+        shown["remarks"],
+        (json::array({{{"line", 8}, {"column", 8}, {"text", "\"what?\" is no declared word"}}})));
+}
+
+TEST_F(chassis, shows_any_bytes_of_the_device) {
+    desk.chassis_shown[0].components[1].row.text = "3 \xff\x1b[2J";
+    const Response shown = get("/v1/chassis/core1");
+    EXPECT_EQ(json::parse(shown.body)["components"]["plane"][0]["printed"],
+              "3 \xEF\xBF\xBD\x1b[2J");
+    EXPECT_EQ(shown.body.find('\x1b'), std::string::npos) << "JSON escapes it";
+}
+
+TEST_F(chassis, a_mistyped_name_is_404_and_the_names_are_told) {
+    for (const char* path : {"/v1/chassis/core9", "/v1/chassis/core9/hardware"}) {
+        const Response missing = get(path);
+        EXPECT_EQ(missing.status, 404);
+        const json problem = json::parse(missing.body);
+        EXPECT_EQ(problem["found"], "core9");
+        EXPECT_EQ(problem["expected"], "one of core1");
+        EXPECT_EQ(problem["instance"], path);
+    }
+}
+
+TEST_F(chassis, readiness_tells_its_reasons) {
+    EXPECT_EQ(get("/readyz").status, 200);
+    EXPECT_EQ(get("/livez").status, 200);
+    desk.health_shown = {false, {"the journal cannot be written: no space left on device"}};
+    const Response unready = get("/readyz");
+    EXPECT_EQ(unready.status, 503);
+    EXPECT_EQ(json::parse(unready.body)["reasons"],
+              json::array({"the journal cannot be written: no space left on device"}));
+    EXPECT_EQ(get("/livez").status, 200);
+}
+
+} // namespace
+} // namespace slotwitness::api

@@ -1,0 +1,136 @@
+#pragma once
+
+#include <slotwitness/desk/desk.hpp>
+
+#include <boost/asio/any_io_executor.hpp>
+#include <boost/asio/redirect_error.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <boost/asio/this_coro.hpp>
+#include <boost/asio/use_awaitable.hpp>
+
+#include <algorithm>
+#include <functional>
+#include <list>
+#include <stdexcept>
+
+namespace slotwitness::api {
+
+/// A desk whose time, gates and answers the test sets. Its waits end by what the test does, never
+/// by a clock.
+class FakeDesk final : public desk::Desk {
+  public:
+    explicit FakeDesk(boost::asio::any_io_executor executor) : executor_(std::move(executor)) {}
+
+    units::Instant time{};
+    std::vector<desk::ChassisView> chassis_shown;
+    std::vector<desk::GateView> gates_shown;
+    desk::Health health_shown{true, {}};
+    std::optional<desk::Refusal> refusal; ///< of every opening and closing
+    bool defect = false;                  ///< openings throw
+    bool holds_openings = false;          ///< until release()
+    std::vector<desk::GateWish> wishes;
+    std::vector<std::pair<std::string, std::string>> closed; ///< id, by whom
+
+    /// Changes a gate and wakes who waits for it.
+    void change(std::string_view id, const std::function<void(desk::GateView&)>& edit) {
+        edit(*find(id));
+        wake();
+    }
+    void move_time(units::Duration by) {
+        time += by;
+        wake();
+    }
+    void release() {
+        holds_openings = false;
+        wake();
+    }
+    [[nodiscard]] std::size_t waiting() const { return waiters_.size(); }
+
+    [[nodiscard]] units::Instant now() const override { return time; }
+    [[nodiscard]] std::vector<desk::ChassisView> all_chassis() const override {
+        return chassis_shown;
+    }
+    [[nodiscard]] std::optional<desk::ChassisView> chassis(std::string_view name) const override {
+        const auto at = std::ranges::find(chassis_shown, name, &desk::ChassisView::name);
+        return at == chassis_shown.end() ? std::nullopt : std::optional{*at};
+    }
+    [[nodiscard]] std::vector<desk::GateView> gates() const override { return gates_shown; }
+    [[nodiscard]] std::optional<desk::GateView> gate(std::string_view id) const override {
+        const auto at = std::ranges::find(gates_shown, id, id_of);
+        return at == gates_shown.end() ? std::nullopt : std::optional{*at};
+    }
+    [[nodiscard]] desk::Health health() const override { return health_shown; }
+
+    [[nodiscard]] boost::asio::awaitable<tl::expected<desk::GateView, desk::Refusal>>
+    open_gate(desk::GateWish wish) override {
+        wishes.push_back(std::move(wish));
+        if (defect)
+            throw std::logic_error("a defect that the test planted");
+        while (holds_openings)
+            co_await woken();
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        desk::GateView view;
+        view.chassis = wishes.back().chassis;
+        view.finding.id = "g" + std::to_string(gates_shown.size() + 1);
+        view.finding.sentence = wishes.back().sentence;
+        view.finding.because.text = "it was not looked at yet";
+        view.finding.opened = time;
+        view.finding.valid_until = time + std::chrono::seconds{30};
+        view.opened_by = wishes.back().by;
+        view.revision = 2;
+        gates_shown.insert(gates_shown.begin(), view);
+        co_return view;
+    }
+
+    [[nodiscard]] boost::asio::awaitable<tl::expected<desk::GateView, desk::Refusal>>
+    close_gate(std::string id, std::string by) override {
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        closed.emplace_back(id, std::move(by));
+        desk::GateView& view = *find(id);
+        view.finding.verdict = witness::Verdict::cancelled;
+        view.finding.retired = true;
+        view.revision += 2;
+        co_return view;
+    }
+
+    [[nodiscard]] boost::asio::awaitable<void>
+    gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override {
+        co_await boost::asio::this_coro::throw_if_cancelled(false);
+        for (;;) {
+            const auto view = gate(id);
+            const bool news = !view || (seen ? view->revision != *seen
+                                             : view->finding.verdict != witness::Verdict::pending);
+            if (news || time >= until)
+                co_return;
+            co_await woken();
+            const auto state = co_await boost::asio::this_coro::cancellation_state;
+            if (state.cancelled() != boost::asio::cancellation_type::none)
+                co_return;
+        }
+    }
+
+  private:
+    static const std::string& id_of(const desk::GateView& view) { return view.finding.id; }
+    desk::GateView* find(std::string_view id) {
+        return &*std::ranges::find(gates_shown, id, id_of);
+    }
+    boost::asio::awaitable<void> woken() {
+        const auto place = waiters_.emplace(waiters_.end(), executor_,
+                                            boost::asio::steady_timer::time_point::max());
+        boost::system::error_code ignored;
+        co_await place->async_wait(
+            boost::asio::redirect_error(boost::asio::use_awaitable, ignored));
+        waiters_.erase(place);
+    }
+    void wake() {
+        for (auto& waiter : waiters_)
+            waiter.cancel();
+    }
+
+    boost::asio::any_io_executor executor_;
+    std::list<boost::asio::steady_timer> waiters_;
+};
+
+} // namespace slotwitness::api

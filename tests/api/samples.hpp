@@ -1,0 +1,97 @@
+#pragma once
+
+#include "fake_desk.hpp"
+
+#include <slotwitness/api/http.hpp>
+
+namespace slotwitness::api::samples {
+
+using namespace std::chrono_literals;
+
+/// 2026-11-25T08:00:00.000Z (date -u -d 2026-11-25T08:00:00Z +%s gives 1795593600).
+inline constexpr units::Instant start{units::Duration{1'795'593'600'000}};
+
+inline desk::GateView pending_gate() {
+    desk::GateView view;
+    view.chassis = "core1";
+    view.opened_by = "127.0.0.1";
+    view.revision = 4;
+    view.finding.id = "g7";
+    view.finding.sentence = "plane 3 shut for 10 s within 5 min";
+    view.finding.truth = witness::Truth::yes;
+    view.finding.because = {
+        witness::Reason::holding, "the device reports plane 3 locked and disabled", {}};
+    view.finding.opened = start - 20s;
+    view.finding.deadline = start + 280s;
+    view.finding.last_look = witness::Look{start - 2s, start - 1s};
+    view.finding.held = 4s;
+    view.finding.needs = 10s;
+    view.finding.valid_until = start + 30s;
+    return view;
+}
+
+inline state::Row row(state::Kind kind, std::string name, std::size_t line, std::string text,
+                      std::map<state::Attribute, state::Fact> facts) {
+    return {kind, std::move(name), {line, 1}, std::move(text), std::move(facts)};
+}
+
+inline desk::ChassisView chassis() {
+    using state::Attribute;
+    using state::Kind;
+    desk::ChassisView view;
+    view.name = "core1";
+    view.family = "quillon";
+    view.session = desk::Session::connected;
+    view.serial = "QN4417A";
+    view.last_answer = start - 1s;
+    view.gates_pending = 1;
+    const auto add = [&](state::Row row) {
+        view.components.push_back(
+            {std::move(row), "inventory", std::string(64, 'a'), start - 1s, true});
+    };
+    add(row(Kind::chassis, "QX-8", 1, "QX-8 serial QN4417A",
+            {{Attribute::serial, {std::string{"QN4417A"}, {1, 13}}}}));
+    add(row(Kind::plane, "3", 4, "3  locked  stopped",
+            {{Attribute::admin, {state::AdminState::locked, {4, 4}}},
+             {Attribute::oper, {state::OperState::disabled, {4, 12}}}}));
+    add(row(Kind::module, "FAB3", 6, "FAB3  live  serves 3",
+            {{Attribute::admin, {state::AdminState::unlocked, {6, 7}}},
+             {Attribute::oper, {state::OperState::enabled, {6, 7}}},
+             {Attribute::serial, {std::string{"FB00912"}, {6, 1}}},
+             {Attribute::part, {std::string{"QF-400"}, {6, 1}}},
+             {Attribute::hardware_rev, {std::string{"B2"}, {6, 1}}},
+             {Attribute::serves, {state::Names{"3"}, {6, 20}}}}));
+    add(row(Kind::controller, "CTL0", 7, "CTL0  live  in charge",
+            {{Attribute::oper, {state::OperState::enabled, {7, 7}}},
+             {Attribute::standby, {state::StandbyState::providing_service, {7, 13}}}}));
+    add(row(Kind::fan_tray, "TRAY1", 8, "TRAY1  what?",
+            {{Attribute::oper, {state::Unknown{}, {8, 8}}}}));
+    add(row(Kind::sensor, "inlet", 9, "inlet  23.5 C",
+            {{Attribute::reading,
+              {units::Quantity{*units::Decimal::parse("23.5"), units::Unit::celsius}, {9, 8}}}}));
+    add(row(Kind::alarm, "17", 10, "17  major  FAB3 unseated",
+            {{Attribute::severity, {state::Severity::major, {10, 5}}},
+             {Attribute::text, {std::string{"FAB3 unseated"}, {10, 12}}}}));
+    view.unread = {{12, "!! table busy", 1, "a plane number"}};
+    view.remarks = {{{8, 8}, "\"what?\" is no declared word"}};
+    return view;
+}
+
+inline void fill(FakeDesk& desk) {
+    desk.time = start;
+    desk.chassis_shown = {chassis()};
+    desk.gates_shown = {pending_gate()};
+}
+
+inline Request request(Method method, std::string path, std::vector<Field> fields = {},
+                       std::string body = {}) {
+    Request made;
+    made.method = method;
+    made.path = std::move(path);
+    made.fields = std::move(fields);
+    made.body = std::move(body);
+    made.peer = "127.0.0.1";
+    return made;
+}
+
+} // namespace slotwitness::api::samples
