@@ -233,5 +233,26 @@ TEST(inventory, stays_over_a_restart) {
               std::string::npos);
 }
 
+TEST(look, of_a_round_begun_before_the_opening_is_never_missed_by_being_late) {
+    World world;
+    world.run(0);
+    world.begin(1'000);
+    world.open(1'500, "plane 3 shut");
+    EXPECT_FALSE(world.next_due) << "nobody knows yet whether it was asked before";
+    world.answer(9'000, 8'000, shut);
+    EXPECT_EQ(world.gate().verdict, Verdict::pass) << "it was asked after the opening";
+    EXPECT_TRUE(world.all<RoundMissed>().empty());
+}
+
+TEST(inventory, is_not_fixed_by_a_reading_that_is_not_whole_or_comes_second) {
+    World world;
+    world.run(0, true, {});
+    const RoundNumber round = world.begin(1'000, {"planes", "modules"});
+    const auto cut = std::make_shared<const state::Reading>(Sheet(up).cut().reading());
+    world.tell({at(1'100), Answered{round, "planes", at(1'000), "c", {true, 0, ""}, cut}});
+    world.answer(1'200, 1'000, up, "planes");
+    EXPECT_TRUE(world.all<InventoryFixed>().empty());
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -131,5 +131,12 @@ TEST(refusal, can_be_asked_for_beforehand_and_changes_nothing) {
     EXPECT_TRUE(world.witness.wanted_askings().empty());
 }
 
+TEST(refusal, forgets_what_was_listed_before_a_restart) {
+    World world = started();
+    world.look(1'000, 1'100, planes({{"1", 'u'}, {"2", 'u'}, {"3", 'u'}, {"4", 'u'}}));
+    world.run(1'500);
+    EXPECT_EQ(refused(world, "plane 4 up").found, "fabric plane 4");
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -165,5 +165,20 @@ TEST(failure, is_not_seen_when_the_state_moved_between_two_false_looks) {
     }
 }
 
+TEST(restart, discards_the_signs_too) {
+    const auto enabled = [](const char* flaps) {
+        return Sheet({Kind::port})
+            .row(Kind::port, "eth1",
+                 {{Attribute::oper, state::OperState::enabled},
+                  {Attribute::flaps, quantity(flaps)}});
+    };
+    World world = watching("port eth1 down within 10 s");
+    world.look(1'000, 1'100, enabled("7"));
+    world.run(2'000, true, {{Kind::port, {"eth1", "eth2"}}});
+    world.look(3'000, 3'100, enabled("0")); // the device may have been started again too
+    world.tick(10'001);
+    EXPECT_EQ(world.gate().failure, Failure::seen_false);
+}
+
 } // namespace
 } // namespace slotwitness::witness::test
