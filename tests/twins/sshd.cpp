@@ -12,6 +12,7 @@
 #include <spawn.h>
 #include <sstream>
 #include <sys/inotify.h>
+#include <sys/prctl.h>
 #include <sys/socket.h>
 #include <sys/syscall.h>
 #include <sys/wait.h>
@@ -260,17 +261,17 @@ bool Sshd::launch() {
     const std::string config = configuration;
     const std::string log = directory_ / "log";
     const char* arguments[] = {server, "-D", "-f", config.c_str(), "-E", log.c_str(), nullptr};
-    posix_spawnattr_t attributes;
-    posix_spawnattr_init(&attributes);
-    sigset_t none;
-    sigemptyset(&none);
-    posix_spawnattr_setsigmask(&attributes, &none);
-    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
-    const int started = ::posix_spawn(&process_, server, nullptr, &attributes,
-                                      const_cast<char**>(arguments), environ);
-    posix_spawnattr_destroy(&attributes);
-    if (started != 0) {
-        process_ = -1;
+    process_ = ::fork();
+    if (process_ == 0) {
+        // A test program that is killed takes its server with it.
+        ::prctl(PR_SET_PDEATHSIG, SIGKILL);
+        sigset_t none;
+        sigemptyset(&none);
+        ::sigprocmask(SIG_SETMASK, &none, nullptr);
+        ::execv(server, const_cast<char**>(arguments));
+        ::_exit(127);
+    }
+    if (process_ < 0) {
         return false;
     }
     const Descriptor life(static_cast<int>(::syscall(SYS_pidfd_open, process_, 0)));
