@@ -6,6 +6,8 @@ GateView as_of(GateView view, units::Instant now) {
     witness::GateFinding& finding = view.finding;
     if (finding.retired || now <= finding.valid_until)
         return view;
+    if (finding.verdict == witness::Verdict::pending)
+        finding.held = units::Duration(0); // what was held up to then no longer grows
     const bool already_unseen = finding.standing == witness::Standing::unseen;
     if (already_unseen || (!finding.standing && finding.truth == witness::Truth::unknown))
         return view;

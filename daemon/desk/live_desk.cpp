@@ -107,7 +107,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
                           post->difference);
         }
         for (const replay::RecordedGate& gate : past.gates)
-            published_->restore(settings.name, gate);
+            published_->restore(settings.name, gate, last_instant - units::Duration(1));
         Post& place = *post;
         post->sequencer = std::make_unique<Sequencer>(
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),

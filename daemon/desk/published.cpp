@@ -32,10 +32,13 @@ int confidence(const std::optional<witness::Standing>& standing) {
 
 } // namespace
 
-void Published::restore(std::string_view chassis, const replay::RecordedGate& gate) {
+void Published::restore(std::string_view chassis, const replay::RecordedGate& gate,
+                        units::Instant seen_until) {
     Shown shown;
     shown.view = {std::string(chassis), gate.finding, gate.opened.by, revision_of(gate.changes),
                   false};
+    // Nobody has looked since: what an earlier run held true is not shown as if it still were.
+    shown.view.finding.valid_until = std::min(gate.finding.valid_until, seen_until);
     shown.changes = gate.changes;
     shown.idempotency_key = gate.opened.idempotency_key;
     order_.push_back(gate.opened.id);

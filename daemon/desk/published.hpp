@@ -20,8 +20,9 @@ class Published {
   public:
     explicit Published(const Clock& clock) : clock_(clock) {}
 
-    /// A gate as the journal leaves it.
-    void restore(std::string_view chassis, const replay::RecordedGate& gate);
+    /// A gate as the journal leaves it; its confidence ends at `seen_until`.
+    void restore(std::string_view chassis, const replay::RecordedGate& gate,
+                 units::Instant seen_until);
     /// What a sequencer has to say, stored or not.
     void take(std::string_view chassis, const Recorded& recorded);
 

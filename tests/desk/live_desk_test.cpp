@@ -89,8 +89,10 @@ TEST_F(LiveDeskTest, what_is_not_recorded_is_not_passed_but_bad_news_shows_at_on
     EXPECT_THAT(bench.desk().health().reasons.front(), HasSubstr("disk is full"));
 
     *bench.disk_full = false;
-    bench.advance_until(pace, [&] { return !bench.gate(id).unrecorded; });
-    EXPECT_EQ(bench.gate(id).finding.standing, witness::Standing::lost);
+    bench.advance_until(pace, [&] {
+        return !bench.gate(id).unrecorded &&
+               bench.gate(id).finding.standing == witness::Standing::lost;
+    });
     EXPECT_TRUE(bench.desk().health().ready);
     EXPECT_EQ(bench.gate(id).finding.verdict, witness::Verdict::pass)
         << "a verdict is decided once";

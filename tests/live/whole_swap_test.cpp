@@ -65,16 +65,18 @@ TEST(WholeSwap, every_verdict_is_as_written_nothing_unlisted_is_sent_and_replay_
 
     // Replay of the journal equals the live verdicts.
     std::map<std::string, std::string> live;
-    for (const auto& gate : site.get("/v1/gates")["gates"])
-        live[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate.value("decided", "");
+    const nlohmann::json listed = site.get("/v1/gates");
+    for (const auto& gate : listed.at("gates"))
+        live[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate["decided"].dump();
     EXPECT_GE(live.size(), script->steps.size());
     EXPECT_EQ(site.stop_daemon(), 0) << site.text("daemon.err");
     const Ran replayed =
         run({program("slotwitness"), "replay", "--json", site.file("journal.sqlite")});
     ASSERT_EQ(replayed.status, 0) << replayed.output;
     std::map<std::string, std::string> again;
-    for (const auto& gate : nlohmann::json::parse(replayed.output)[0]["gates"])
-        again[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate.value("decided", "");
+    const nlohmann::json told = nlohmann::json::parse(replayed.output);
+    for (const auto& gate : told.at(0).at("gates"))
+        again[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate["decided"].dump();
     EXPECT_EQ(again, live);
 
     // Read-only, proven from outside: the server's own record of every request.
