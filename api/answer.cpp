@@ -51,6 +51,10 @@ asio::awaitable<void> await_change(AwaitChange wait, desk::Desk& desk, Leaving l
         const auto state = co_await asio::this_coro::cancellation_state;
         if (first.index() == 1 || state.cancelled() != asio::cancellation_type::none)
             break;
+        // Back early without news: the desk is stopping and waits no more. So must this.
+        const auto after = desk.gate(wait.id);
+        if (desk.now() < *until && after && after->revision == view->revision)
+            break;
     }
     co_await asio::this_coro::reset_cancellation_state(asio::disable_cancellation());
 }

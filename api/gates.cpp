@@ -28,9 +28,11 @@ nlohmann::json to_json(const desk::GateView& view) {
     return json;
 }
 
-/// Weak: two bodies of one revision may differ in `last_look`, `held_s` and `valid_until`.
+/// Weak: two bodies of one revision may differ in `last_look`, `held_s` and `valid_until`. After a
+/// restart the journal's count may come again to a number that unrecorded bad news had: that is
+/// marked.
 EntityTag tag_of(const desk::GateView& view) {
-    return {std::to_string(view.revision), true};
+    return {std::to_string(view.revision) + (view.unrecorded ? "u" : ""), true};
 }
 
 /// FNV-1a over ids and revisions: the list has no revision of its own.
@@ -43,7 +45,7 @@ EntityTag tag_of(const std::vector<desk::GateView>& views) {
     for (const desk::GateView& view : views) {
         add(view.finding.id);
         add(" ");
-        add(std::to_string(view.revision));
+        add(tag_of(view).opaque);
         add("\n");
     }
     return {std::to_string(hash), true};

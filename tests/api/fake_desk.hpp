@@ -27,6 +27,7 @@ class FakeDesk final : public desk::Desk {
     desk::Health health_shown{true, {}};
     std::optional<desk::Refusal> refusal; ///< of every opening and closing
     bool defect = false;                  ///< openings throw
+    bool stopping = false;                ///< waits for changes return at once
     bool holds_openings = false;          ///< until release()
     std::vector<desk::GateWish> wishes;
     std::vector<std::pair<std::string, std::string>> closed; ///< id, by whom
@@ -102,7 +103,7 @@ class FakeDesk final : public desk::Desk {
             const auto view = gate(id);
             const bool news = !view || (seen ? view->revision != *seen
                                              : view->finding.verdict != witness::Verdict::pending);
-            if (news || time >= until)
+            if (stopping || news || time >= until)
                 co_return;
             co_await woken();
             const auto state = co_await boost::asio::this_coro::cancellation_state;

@@ -365,6 +365,19 @@ TEST_F(gates, a_wait_ends_when_the_gate_is_gone) {
     EXPECT_EQ(response->status, 404);
 }
 
+TEST_F(gates, a_wait_ends_when_the_desk_waits_no_more) {
+    desk.stopping = true;
+    for (const std::vector<Field>& fields : {std::vector<Field>{{"Prefer", "wait=60"}},
+                                             {{"Prefer", "wait=60"}, {"If-None-Match", "*"}}})
+        EXPECT_EQ(answered(get(fields)).field("Preference-Applied"), "wait=60");
+}
+
+TEST_F(gates, the_tag_tells_unrecorded_news_from_recorded) {
+    desk.change("g7", [](desk::GateView& view) { view.unrecorded = true; });
+    EXPECT_EQ(answered(get()).field("ETag"), "W/\"4u\"");
+    EXPECT_EQ(answered(get({{"If-None-Match", "W/\"4\""}})).status, 200);
+}
+
 TEST_F(gates, a_wait_of_nothing_or_nonsense_is_none) {
     EXPECT_EQ(answered(get({{"Prefer", "wait=0"}})).field("Preference-Applied"), "wait=0");
     const Response nonsense = answered(get({{"Prefer", "wait=long"}}));

@@ -9,11 +9,17 @@
 #include <boost/asio/write.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <spdlog/sinks/base_sink.h>
+#include <spdlog/spdlog.h>
 
+#include <atomic>
 #include <future>
 #include <memory>
+#include <mutex>
+#include <sys/resource.h>
 #include <thread>
 #include <type_traits>
+#include <unistd.h>
 
 namespace slotwitness::api {
 namespace {
@@ -28,7 +34,9 @@ using testing::StartsWith;
 /// A client that sends raw bytes over a real loopback socket and blocks.
 class Client {
   public:
-    explicit Client(std::uint16_t port) : socket_(io_) {
+    Client() : socket_(io_) { socket_.open(tcp::v4()); }
+    explicit Client(std::uint16_t port) : Client() { connect(port); }
+    void connect(std::uint16_t port) {
         socket_.connect({boost::asio::ip::address_v4::loopback(), port});
     }
     void send(std::string_view bytes) {
@@ -275,6 +283,62 @@ TEST_F(server, turns_clients_away_over_its_bound_and_takes_them_again) {
     first.hang_up();
     eventually([this] { return running->connections() == 1; });
     EXPECT_THAT(conversation(get_livez), StartsWith("HTTP/1.1 200 OK\r\n"));
+}
+
+/// Lowers the limit of open files to those that are open now.
+class NoMoreFiles {
+  public:
+    NoMoreFiles() {
+        EXPECT_EQ(::getrlimit(RLIMIT_NOFILE, &before_), 0);
+        const int next = ::dup(0);
+        EXPECT_GE(next, 0);
+        ::close(next);
+        rlimit now = before_;
+        now.rlim_cur = static_cast<rlim_t>(next);
+        EXPECT_EQ(::setrlimit(RLIMIT_NOFILE, &now), 0);
+    }
+    ~NoMoreFiles() { ::setrlimit(RLIMIT_NOFILE, &before_); }
+    NoMoreFiles(const NoMoreFiles&) = delete;
+    NoMoreFiles& operator=(const NoMoreFiles&) = delete;
+
+  private:
+    rlimit before_{};
+};
+
+/// Counts what the server logs while it stands.
+class Warnings {
+  public:
+    Warnings() : before_(spdlog::default_logger()) {
+        spdlog::set_default_logger(std::make_shared<spdlog::logger>("test", sink_));
+    }
+    ~Warnings() { spdlog::set_default_logger(before_); }
+    Warnings(const Warnings&) = delete;
+    Warnings& operator=(const Warnings&) = delete;
+    [[nodiscard]] int count() const { return sink_->count; }
+
+  private:
+    struct Sink final : spdlog::sinks::base_sink<std::mutex> {
+        std::atomic<int> count = 0;
+        void sink_it_(const spdlog::details::log_msg&) override { ++count; }
+        void flush_() override {}
+    };
+    std::shared_ptr<Sink> sink_ = std::make_shared<Sink>();
+    std::shared_ptr<spdlog::logger> before_;
+};
+
+TEST_F(server, accepts_again_when_descriptors_come_back) {
+    ServerLimits limits;
+    limits.accept_pause = 5ms;
+    const Warnings warnings;
+    start(limits);
+    Client client;
+    {
+        const NoMoreFiles none;
+        client.connect(port); // into the backlog: the kernel accepts, the server cannot
+        eventually([&] { return warnings.count() >= 2; });
+    }
+    client.send(get_livez);
+    EXPECT_THAT(client.until("alive\n"), StartsWith("HTTP/1.1 200 OK\r\n"));
 }
 
 TEST_F(server, listens_on_loopback_only_and_says_what_to_do) {
