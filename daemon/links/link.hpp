@@ -72,6 +72,9 @@ class Link {
 struct Limits {
     units::Duration timeout{15'000};
     std::size_t longest_answer = 1 << 20;
+    /// Channels at once, those that the device has not closed yet included: a query over the number
+    /// is misuse, one that finds such a channel waits for it. A server may free its own place a
+    /// moment after it closed, so let it allow one more than this.
     std::size_t parallel = 1;
 };
 

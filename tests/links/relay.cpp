@@ -45,6 +45,23 @@ std::size_t index(Way way) {
     return way == Way::to_server ? 0 : 1;
 }
 
+bool hits(const Fault& fault, std::size_t piece, std::size_t passed, std::size_t size) {
+    switch (fault.what) {
+    case What::none:
+        return false;
+    case What::close:
+    case What::reset:
+    case What::close_inside:
+    case What::stall:
+        return fault.piece == piece;
+    case What::split:
+        return fault.piece == piece || fault.piece == 0;
+    case What::close_after:
+        return passed + size > fault.piece;
+    }
+    return false;
+}
+
 tcp::endpoint loopback(std::uint16_t port) {
     return {asio::ip::address_v4::loopback(), port};
 }
@@ -94,6 +111,7 @@ struct Relay::State : std::enable_shared_from_this<State> {
         auto& from = way == Way::to_server ? connection->client : connection->server;
         auto& to = way == Way::to_server ? connection->server : connection->client;
         std::array<char, 16 * 1024> buffer;
+        std::size_t passed = 0;
         for (std::size_t piece = 1;; ++piece) {
             error_code error;
             const auto size = co_await from.async_read_some(
@@ -107,8 +125,7 @@ struct Relay::State : std::enable_shared_from_this<State> {
             }
             ++self->pieces[index(way)];
             const auto& fault = connection->fault;
-            const bool strikes = fault.way == way && (fault.piece == piece || fault.piece == 0) &&
-                                 fault.what != What::none;
+            const bool strikes = fault.way == way && hits(fault, piece, passed, size);
             self->struck = self->struck || strikes;
             std::size_t step = size;
             if (strikes) {
@@ -120,7 +137,9 @@ struct Relay::State : std::enable_shared_from_this<State> {
                     connection->end(fault.what == What::reset);
                     co_return;
                 case What::close_inside:
-                    co_await asio::async_write(to, asio::buffer(buffer, size / 2),
+                case What::close_after:
+                    step = fault.what == What::close_inside ? size / 2 : fault.piece - passed;
+                    co_await asio::async_write(to, asio::buffer(buffer, step),
                                                asio::redirect_error(asio::use_awaitable, error));
                     connection->end(false);
                     co_return;
@@ -132,6 +151,7 @@ struct Relay::State : std::enable_shared_from_this<State> {
                     break;
                 }
             }
+            passed += size;
             for (std::size_t at = 0; at < size && !error; at += step) {
                 co_await asio::async_write(to, asio::buffer(buffer.data() + at, step),
                                            asio::redirect_error(asio::use_awaitable, error));

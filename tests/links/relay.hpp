@@ -18,6 +18,7 @@ struct Fault {
         close_inside, ///< passes half of the piece on, then ends the connection
         stall,        ///< passes nothing more on in this direction; the connection stays
         split,        ///< passes the piece on byte by byte
+        close_after,  ///< passes `piece` bytes on, then ends the connection
     };
     enum class Way { to_server, to_client };
     What what = What::none;
