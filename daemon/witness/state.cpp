@@ -122,6 +122,7 @@ bool State::expects(RoundNumber round, const std::string& asking) const {
 }
 
 void State::report(const std::string& asking, Report report) {
+    miss_overdue(report.at); // what comes at the instant at which it is overdue comes too late
     round_->reports.emplace(asking, std::move(report));
     judge_looks(asking);
     if (round_->reports.size() == round_->askings.size())
@@ -225,18 +226,22 @@ std::optional<Instant> State::due() const {
     return earliest;
 }
 
+void State::miss_overdue(Instant now) {
+    if (!round_)
+        return;
+    RoundMissed missed{
+        round_->number, {}, "The round of queries is overdue: it was not answered in time."};
+    for (auto& [id, gate] : gates_)
+        if (gate.awaits(round_->begun()) && overdue_at(gate) <= now) {
+            missed.gates.push_back(id);
+            change(gate, [&](Gate& each) { each.overdue(round_->begun(), missed.text); });
+        }
+    if (!missed.gates.empty())
+        findings_.emplace_back(std::move(missed));
+}
+
 void State::reach(Instant now) {
-    if (round_) {
-        RoundMissed missed{
-            round_->number, {}, "The round of queries is overdue: it was not answered in time."};
-        for (auto& [id, gate] : gates_)
-            if (gate.awaits(round_->begun()) && overdue_at(gate) <= now) {
-                missed.gates.push_back(id);
-                change(gate, [&](Gate& each) { each.overdue(round_->begun(), missed.text); });
-            }
-        if (!missed.gates.empty())
-            findings_.emplace_back(std::move(missed));
-    }
+    miss_overdue(now);
     for (auto& [id, gate] : gates_)
         change(gate, [now](Gate& each) { each.reach(now); });
 }

@@ -55,6 +55,7 @@ class State {
 
     [[nodiscard]] std::optional<Instant> due() const;
     [[nodiscard]] Instant overdue_at(const Gate& gate) const;
+    void miss_overdue(Instant now);
     void reach(Instant now);
     [[nodiscard]] tl::expected<sentences::Sentence, state::Problem>
     admitted(const GateOpened& gate) const;

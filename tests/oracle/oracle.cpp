@@ -97,10 +97,8 @@ std::optional<RoundEnd> round_end(const Gate& gate, Time opened, const std::vect
         const bool of_it = (event.what == Happening::answered || event.what == Happening::failed) &&
                            event.round == round.round &&
                            std::ranges::count(gate.needs, event.asking) > 0;
-        // Rule: an answer at t comes before a tick at t, so also before what falls due then: unless
-        // something else happened at t, and it was done with that.
-        const bool before_tick = event.at == in_time + 1 && events[k - 1].at < event.at;
-        if (!of_it || (awaited && event.at > in_time && !before_tick))
+        // Rule: overdue by more than G is missed, whatever else stands at that instant.
+        if (!of_it || (awaited && event.at > in_time))
             continue;
         look.asked = ended == 0 ? event.asked : std::min(look.asked, event.asked);
         ++ended;

@@ -116,14 +116,14 @@ TEST(look, overdue_by_more_than_the_gap_is_missed_and_its_late_answer_does_not_c
     EXPECT_EQ(world.gate().verdict, Verdict::pass);
 }
 
-TEST(look, answered_at_the_very_instant_of_being_overdue_counts) {
+TEST(look, answered_at_the_very_instant_of_being_overdue_is_missed) {
     World world;
     world.run(0);
     world.open(0, "plane 3 shut");
     world.begin(1'000);
     world.answer(7'001, 1'000, shut);
-    EXPECT_EQ(world.gate().verdict, Verdict::pass);
-    EXPECT_TRUE(world.all<RoundMissed>().empty());
+    EXPECT_EQ(world.gate().verdict, Verdict::pending);
+    EXPECT_EQ(world.all<RoundMissed>().size(), 1U);
 }
 
 TEST(look, is_missed_by_the_gate_with_the_shorter_gap_only) {

@@ -152,5 +152,21 @@ TEST(snapshot, a_copy_steps_on_by_itself) {
     EXPECT_FALSE(moved.wanted_askings().empty());
 }
 
+TEST(restart, takes_the_inventory_that_its_own_configuration_states) {
+    World world;
+    world.run(0, true, {{Kind::plane, {"1", "2", "3", "4"}}});
+    world.run(1'000, true, {{Kind::plane, {}}}); // a kind without names is not stated
+    world.look(2'000, 2'100, up);
+    ASSERT_EQ(world.all<InventoryFixed>().size(), 1U)
+        << "the former configuration states nothing any more";
+    world.open(3'000, "every plane up");
+    world.look(4'000, 4'100, up);
+    EXPECT_EQ(world.gate().verdict, Verdict::pass);
+    world.run(5'000, true, {{Kind::plane, {"1", "2", "3", "4"}}});
+    world.look(6'000, 6'100, up);
+    EXPECT_EQ(world.gate().standing, Standing::lost)
+        << "configuration goes before the first look: plane 4 is absent";
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -19,6 +19,10 @@ TEST(uptime, that_fell_is_a_move) {
     EXPECT_TRUE(moved(uptime(2h, 0, 100), uptime(1h, 2'000, 2'100), 0ms));
 }
 
+TEST(uptime, that_fell_by_less_than_the_refresh_is_a_move_too) {
+    EXPECT_TRUE(moved(uptime(100s, 0, 100), uptime(99s, 2'000, 2'100), 30s));
+}
+
 TEST(uptime, that_grows_with_time_is_none) {
     EXPECT_FALSE(moved(uptime(100s, 0, 100), uptime(102s, 2'000, 2'100), 0ms));
     EXPECT_FALSE(moved(uptime(0s, 0, 100), uptime(2s, 2'000, 2'100), 0ms));
@@ -178,6 +182,21 @@ TEST(restart, discards_the_signs_too) {
     world.look(3'000, 3'100, enabled("0")); // the device may have been started again too
     world.tick(10'001);
     EXPECT_EQ(world.gate().failure, Failure::seen_false);
+}
+
+TEST(hold, sees_an_uptime_that_fell_across_a_look_that_does_not_tell_it) {
+    const auto with = [](const Facts& more) {
+        Facts of = more;
+        of.emplace_back(Attribute::oper, state::OperState::disabled);
+        return Sheet({Kind::port}).row(Kind::port, "eth1", of);
+    };
+    World world = watching("port eth1 down for 6 s");
+    world.look(1'000, 1'100, with({{Attribute::uptime, quantity("100 s")}}));
+    world.look(4'000, 4'100, with({{Attribute::flaps, quantity("7")}}));
+    world.look(8'000, 8'100,
+               with({{Attribute::uptime, quantity("2 s")}, {Attribute::flaps, quantity("7")}}));
+    EXPECT_EQ(world.gate().verdict, Verdict::pending);
+    EXPECT_EQ(world.gate().because.reason, Reason::state_moved);
 }
 
 } // namespace
