@@ -31,12 +31,12 @@ TableSpec spec(Edges edges, Texts columns, Texts right_aligned = {}, bool wraps 
 
 TEST(Table, cells_begin_where_their_header_does) {
     const Sheet sheet = read_table("SLOT  WHAT IT IS    STATE\n"
-                                   "FAB3  Fabric card   up\n"
+                                   "FAB3  Fabric part   up\n"
                                    "LINE2               down now\n"
                                    "CTL0  Controller\n",
                                    spec(Edges::header, {"SLOT", "WHAT IT IS", "STATE"}), true);
     EXPECT_THAT(texts(sheet),
-                ElementsAre(Texts{"FAB3", "Fabric card", "up"}, Texts{"LINE2", "", "down now"},
+                ElementsAre(Texts{"FAB3", "Fabric part", "up"}, Texts{"LINE2", "", "down now"},
                             Texts{"CTL0", "Controller", ""}));
     EXPECT_THAT(sheet.unread, IsEmpty());
     EXPECT_EQ(sheet.blocks[0].cells[1].at, (state::Position{2, 7}));
