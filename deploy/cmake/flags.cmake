@@ -25,6 +25,8 @@ elseif(SLOTWITNESS_SANITIZER STREQUAL "thread")
   add_link_options(-fsanitize=thread)
 endif()
 if(SLOTWITNESS_SANITIZER)
-  # g++ 12 warns wrongly about uninitialised and out-of-bounds memory in instrumented code.
-  add_compile_options(-Wno-maybe-uninitialized -Wno-array-bounds -Wno-stringop-overflow -Wno-tsan)
+  # g++ 12 warns wrongly about uninitialised and out-of-bounds memory in instrumented code, and about
+  # the operators by which Asio allocates the frames of member coroutines.
+  add_compile_options(-Wno-maybe-uninitialized -Wno-array-bounds -Wno-stringop-overflow -Wno-tsan
+                      -Wno-mismatched-new-delete)
 endif()
