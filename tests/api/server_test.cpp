@@ -327,6 +327,11 @@ class Warnings {
 };
 
 TEST_F(server, accepts_again_when_descriptors_come_back) {
+#ifdef __SANITIZE_ADDRESS__
+    // The checker of virtual tables (UBSan) probes memory through a pipe of its own, and takes any
+    // object for broken once there is no descriptor left for it.
+    GTEST_SKIP() << "not under UndefinedBehaviorSanitizer, which needs a descriptor itself";
+#endif
     ServerLimits limits;
     limits.accept_pause = 5ms;
     const Warnings warnings;
