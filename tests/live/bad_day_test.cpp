@@ -158,6 +158,21 @@ TEST_F(BadDay, another_chassis_at_the_address_is_refused) {
                 HasSubstr("QL40000017"));
 }
 
+TEST_F(BadDay, a_chassis_that_cannot_be_reached_does_not_hold_up_another) {
+    site.start_chassis({"--refresh", "200 ms"});
+    site.configure();
+    std::string config = site.text("slotwitness.toml");
+    std::string lost = config.substr(config.find("[[chassis]]"));
+    lost.replace(lost.find("edge-7"), 6, "edge-8");
+    lost.replace(lost.find("port = "), lost.find('\n', lost.find("port = ")) - lost.find("port = "),
+                 "port = 1");
+    std::ofstream(site.file("slotwitness.toml")) << config << lost;
+    ASSERT_TRUE(site.start_daemon()) << site.text("daemon.err");
+    EXPECT_EQ(site.decided(site.open_gate("plane 1 up for 1 s within 1 min"))["verdict"], "pass");
+    EXPECT_EQ(site.get("/v1/chassis/edge-7")["session"], "connected");
+    EXPECT_NE(site.get("/v1/chassis/edge-8")["session"], "connected");
+}
+
 TEST_F(BadDay, a_second_daemon_on_the_same_journal_does_not_start) {
     begin();
     const Ran second =
