@@ -25,9 +25,10 @@ install_packages() {
     as_root env DEBIAN_FRONTEND=noninteractive RUNLEVEL=1 apt-get install -y -qq --no-install-recommends "${missing[@]}"
 }
 
-# build PRESET: configures once and builds what the preset names.
+# build PRESET [OPTION…]: configures and builds what the preset names; what is there already is left.
 build() {
     say "Building ($1)"
-    [ -f "$top/build/$1/build.ninja" ] || (cd "$top" && cmake --preset "$1")
+    mkdir -p "$top/build"
+    (cd "$top" && cmake --preset "$@" >"$top/build/$1.configure" 2>&1) || { cat "$top/build/$1.configure" >&2; return 1; }
     (cd "$top" && cmake --build --preset "$1")
 }

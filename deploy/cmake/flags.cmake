@@ -6,9 +6,12 @@ set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
 if(NOT CMAKE_BUILD_TYPE)
   set(CMAKE_BUILD_TYPE Release)
 endif()
+# -O3 takes a quarter longer to build and made nothing measurably faster here.
+set(CMAKE_CXX_FLAGS_RELEASE "-O2 -DNDEBUG")
 
 # Empty, "address" (with undefined behaviour) or "thread": set by the presets.
 set(SLOTWITNESS_SANITIZER "" CACHE STRING "address, thread or empty")
+option(SLOTWITNESS_SANITIZE_ALL "Under a sanitizer, build the tests that name the other one too" OFF)
 
 add_library(slotwitness_flags INTERFACE)
 target_compile_options(slotwitness_flags INTERFACE -Wall -Wextra -Wconversion -Werror)

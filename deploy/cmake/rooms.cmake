@@ -21,13 +21,15 @@ function(slotwitness_room name)
   target_include_directories(${name} ${reach} ${CMAKE_BINARY_DIR}/rooms/${name})
 endfunction()
 
-# slotwitness_test(NAME [SANITIZE address|thread|both] [LABELS label…] [LIBRARIES target…] SOURCES file…)
+# slotwitness_test(NAME [SANITIZE address|thread|both] [OPTIMIZED] [LABELS label…] [LIBRARIES target…]
+#                  SOURCES file…)
 # One GoogleTest program. The release preset runs all of them; each sanitizer preset runs those
-# that name it.
+# that name it (all that name any, with SLOTWITNESS_SANITIZE_ALL). What is tested is built as ever; the tests' own sources are optimized only where a
+# test computes much, since building them is most of the time of a clean run.
 function(slotwitness_test name)
-  cmake_parse_arguments(test "" "SANITIZE;TIMEOUT" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
-  if(SLOTWITNESS_SANITIZER AND NOT test_SANITIZE STREQUAL "both"
-     AND NOT test_SANITIZE STREQUAL "${SLOTWITNESS_SANITIZER}")
+  cmake_parse_arguments(test "OPTIMIZED" "SANITIZE;TIMEOUT" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
+  if(SLOTWITNESS_SANITIZER AND NOT test_SANITIZE MATCHES "^(both|${SLOTWITNESS_SANITIZER})$"
+     AND NOT (SLOTWITNESS_SANITIZE_ALL AND test_SANITIZE))
     return()
   endif()
   if(NOT test_TIMEOUT)
@@ -36,6 +38,10 @@ function(slotwitness_test name)
   add_executable(${name} ${test_SOURCES})
   target_link_libraries(${name} PRIVATE slotwitness_flags ${test_LIBRARIES} GTest::gmock GTest::gtest
                                         GTest::gtest_main)
+  if(NOT test_OPTIMIZED)
+    target_compile_options(${name} PRIVATE -O0)
+    target_precompile_headers(${name} REUSE_FROM test_headers)
+  endif()
   target_compile_definitions(${name} PRIVATE
     SLOTWITNESS_FIXTURES="${PROJECT_SOURCE_DIR}/fixtures"
     SLOTWITNESS_TESTS="${PROJECT_SOURCE_DIR}/tests"

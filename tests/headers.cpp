@@ -1,0 +1,1 @@
+// A target of precompiled headers needs a source.
