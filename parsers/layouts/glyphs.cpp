@@ -31,14 +31,22 @@ std::size_t sequence_length(std::string_view text) {
 
 } // namespace
 
-Glyphs::Glyphs(std::string_view line) : line_(line) {
-    starts_.reserve(line.size() + 1);
+void Glyphs::show(std::string_view line) {
+    line_ = line;
+    is_ascii_ = std::all_of(line.begin(), line.end(),
+                            [](char byte) { return static_cast<unsigned char>(byte) < 0x80; });
+    size_ = line.size();
+    if (is_ascii_)
+        return;
+    starts_.clear();
     for (std::size_t at = 0; at < line.size(); at += sequence_length(line.substr(at)))
         starts_.push_back(at);
-    starts_.push_back(line.size());
+    size_ = starts_.size();
 }
 
 std::size_t Glyphs::place_of(std::size_t offset) const {
+    if (is_ascii_ || offset >= line_.size())
+        return std::min(offset, size_);
     const auto after = std::upper_bound(starts_.begin(), starts_.end(), offset);
     return static_cast<std::size_t>(after - starts_.begin()) - 1;
 }

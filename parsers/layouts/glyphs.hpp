@@ -10,26 +10,37 @@ namespace slotwitness::layouts {
 /// seen. A byte that is not part of valid UTF-8 (RFC 3629) has a place of its own.
 class Glyphs {
   public:
-    explicit Glyphs(std::string_view line);
+    Glyphs() = default;
+    explicit Glyphs(std::string_view line) { show(line); }
 
-    [[nodiscard]] std::size_t size() const { return starts_.size() - 1; }
+    /// Shows another line, in the memory of the one before.
+    void show(std::string_view line);
+
+    [[nodiscard]] std::size_t size() const { return size_; }
     /// Past the end of a line everything is blank.
     [[nodiscard]] bool is_blank(std::size_t place) const {
-        return place >= size() || line_[starts_[place]] == ' ';
+        return place >= size_ || line_[offset(place)] == ' ';
     }
     /// Byte offset of a place; of the end for places past it.
     [[nodiscard]] std::size_t byte_of(std::size_t place) const {
-        return starts_[place < size() ? place : size()];
+        return place < size_ ? offset(place) : line_.size();
     }
     /// The place that holds the byte at `offset`.
     [[nodiscard]] std::size_t place_of(std::size_t offset) const;
     [[nodiscard]] std::string_view between(std::size_t begin, std::size_t end) const {
         return line_.substr(byte_of(begin), byte_of(end) - byte_of(begin));
     }
+    [[nodiscard]] std::string_view line() const { return line_; }
 
   private:
+    [[nodiscard]] std::size_t offset(std::size_t place) const {
+        return is_ascii_ ? place : starts_[place];
+    }
+
     std::string_view line_;
-    std::vector<std::size_t> starts_; ///< of each place, and the length of the line
+    std::size_t size_ = 0;
+    bool is_ascii_ = true;            ///< each place is its own offset
+    std::vector<std::size_t> starts_; ///< otherwise: of each place
 };
 
 } // namespace slotwitness::layouts

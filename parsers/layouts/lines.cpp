@@ -5,18 +5,16 @@
 
 namespace slotwitness::layouts {
 
-std::vector<Line> split_lines(std::string_view answer) {
-    std::vector<Line> lines;
-    while (!answer.empty()) {
-        const std::size_t end = answer.find('\n');
-        const bool ended = end != std::string_view::npos;
-        std::string_view text = answer.substr(0, end);
-        answer.remove_prefix(ended ? end + 1 : answer.size());
-        if (text.ends_with('\r'))
-            text.remove_suffix(1);
-        lines.push_back({lines.size() + 1, text, ended});
-    }
-    return lines;
+std::optional<Line> LineSplitter::next() {
+    if (rest_.empty())
+        return std::nullopt;
+    const std::size_t end = rest_.find('\n');
+    const bool ended = end != std::string_view::npos;
+    std::string_view text = rest_.substr(0, end);
+    rest_.remove_prefix(ended ? end + 1 : rest_.size());
+    if (text.ends_with('\r'))
+        text.remove_suffix(1);
+    return Line{++number_, text, ended};
 }
 
 std::optional<state::UnreadLine> illegible(const Line& line) {
@@ -50,11 +48,23 @@ std::string_view without_blanks(std::string_view text) {
     return text.substr(std::min(text.find_first_not_of(' '), text.size()));
 }
 
-bool is_one_of(std::string_view line, const std::vector<std::string>& whole) {
+bool is_one_of(std::string_view line, std::span<const std::string> whole) {
     const std::string_view trimmed = without_trailing_blanks(line);
     return std::any_of(whole.begin(), whole.end(), [&](const std::string& one) {
         return without_trailing_blanks(one) == trimmed;
     });
+}
+
+std::optional<std::string_view> after_words(std::string_view line, std::string_view words) {
+    line = without_blanks(line);
+    if (!line.starts_with(words))
+        return std::nullopt;
+    line.remove_prefix(words.size());
+    if (!line.empty() && line.front() != ' ' && line != ":")
+        return std::nullopt;
+    if (line.ends_with(':'))
+        line.remove_suffix(1);
+    return without_blanks(line);
 }
 
 std::string in_quotes(std::string_view label) {

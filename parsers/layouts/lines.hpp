@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,7 +17,16 @@ struct Line {
     bool ended = true;      ///< false: the answer stops here without a line end
 };
 
-[[nodiscard]] std::vector<Line> split_lines(std::string_view answer);
+/// The lines of an answer, one after the other; they end in LF or CRLF.
+class LineSplitter {
+  public:
+    explicit LineSplitter(std::string_view answer) : rest_(answer) {}
+    [[nodiscard]] std::optional<Line> next();
+
+  private:
+    std::string_view rest_;
+    std::size_t number_ = 0;
+};
 
 /// What no layout reads: too long, or with a control byte (a tab has no width of its own, an escape
 /// moves what is seen).
@@ -32,7 +42,12 @@ struct Line {
 }
 
 /// One of `whole` is this line, trailing blanks aside.
-[[nodiscard]] bool is_one_of(std::string_view line, const std::vector<std::string>& whole);
+[[nodiscard]] bool is_one_of(std::string_view line, std::span<const std::string> whole);
+
+/// What follows `words` on a line that begins with them, blanks and a closing ":" aside: "FAB3" of
+/// "Module FAB3:". Nothing if other text begins the line.
+[[nodiscard]] std::optional<std::string_view> after_words(std::string_view line,
+                                                          std::string_view words);
 
 /// "label" in double quotes.
 [[nodiscard]] std::string in_quotes(std::string_view label);

@@ -2,10 +2,13 @@
 
 #include "glyphs.hpp"
 #include "lines.hpp"
+#include "open_row.hpp"
+#include "table_header.hpp"
 #include "table_lines.hpp"
 #include "table_rows.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <optional>
 #include <utility>
 
@@ -14,112 +17,151 @@ namespace {
 
 class TableReader {
   public:
-    TableReader(const TableSpec& spec, bool ended) : spec_(spec), ended_(ended) {}
+    TableReader(const TableSpec& spec, bool ended, const TakeBlock& take)
+        : spec_(spec), ended_(ended), take_(take), header_(spec),
+          place_(spec.heading.empty() ? first_place() : Place::before_heading) {
+        if (!header_.is_printed())
+            for (const std::string& label : spec_.columns)
+                columns_.push_back({label});
+    }
 
-    Sheet read(std::string_view answer) && {
-        const std::vector<Line> lines = split_lines(answer);
-        for (const Line& line : lines)
-            read_line(line);
-        if (!ended_)
-            give_up_open_row();
-        const bool may_say_nothing = is_one_of("", spec_.empty);
-        if (!found_ && !may_say_nothing)
-            sheet_.unread.push_back(unread(lines.empty() ? Line{1, "", true} : lines.back(), 1,
-                                           opening() + " before the end of the answer"));
-        std::stable_sort(sheet_.unread.begin(), sheet_.unread.end(),
+    Leftover read(std::string_view answer) && {
+        LineSplitter splitter{answer};
+        Line last{1, "", true};
+        while (const auto line = splitter.next()) {
+            last = *line;
+            read_line(last);
+        }
+        refuse_header_in_part();
+        if (!ended_ && spec_.wraps)
+            row_.give_up(left_.unread);
+        row_.close(take_);
+        if (!found_ && !is_one_of("", spec_.empty))
+            left_.unread.push_back(unread(last, 1, opening() + " before the end of the answer"));
+        std::stable_sort(left_.unread.begin(), left_.unread.end(),
                          [](const auto& a, const auto& b) { return a.line < b.line; });
-        return std::move(sheet_);
+        return std::move(left_);
     }
 
   private:
     using Edges = TableSpec::Edges;
-    enum class Place { before_header, under_header, rule_seen, rows, after_rows };
+    enum class Place {
+        before_heading,
+        elsewhere,
+        before_header,
+        under_header,
+        rule_seen,
+        rows,
+        after_rows
+    };
 
     void read_line(const Line& line) {
         if (!line.ended && !ended_) {
             refuse(line, line.text.size() + 1, "the rest of this line: the answer was cut here");
             return;
         }
-        if (is_one_of(line.text, spec_.pass_over) && !is_blank(line.text)) {
-            sheet_.set_aside.push_back(line.number);
+        if (read_headings(line))
+            return;
+        if (is_blank(line.text)) {
+            row_.close(take_);
+            if (place_ == Place::rows && !spec_.rows_after_blank && spec_.edges != Edges::blanks)
+                place_ = Place::after_rows;
             return;
         }
-        if (is_blank(line.text)) {
-            open_row_.clear();
-            if (place_ == Place::rows && !spec_.rows_after_blank)
-                place_ = Place::after_rows;
+        if (place_ == Place::elsewhere || is_one_of(line.text, spec_.pass_over)) {
+            left_.set_aside.push_back(line.number);
             return;
         }
         if (is_one_of(line.text, spec_.empty)) {
             found_ = true;
-            open_row_.clear();
+            row_.close(take_);
             return;
         }
         if (const auto problem = illegible(line)) {
             refuse(line, problem->column, problem->expected);
             return;
         }
-        if (spec_.edges == Edges::blanks)
-            read_words(line);
-        else if (auto header = parse_header(line.text, spec_.columns))
-            begin_table(line, *header);
-        else
+        glyphs_.show(line.text);
+        if (place_ == Place::before_heading)
+            refuse(line, 1, "the heading " + in_quotes(spec_.heading));
+        else if (!read_header(line))
             read_in_table(line);
     }
 
-    void read_words(const Line& line) {
-        const auto words = parse_words(line.text);
-        const std::size_t needed = spec_.columns.size() - 1; // the last may be empty
-        if (!words || words->size() < needed) {
-            const std::size_t missing = words ? words->size() : 0;
-            refuse(line, line.text.size() + 1, "the column " + in_quotes(spec_.columns[missing]));
-            return;
-        }
-        found_ = true;
-        Block block{{line.number, words->front().begin + 1}, std::string{line.text}, {}, true};
-        for (std::size_t i = 0; i < spec_.columns.size(); ++i) {
-            Stretch cell{line.text.size(), line.text.size()};
-            if (i < words->size())
-                cell = i < needed ? (*words)[i] : Stretch{(*words)[i].begin, words->back().end};
-            block.cells.push_back({spec_.columns[i],
-                                   std::string{line.text.substr(cell.begin, cell.end - cell.begin)},
-                                   {line.number, cell.begin + 1}});
-        }
-        sheet_.blocks.push_back(std::move(block));
+    /// Where the answer has several tables: which of them this line is in.
+    bool read_headings(const Line& line) {
+        const bool ours = !spec_.heading.empty() && is_one_of(line.text, {&spec_.heading, 1});
+        if (!ours && (spec_.other_headings.empty() || !is_one_of(line.text, spec_.other_headings)))
+            return false;
+        refuse_header_in_part();
+        row_.close(take_);
+        group_.reset();
+        if (ours)
+            place_ = first_place();
+        else
+            left_.set_aside.push_back(line.number);
+        if (!ours)
+            place_ = Place::elsewhere;
+        return true;
     }
 
-    void begin_table(const Line& line, const std::vector<Stretch>& header) {
-        const Glyphs glyphs{line.text};
-        columns_.clear();
-        for (std::size_t i = 0; i < header.size(); ++i)
-            columns_.push_back({spec_.columns[i], glyphs.place_of(header[i].begin),
-                                glyphs.place_of(header[i].end), is_right_aligned(i)});
-        place_ = Place::under_header;
+    bool read_header(const Line& line) {
+        const bool was_in_part = !header_lines_.empty();
+        switch (header_.read(glyphs_)) {
+        case HeaderReader::Seen::other:
+            refuse_header_in_part();
+            return false;
+        case HeaderReader::Seen::part:
+            if (was_in_part && header_.is_first())
+                refuse_header_in_part();
+            header_lines_.push_back(line);
+            return true;
+        case HeaderReader::Seen::whole:
+            begin_table(line);
+            return true;
+        }
+        __builtin_unreachable();
+    }
+
+    void begin_table(const Line& line) {
+        columns_ = header_.columns();
+        for (std::size_t i = 1; i < columns_.size(); ++i)
+            if (columns_[i].begin <= columns_[i - 1].end) {
+                refuse(line, glyphs_.byte_of(columns_[i].begin) + 1,
+                       "the header of " + in_quotes(columns_[i].label) + " right of all of " +
+                           in_quotes(columns_[i - 1].label));
+                place_ = first_place();
+                return;
+            }
+        header_lines_.clear();
+        row_.close(take_);
+        place_ = spec_.edges == Edges::blanks ? Place::rows : Place::under_header;
         rule_.clear();
-        open_row_.clear();
-        found_ = found_ || spec_.edges == Edges::header;
+        found_ = found_ || spec_.edges == Edges::header || spec_.edges == Edges::blanks;
     }
 
     void read_in_table(const Line& line) {
-        const bool first = place_ == Place::under_header;
+        if (spec_.edges == Edges::box && place_ != Place::under_header && read_border(line))
+            return;
+        if (place_ != Place::under_header && read_group(line))
+            return;
         if (place_ == Place::before_header || place_ == Place::after_rows) {
             refuse(line, 1, opening() + (place_ == Place::after_rows ? " after a blank line" : ""));
             return;
         }
-        if (first && spec_.edges == Edges::rule) {
+        if (place_ == Place::under_header && spec_.edges != Edges::header) {
             begin_rows(line);
             return;
         }
-        if (first && underlines(line)) {
+        if (place_ == Place::under_header && underlines(line)) {
             place_ = Place::rule_seen;
             rule_ = without_trailing_blanks(line.text);
             return;
         }
-        if (!rule_.empty() && without_trailing_blanks(line.text) == rule_) {
-            open_row_.clear();
-            return;
-        }
-        read_row(line);
+        if (!rule_.empty() && without_trailing_blanks(line.text) == rule_)
+            row_.close(take_);
+        else
+            read_row(line);
     }
 
     /// Dashes under a header that needs none. A single dash may be a cell that stands for nothing.
@@ -129,105 +171,161 @@ class TableReader {
                                    [](const Stretch& run) { return run.end - run.begin > 1; });
     }
 
-    /// The rule line gives the columns their widths.
+    /// A border line before the header, between rows or at the end. Below the header each has the
+    /// junctions of the one under it, though their glyphs may differ.
+    bool read_border(const Line& line) {
+        const auto junctions = parse_border(line.text);
+        if (!junctions || (place_ != Place::before_header && places_of(*junctions) != junctions_))
+            return false;
+        row_.close(take_);
+        return true;
+    }
+
+    [[nodiscard]] std::vector<std::size_t> places_of(const std::vector<Stretch>& stretches) const {
+        std::vector<std::size_t> places;
+        for (const Stretch& stretch : stretches)
+            places.push_back(glyphs_.place_of(stretch.begin));
+        return places;
+    }
+
+    /// The rule or border line gives the columns their widths.
     void begin_rows(const Line& line) {
-        place_ = Place::before_header;
-        const auto runs = parse_rule(line.text);
-        if (!runs) {
-            refuse(line, 1, "a line of dashes under the header");
+        place_ = first_place();
+        auto problem =
+            spec_.edges == Edges::rule ? widths_from_rule(line) : widths_from_border(line);
+        if (problem) {
+            refuse(line, glyphs_.byte_of(problem->place) + 1, std::move(problem->expected));
             return;
-        }
-        if (runs->size() != columns_.size()) {
-            refuse(line, line.text.size() + 1,
-                   std::to_string(columns_.size()) + " runs of dashes, one a column");
-            return;
-        }
-        for (std::size_t i = 0; i < columns_.size(); ++i) {
-            const Stretch run = (*runs)[i]; // dashes are one byte a place
-            if (columns_[i].begin < run.begin || columns_[i].end > run.end) {
-                refuse(line, run.begin + 1, "dashes under all of " + in_quotes(columns_[i].label));
-                return;
-            }
-            columns_[i].begin = run.begin;
-            columns_[i].end = run.end;
         }
         place_ = Place::rule_seen;
-        rule_ = without_trailing_blanks(line.text);
         found_ = true;
     }
 
+    std::optional<Misfit> widths_from_rule(const Line& line) {
+        const auto runs = parse_rule(line.text);
+        if (!runs)
+            return Misfit{0, "a line of dashes under the header"};
+        if (runs->size() != columns_.size())
+            return Misfit{glyphs_.size(),
+                          std::to_string(columns_.size()) + " runs of dashes, one a column"};
+        for (std::size_t i = 0; i < columns_.size(); ++i) {
+            const Stretch run = (*runs)[i]; // dashes are one byte a place
+            if (columns_[i].begin < run.begin || columns_[i].end > run.end)
+                return Misfit{run.begin, "dashes under all of " + in_quotes(columns_[i].label)};
+            columns_[i].begin = run.begin;
+            columns_[i].end = run.end;
+        }
+        rule_ = without_trailing_blanks(line.text);
+        return std::nullopt;
+    }
+
+    std::optional<Misfit> widths_from_border(const Line& line) {
+        const auto found = parse_border(line.text);
+        if (!found)
+            return Misfit{0, "a border line under the header"};
+        junctions_ = places_of(*found);
+        const std::size_t inner = columns_.size() - 1;
+        const bool has_sides = junctions_.size() == inner + 2;
+        if (!has_sides && (junctions_.size() != inner || inner == 0))
+            return Misfit{glyphs_.size(),
+                          std::to_string(inner) + " junctions, one between columns, or " +
+                              std::to_string(inner + 2) + " with those at both ends"};
+        for (std::size_t i = 0; i < columns_.size(); ++i) {
+            const std::size_t left = has_sides ? junctions_[i] + 1
+                                     : i == 0  ? 0
+                                               : junctions_[i - 1] + 1;
+            const std::size_t right = has_sides   ? junctions_[i + 1]
+                                      : i < inner ? junctions_[i]
+                                                  : std::numeric_limits<std::size_t>::max();
+            if (columns_[i].begin < left || columns_[i].end > right)
+                return Misfit{left, "the border over all of " + in_quotes(columns_[i].label)};
+            columns_[i].begin = left;
+            columns_[i].end = right;
+        }
+        return std::nullopt;
+    }
+
+    bool read_group(const Line& line) {
+        if (spec_.group.empty())
+            return false;
+        const auto name = after_words(line.text, spec_.group);
+        if (!name)
+            return false;
+        row_.close(take_);
+        const auto column = static_cast<std::size_t>(name->data() - line.text.data()) + 1;
+        group_ = Cell{spec_.group, *name, {line.number, column}};
+        return true;
+    }
+
     void read_row(const Line& line) {
-        place_ = Place::rows;
-        const Glyphs glyphs{line.text};
-        auto cuts = spec_.edges == Edges::rule ? cut_under_rule(glyphs, columns_)
-                                               : cut_under_header(glyphs, columns_);
-        if (!cuts) {
-            refuse(line, glyphs.byte_of(cuts.error().place) + 1, cuts.error().expected);
+        if (auto misfit = cut()) {
+            refuse(line, glyphs_.byte_of(misfit->place) + 1, std::move(misfit->expected));
             return;
         }
-        const bool continues = spec_.wraps && cuts->front().begin == cuts->front().end;
-        if (continues && open_row_.empty()) {
+        place_ = Place::rows;
+        found_ = true;
+        const bool continues = spec_.wraps && cuts_.front().begin == cuts_.front().end;
+        if (continues && row_.is_open()) {
+            row_.go_on(line, glyphs_, cuts_);
+        } else if (continues) {
             refuse(line, 1,
                    "a row above that this line continues, or its own " +
                        in_quotes(columns_.front().label));
-            return;
+        } else if (!spec_.group.empty() && !group_) {
+            refuse(line, 1,
+                   "a line that begins with " + in_quotes(spec_.group) +
+                       " above the rows of each group");
+        } else {
+            row_.close(take_);
+            row_.begin(line, glyphs_, cuts_, columns_, group_ ? &*group_ : nullptr);
+            if (!spec_.wraps)
+                row_.close(take_);
         }
-        if (!continues) {
-            sheet_.blocks.push_back({{line.number, 0}, "", {}, true});
-            open_row_.clear();
-        }
-        Block& block = sheet_.blocks.back();
-        block.text.append(continues ? "\n" : "").append(line.text);
-        for (std::size_t i = 0; i < columns_.size(); ++i) {
-            const Stretch cut = (*cuts)[i];
-            const state::Position at{line.number, glyphs.byte_of(cut.begin) + 1};
-            const std::string text{glyphs.between(cut.begin, cut.end)};
-            if (!continues && block.at.column == 0 && !text.empty())
-                block.at.column = at.column;
-            if (!continues)
-                block.cells.push_back({columns_[i].label, text, at});
-            else if (!text.empty())
-                continue_cell(block.cells[i], text, at);
-        }
-        open_row_.push_back(line);
     }
 
-    static void continue_cell(Cell& cell, const std::string& text, state::Position at) {
-        if (cell.text.empty())
-            cell.at = at;
-        cell.text.append(cell.text.empty() ? "" : " ").append(text);
+    std::optional<Misfit> cut() {
+        switch (spec_.edges) {
+        case Edges::header:
+            return cut_under_header(glyphs_, columns_, cuts_);
+        case Edges::rule:
+            return cut_under_rule(glyphs_, columns_, cuts_);
+        case Edges::box:
+            return cut_in_box(glyphs_, columns_, cuts_);
+        case Edges::blanks:
+            return cut_at_blanks(glyphs_, columns_, spec_.gap, cuts_);
+        }
+        __builtin_unreachable();
     }
 
     void refuse(const Line& line, std::size_t column, std::string expected) {
+        refuse_header_in_part();
         if (may_continue(line))
-            give_up_open_row();
-        open_row_.clear();
-        sheet_.unread.push_back(unread(line, column, std::move(expected)));
+            row_.give_up(left_.unread);
+        row_.close(take_);
+        // It may have headed the next group.
+        group_.reset();
+        left_.unread.push_back(unread(line, column, std::move(expected)));
+    }
+
+    void refuse_header_in_part() {
+        for (const Line& line : std::exchange(header_lines_, {}))
+            left_.unread.push_back(
+                unread(line, line.text.size() + 1, "the next line of the header"));
     }
 
     /// Its first column may be blank; what stands there is a blank or cannot be seen.
-    static bool may_continue(const Line& line) {
-        return line.text.empty() || static_cast<unsigned char>(line.text.front()) <= ' ';
+    [[nodiscard]] bool may_continue(const Line& line) const {
+        return spec_.wraps && (line.text.empty() || spec_.edges == Edges::box ||
+                               static_cast<unsigned char>(line.text.front()) <= ' ');
     }
 
-    /// A wrapped row of which a line is missing or unread is not the row that the device printed.
-    void give_up_open_row() {
-        if (!spec_.wraps || open_row_.empty())
-            return;
-        sheet_.blocks.pop_back();
-        for (const Line& line : open_row_)
-            sheet_.unread.push_back(unread(line, line.text.size() + 1,
-                                           "the lines that continue this row to be read as well"));
-        open_row_.clear();
-    }
-
-    [[nodiscard]] bool is_right_aligned(std::size_t column) const {
-        return std::find(spec_.right_aligned.begin(), spec_.right_aligned.end(),
-                         spec_.columns[column]) != spec_.right_aligned.end();
+    [[nodiscard]] Place first_place() const {
+        return spec_.edges == Edges::blanks && spec_.header.empty() ? Place::rows
+                                                                    : Place::before_header;
     }
 
     [[nodiscard]] std::string opening() const {
-        std::string text{spec_.edges == Edges::blanks ? "a row of the columns" : "the header"};
+        std::string text{header_.is_printed() ? "the header" : "a row of the columns"};
         for (const std::string& column : spec_.columns)
             text.append(" ").append(in_quotes(column));
         return text;
@@ -235,29 +333,38 @@ class TableReader {
 
     const TableSpec& spec_;
     bool ended_;
-    Sheet sheet_;
-    Place place_ = Place::before_header;
+    const TakeBlock& take_;
+    HeaderReader header_;
+    Place place_;
+    Leftover left_;
+    Glyphs glyphs_; ///< of the line being read
+    Cuts cuts_;
     std::vector<Column> columns_;
-    std::string rule_;           ///< the rule line of this table, which may stand again at its end
-    std::vector<Line> open_row_; ///< of the last block, while the next line may continue it
-    bool found_ = false;         ///< a header, a row or a line that stands for "none"
+    std::vector<std::size_t> junctions_; ///< of the border under the header
+    std::string rule_; ///< the rule line of this table, which may stand again at its end
+    std::vector<Line> header_lines_; ///< of a header that is not yet whole
+    std::optional<Cell> group_;
+    OpenRow row_;
+    bool found_ = false; ///< a header, a row or a line that stands for "none"
 };
 
 /// A specification that no table can meet: nothing is read by it.
-Sheet read_nothing(std::string_view answer) {
-    Sheet sheet;
-    for (const Line& line : split_lines(answer))
-        sheet.unread.push_back(unread(
-            line, 1, "a table described by 1 to " + std::to_string(most_columns) + " columns"));
-    return sheet;
+Leftover read_nothing(std::string_view answer) {
+    Leftover left;
+    LineSplitter splitter{answer};
+    while (const auto line = splitter.next())
+        left.unread.push_back(unread(
+            *line, 1, "a table described by 1 to " + std::to_string(most_columns) + " columns"));
+    return left;
 }
 
 } // namespace
 
-Sheet read_table(std::string_view answer, const TableSpec& spec, bool ended) {
+Leftover read_table(std::string_view answer, const TableSpec& spec, bool ended,
+                    const TakeBlock& take) {
     if (spec.columns.empty() || spec.columns.size() > most_columns)
         return read_nothing(answer);
-    return TableReader{spec, ended}.read(answer);
+    return TableReader{spec, ended, take}.read(answer);
 }
 
 } // namespace slotwitness::layouts

@@ -7,31 +7,48 @@ namespace {
 
 namespace grammar = table_grammar;
 
+const std::vector<std::string> no_words;
+
 template <class Line>
 std::optional<std::vector<Stretch>> parse(std::string_view line,
-                                          const std::vector<std::string>* columns) {
+                                          const std::vector<std::string>& words) {
     grammar::pegtl::memory_input<grammar::pegtl::tracking_mode::lazy> in(line.data(), line.size(),
                                                                          "line");
-    grammar::Scratch scratch{line.data(), columns, {}};
+    grammar::Scratch scratch{line.data(), &words, {}};
     if (!grammar::pegtl::parse<Line, grammar::keep_stretch>(in, scratch))
         return std::nullopt;
     return scratch.stretches;
 }
 
+std::optional<std::vector<Stretch>> all_of(const std::vector<std::string>& words,
+                                           std::optional<std::vector<Stretch>> found) {
+    return found && found->size() == words.size() ? std::move(found) : std::nullopt;
+}
+
 } // namespace
 
 std::optional<std::vector<Stretch>> parse_header(std::string_view line,
-                                                 const std::vector<std::string>& columns) {
-    auto found = parse<grammar::header>(line, &columns);
-    return found && found->size() == columns.size() ? found : std::nullopt;
+                                                 const std::vector<std::string>& words) {
+    return all_of(words, parse<grammar::header>(line, words));
+}
+
+std::optional<std::vector<Stretch>> parse_boxed_header(std::string_view line,
+                                                       const std::vector<std::string>& words) {
+    return all_of(words, parse<grammar::boxed_header>(line, words));
 }
 
 std::optional<std::vector<Stretch>> parse_rule(std::string_view line) {
-    return parse<grammar::rule>(line, nullptr);
+    return parse<grammar::rule>(line, no_words);
 }
 
-std::optional<std::vector<Stretch>> parse_words(std::string_view line) {
-    return parse<grammar::words>(line, nullptr);
+std::optional<std::vector<Stretch>> parse_border(std::string_view line) {
+    return parse<grammar::border>(line, no_words);
+}
+
+bool begins_with_bar(std::string_view text) {
+    grammar::pegtl::memory_input<grammar::pegtl::tracking_mode::lazy> in(text.data(), text.size(),
+                                                                         "line");
+    return grammar::pegtl::parse<grammar::bar>(in);
 }
 
 } // namespace slotwitness::layouts

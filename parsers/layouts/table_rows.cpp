@@ -2,8 +2,10 @@
 
 #include "lines.hpp"
 
+#include <tl/expected.hpp>
+
 #include <algorithm>
-#include <optional>
+#include <limits>
 
 namespace slotwitness::layouts {
 namespace {
@@ -35,7 +37,8 @@ tl::expected<std::size_t, Misfit> edge_before_right_aligned(const Glyphs& row, c
     if (row.is_blank(next.end - 1))
         return row.is_blank(gap) ? tl::expected<std::size_t, Misfit>{next.begin}
                                  : tl::make_unexpected(no_gap_before(next, gap));
-    std::vector<std::size_t> single;
+    std::optional<std::size_t> single; // the leftmost blank that can part the two
+    std::size_t singles = 0;
     for (std::size_t place = next.end - 1; place > left.begin; --place) {
         const std::size_t before = place - 1;
         if (!row.is_blank(before))
@@ -47,16 +50,19 @@ tl::expected<std::size_t, Misfit> edge_before_right_aligned(const Glyphs& row, c
                 return tl::make_unexpected(no_gap_before(next, gap));
             return place;
         }
-        if (before <= gap)
-            single.push_back(before);
+        if (before <= gap) {
+            if (!single)
+                single = before; // the first that is met is the rightmost
+            ++singles;
+        }
     }
-    if (single.empty())
+    if (!single)
         return tl::make_unexpected(no_gap_before(next, gap));
-    if (single.size() > 1)
-        return tl::make_unexpected(Misfit{
-            single.front(), "two blanks before the right-aligned cell of " + in_quotes(next.label) +
+    if (singles > 1)
+        return tl::make_unexpected(
+            Misfit{*single, "two blanks before the right-aligned cell of " + in_quotes(next.label) +
                                 ", for any of several blanks could part it"});
-    return single.front() + 1;
+    return *single + 1;
 }
 
 tl::expected<std::size_t, Misfit> edge_between(const Glyphs& row, const Column& left,
@@ -71,51 +77,100 @@ tl::expected<std::size_t, Misfit> edge_between(const Glyphs& row, const Column& 
 
 } // namespace
 
-tl::expected<Cuts, Misfit> cut_under_header(const Glyphs& row, const std::vector<Column>& columns) {
-    Cuts cuts;
-    cuts.reserve(columns.size());
+std::optional<Misfit> cut_under_header(const Glyphs& row, const std::vector<Column>& columns,
+                                       Cuts& cuts) {
+    cuts.clear();
     std::size_t begin = 0;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const Column& column = columns[i];
         std::size_t end = row.size();
         if (i + 1 < columns.size()) {
-            const auto edge = edge_between(row, column, columns[i + 1]);
+            auto edge = edge_between(row, column, columns[i + 1]);
             if (!edge)
-                return tl::make_unexpected(edge.error());
+                return std::move(edge).error();
             end = *edge;
         }
         const Stretch cell = trimmed(row, begin, end);
         if (cell.begin < cell.end) {
             if (!column.right_aligned && cell.begin < column.begin)
-                return tl::make_unexpected(
-                    Misfit{cell.begin, "blanks up to the column " + in_quotes(column.label)});
+                return Misfit{cell.begin, "blanks up to the column " + in_quotes(column.label)};
             if (column.right_aligned && cell.end != column.end)
-                return tl::make_unexpected(
-                    Misfit{std::min(cell.end, column.end), "the end of the right-aligned cell of " +
-                                                               in_quotes(column.label) +
-                                                               " where its header ends"});
+                return Misfit{std::min(cell.end, column.end),
+                              "the end of the right-aligned cell of " + in_quotes(column.label) +
+                                  " where its header ends"};
         }
         cuts.push_back(cell);
         begin = end;
     }
-    return cuts;
+    return std::nullopt;
 }
 
-tl::expected<Cuts, Misfit> cut_under_rule(const Glyphs& row, const std::vector<Column>& columns) {
-    Cuts cuts;
-    cuts.reserve(columns.size());
+std::optional<Misfit> cut_under_rule(const Glyphs& row, const std::vector<Column>& columns,
+                                     Cuts& cuts) {
+    cuts.clear();
     std::size_t begin = 0;
     for (const Column& column : columns) {
         if (const auto ink = first_ink(row, begin, column.begin))
-            return tl::make_unexpected(
-                Misfit{*ink, "blanks up to the column " + in_quotes(column.label)});
+            return Misfit{*ink, "blanks up to the column " + in_quotes(column.label)};
         cuts.push_back(trimmed(row, column.begin, column.end));
         begin = column.end;
     }
     if (const auto ink = first_ink(row, begin, row.size()))
-        return tl::make_unexpected(Misfit{*ink, "the end of the line with the dashes of " +
-                                                    in_quotes(columns.back().label)});
-    return cuts;
+        return Misfit{*ink,
+                      "the end of the line with the dashes of " + in_quotes(columns.back().label)};
+    return std::nullopt;
+}
+
+std::optional<Misfit> cut_in_box(const Glyphs& row, const std::vector<Column>& columns,
+                                 Cuts& cuts) {
+    cuts.clear();
+    const auto is_bar = [&](std::size_t place) {
+        return begins_with_bar(row.between(place, place + 1));
+    };
+    constexpr std::size_t open = std::numeric_limits<std::size_t>::max();
+    for (const Column& column : columns) {
+        const bool has_bar = column.begin > 0;
+        if (has_bar && !is_bar(column.begin - 1))
+            return Misfit{std::min(column.begin - 1, row.size()),
+                          "the bar before the column " + in_quotes(column.label)};
+        if (cuts.empty())
+            if (const auto ink = has_bar ? first_ink(row, 0, column.begin - 1) : std::nullopt)
+                return Misfit{*ink,
+                              "blanks up to the bar before the column " + in_quotes(column.label)};
+        cuts.push_back(trimmed(row, column.begin, column.end));
+    }
+    const Column& last = columns.back();
+    if (last.end != open) {
+        if (!is_bar(last.end))
+            return Misfit{std::min(last.end, row.size()),
+                          "the bar after the column " + in_quotes(last.label)};
+        if (const auto ink = first_ink(row, last.end + 1, row.size()))
+            return Misfit{*ink, "the end of the line after the last bar"};
+    }
+    return std::nullopt;
+}
+
+std::optional<Misfit> cut_at_blanks(const Glyphs& row, const std::vector<Column>& columns,
+                                    std::size_t gap, Cuts& cuts) {
+    cuts.clear();
+    std::size_t at = 0;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        while (at < row.size() && row.is_blank(at))
+            ++at;
+        const bool last = i + 1 == columns.size();
+        if (at == row.size() && !last)
+            return Misfit{row.size(), "the column " + in_quotes(columns[i].label)};
+        std::size_t end = at;
+        std::size_t blanks = 0;
+        for (std::size_t place = at; place < row.size() && (last || blanks < gap); ++place) {
+            blanks = row.is_blank(place) ? blanks + 1 : 0;
+            if (blanks == 0)
+                end = place + 1;
+        }
+        cuts.push_back({at, end});
+        at = end;
+    }
+    return std::nullopt;
 }
 
 } // namespace slotwitness::layouts

@@ -114,9 +114,13 @@ void check_names(Fields& query_fields, const toml::table& cells, const Query& qu
     if (!query.name_is && names.empty())
         problems.add(cells, "", "one cell with as = \"name\" in " + query_fields.path(),
                      "Mark the cell that names the component, or add name-is to a record.");
-    if (names.size() > 1)
+    if (names.size() > 1 && !query.name_join)
         problems.add(*cells.get(names.back()), names.back(), "one cell with as = \"name\"",
-                     "Read the others as text or ignored.");
+                     "Read the others as text or ignored, or say how their texts are joined: "
+                     "name-join = \"/\".");
+    if (names.size() < 2 && query.name_join)
+        query_fields.wrong("name-join", *query.name_join, "two cells or more with as = \"name\"",
+                           "Leave it out.");
 }
 
 /// Word lists may say one thing from two sides (reading compares them); other cells have no need

@@ -44,6 +44,9 @@ struct Meaning {
     std::vector<std::string> empty; ///< texts that stand for an empty cell: "-", "n/a"
 };
 
+/// How an answer is laid out.
+using Layout = std::variant<layouts::TableSpec, layouts::RecordSpec>;
+
 struct Query {
     std::string id;
     std::vector<Word> ask;      ///< joined by single blanks
@@ -52,7 +55,9 @@ struct Query {
     bool lists = false; ///< the whole answer names every present component of `kind`
     std::optional<std::string>
         name_is; ///< for records without a name cell: the name of its one component
-    std::variant<layouts::TableSpec, layouts::RecordSpec> layout;
+    std::optional<std::string>
+        name_join; ///< between the texts of several name cells, in the order of the text
+    Layout layout;
     std::map<std::string, Meaning> cells; ///< by label
 };
 
@@ -61,7 +66,7 @@ struct Meant {
     state::Attribute attribute = state::Attribute::oper;
     state::Value value;
 };
-using WordList = std::map<std::string, std::vector<Meant>>;
+using WordList = std::map<std::string, std::vector<Meant>, std::less<>>;
 
 struct Reach {
     std::size_t parallel = 1;             ///< queries asked at once, each on a channel of its own
@@ -74,7 +79,7 @@ struct Profile {
     Reach reach;
     std::map<std::string, Alphabet> parameters;
     std::map<std::string, WordList> words;
-    std::map<std::string, Query> queries;
+    std::map<std::string, Query, std::less<>> queries;
     std::optional<std::string> identity; ///< the query whose chassis row carries the serial
     std::string text;                    ///< the TOML as read: the journal keeps it
 };

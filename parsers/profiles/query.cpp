@@ -1,4 +1,5 @@
 #include "attributes.hpp"
+#include "layout_keys.hpp"
 #include "schema.hpp"
 
 #include <algorithm>
@@ -93,123 +94,6 @@ void read_ask(Fields& fields, const Profile& profile, Query& query) {
     }
 }
 
-/// Texts that name something once: columns, labels.
-void check_labels(Fields& fields, std::string_view key) {
-    const toml::node* node = fields.node(key);
-    const auto* array = node != nullptr ? node->as_array() : nullptr;
-    if (array == nullptr)
-        return;
-    if (array->empty() || array->size() > layouts::most_columns)
-        fields.wrong(key, std::to_string(array->size()) + " of them",
-                     "1 to " + std::to_string(layouts::most_columns) + " labels",
-                     "Name each label as the device prints it.");
-    std::set<std::string> seen;
-    for (const toml::node& item : *array) {
-        const auto* text = item.as_string();
-        if (text == nullptr)
-            continue;
-        const std::string& label = text->get();
-        const bool bare = label.empty() || label.front() == ' ' || label.back() == ' ' ||
-                          std::any_of(label.begin(), label.end(), [](char byte) {
-                              return static_cast<unsigned char>(byte) < 0x20 || byte == 0x7f;
-                          });
-        if (bare)
-            fields.problems().add(item, label, "a label as printed, without blanks around it",
-                                  "Take blanks and control bytes away.");
-        else if (!seen.insert(label).second)
-            fields.problems().add(item, label, "each label once",
-                                  "Leave the second out; a layout with two columns of one name "
-                                  "cannot be told apart.");
-    }
-}
-
-layouts::TableSpec read_table_spec(const toml::table& table, const std::string& path,
-                                   Problems& problems) {
-    using Edges = layouts::TableSpec::Edges;
-    Fields fields{table, path, problems};
-    layouts::TableSpec spec;
-    fields.require("edges", "edges = \"header\"");
-    fields.require("columns", "columns = [\"SLOT\", \"STATE\"]");
-    if (const auto at = fields.word("edges", {"header", "rule", "blanks"}))
-        spec.edges = std::to_array({Edges::header, Edges::rule, Edges::blanks}).at(*at);
-    spec.columns = fields.texts("columns");
-    check_labels(fields, "columns");
-    spec.right_aligned = fields.texts("right-aligned");
-    for (const std::string& label : spec.right_aligned)
-        if (std::find(spec.columns.begin(), spec.columns.end(), label) == spec.columns.end())
-            fields.wrong("right-aligned", label, "a label that columns has",
-                         did_you_mean(label, spec.columns, "Leave it out, or add the column."));
-    spec.wraps = fields.truth("wraps").value_or(false);
-    spec.rows_after_blank = fields.truth("rows-after-blank").value_or(false);
-    spec.pass_over = fields.texts("pass-over");
-    spec.empty = fields.texts("empty");
-    if (spec.edges == Edges::blanks && spec.wraps)
-        fields.wrong("wraps", "true", "no wraps where edges = \"blanks\"",
-                     "Leave it out: without edges a wrapped cell cannot be told from a row.");
-    if (spec.edges == Edges::blanks && !spec.right_aligned.empty())
-        fields.wrong("right-aligned", spec.right_aligned.front(),
-                     "no right-aligned where edges = \"blanks\"", "Leave it out.");
-    fields.finish();
-    return spec;
-}
-
-layouts::RecordSpec read_record_spec(const toml::table& table, const std::string& path,
-                                     Problems& problems) {
-    Fields fields{table, path, problems};
-    layouts::RecordSpec spec;
-    fields.require("labels", "labels = [\"Serial\", \"State\"]");
-    spec.heading = fields.text("heading").value_or("");
-    const std::vector<std::string> separators{":", "="};
-    if (const auto at = fields.word("separator", separators))
-        spec.separator = separators[*at];
-    spec.labels = fields.texts("labels");
-    check_labels(fields, "labels");
-    for (const std::string& label : spec.labels)
-        if (label == spec.heading || label.find(spec.separator) != std::string::npos)
-            fields.wrong("labels", label,
-                         "a label other than the heading and without \"" + spec.separator + '"',
-                         "Correct the label.");
-    spec.pass_over = fields.texts("pass-over");
-    spec.empty = fields.texts("empty");
-    fields.finish();
-    return spec;
-}
-
-std::vector<std::string> read_layout(Fields& fields, Query& query) {
-    fields.require("layout", "layout = \"table\"");
-    const std::vector<std::string> layouts{"table", "record"};
-    const auto layout = fields.word("layout", layouts);
-    const toml::table* table = fields.table("table");
-    const toml::table* record = fields.table("record");
-    if (!layout)
-        return {};
-    const std::string name = layouts[*layout];
-    const std::string path = fields.path();
-    const std::string sub = path.substr(0, path.size() - 1) + "." + name + "]";
-    const toml::table* chosen = name == "table" ? table : record;
-    if (const std::string& other = layouts[1 - *layout];
-        (name == "table" ? record : table) != nullptr)
-        fields.wrong(other, other, "only the table of layout = \"" + name + '"',
-                     "Leave it out, or write layout = \"" + other + "\".");
-    if (chosen == nullptr) {
-        fields.wrong("layout", name, "a table " + sub + " that describes it", "Add " + sub + ".");
-        return {};
-    }
-    std::vector<std::string> labels;
-    if (name == "table") {
-        const auto spec = read_table_spec(*chosen, sub, fields.problems());
-        labels = spec.columns;
-        query.layout = spec;
-    } else {
-        const auto spec = read_record_spec(*chosen, sub, fields.problems());
-        labels = spec.labels;
-        if (!spec.heading.empty())
-            labels.push_back(spec.heading);
-        query.layout = spec;
-    }
-    return labels;
-}
-
 } // namespace
 
 Query read_query(const toml::table& table, const std::string& id, const Profile& profile,
@@ -228,8 +112,10 @@ Query read_query(const toml::table& table, const std::string& id, const Profile&
         fields.wrong("lists", "true", "no lists in a query with a parameter",
                      "Leave it out: an answer about one component names no others.");
     query.name_is = fields.text("name-is");
-    const std::vector<std::string> labels = read_layout(fields, query);
-    read_cells(fields, labels, profile, query);
+    query.name_join = fields.text("name-join");
+    Described described = read_layout(fields);
+    query.layout = std::move(described.layout);
+    read_cells(fields, described.labels, profile, query);
     fields.finish();
     return query;
 }

@@ -3,11 +3,12 @@
 #include <slotwitness/units/quantity.hpp>
 #include <slotwitness/units/time.hpp>
 
+#include <boost/container/flat_map.hpp>
+
 #include "problem.hpp"
 #include "words.hpp"
 
 #include <cstdint>
-#include <map>
 #include <string>
 #include <variant>
 #include <vector>
@@ -62,13 +63,16 @@ struct Fact {
     friend bool operator==(const Fact&, const Fact&) = default;
 };
 
+/// A row has few facts, and readings have many rows: one piece of memory holds them in the order of the attributes.
+using Facts = boost::container::flat_map<Attribute, Fact>;
+
 /// What one answer says of one component at one place. A component may stand in several rows.
 struct Row {
     Kind kind = Kind::chassis;
     std::string name;
     Position at;      ///< where the row begins
     std::string text; ///< the lines it was read from, as the device printed them, joined by LF
-    std::map<Attribute, Fact> facts;
+    Facts facts;
     friend bool operator==(const Row&, const Row&) = default;
 };
 

@@ -42,7 +42,7 @@ class hardware : public testing::Test {
                 return one;
         return nullptr;
     }
-    void add(Kind kind, std::string name, std::map<Attribute, state::Fact> facts) {
+    void add(Kind kind, std::string name, state::Facts facts) {
         view().components.push_back({samples::row(kind, std::move(name), 20, "", std::move(facts)),
                                      "x", "", samples::start - 5s, true});
     }

@@ -31,7 +31,7 @@ inline desk::GateView pending_gate() {
 }
 
 inline state::Row row(state::Kind kind, std::string name, std::size_t line, std::string text,
-                      std::map<state::Attribute, state::Fact> facts) {
+                      state::Facts facts) {
     return {kind, std::move(name), {line, 1}, std::move(text), std::move(facts)};
 }
 

@@ -1,4 +1,5 @@
 #include "drawn.hpp"
+#include "sheet.hpp"
 
 #include <slotwitness/layouts/record.hpp>
 
@@ -17,7 +18,7 @@ using Edges = TableSpec::Edges;
 const std::regex blank_or_none{" *|None\\. *"};
 const std::regex header_too{" *|None\\. *| *A +BC D *|[- ]+"};
 
-bool contains(const Sheet& sheet, const Block& block) {
+bool contains(const Sheet& sheet, const KeptBlock& block) {
     return std::find(sheet.blocks.begin(), sheet.blocks.end(), block) != sheet.blocks.end();
 }
 
@@ -31,7 +32,7 @@ std::string_view line_of(std::string_view text, std::size_t number) {
 void check_that_no_line_is_dropped(const Sheet& sheet, std::string_view text,
                                    const std::regex& may_pass) {
     std::multiset<std::string> read;
-    for (const Block& block : sheet.blocks) {
+    for (const KeptBlock& block : sheet.blocks) {
         std::istringstream lines{block.text};
         for (std::string line; std::getline(lines, line);)
             read.insert(line);
@@ -58,12 +59,12 @@ void check_that_no_line_is_dropped(const Sheet& sheet, std::string_view text,
 TEST(Tables, read_back_the_cells_that_were_drawn) {
     EXPECT_TRUE(rc::check([] {
         const DrawnTable table = *any_table();
-        const Sheet sheet = read_table(table.text, table.spec, true);
+        const Sheet sheet = sheet_of(read_table, table.text, table.spec, true);
         RC_ASSERT(sheet.unread.empty());
         RC_ASSERT(sheet.blocks.size() == table.rows.size());
         for (std::size_t row = 0; row < table.rows.size(); ++row) {
             for (std::size_t i = 0; i < table.rows[row].size(); ++i) {
-                const Cell& cell = sheet.blocks[row].cells[i];
+                const KeptCell& cell = sheet.blocks[row].cells[i];
                 RC_ASSERT(cell.text == table.rows[row][i]);
                 const std::string first = cell.text.substr(0, cell.text.find(' '));
                 RC_ASSERT(
@@ -77,11 +78,11 @@ TEST(Tables, read_back_the_cells_that_were_drawn) {
 TEST(Tables, cut_at_any_byte_hold_no_row_that_the_whole_lacks) {
     EXPECT_TRUE(rc::check([] {
         const DrawnTable table = *any_table();
-        const Sheet whole = read_table(table.text, table.spec, true);
+        const Sheet whole = sheet_of(read_table, table.text, table.spec, true);
         for (std::size_t size = 0; size < table.text.size(); ++size) {
-            const Sheet cut =
-                read_table(std::string_view{table.text}.substr(0, size), table.spec, false);
-            for (const Block& block : cut.blocks)
+            const Sheet cut = sheet_of(read_table, std::string_view{table.text}.substr(0, size),
+                                       table.spec, false);
+            for (const KeptBlock& block : cut.blocks)
                 RC_ASSERT(contains(whole, block));
         }
     }));
@@ -128,7 +129,7 @@ TEST(Tables, drop_no_line_of_any_text) {
                     continue;
                 for (const bool ended : {false, true}) {
                     const TableSpec spec{edges, {"A", "BC D"}, {}, wraps, {"Pass me"}, {"None."}};
-                    check_that_no_line_is_dropped(read_table(text, spec, ended), text,
+                    check_that_no_line_is_dropped(sheet_of(read_table, text, spec, ended), text,
                                                   edges == Edges::blanks ? blank_or_none
                                                                          : header_too);
                 }
@@ -144,8 +145,13 @@ TEST(Records, drop_no_line_of_any_text) {
              "\xff", "\t", std::string(1, '\0'), "None.\n", "Pass me\n", "Other: 1\n", "Drive:"});
         for (const char* heading : {"Tray", ""}) {
             for (const bool ended : {false, true}) {
-                const RecordSpec spec{heading, ":", {"Drive", "Cools"}, {"Pass me"}, {"None."}};
-                check_that_no_line_is_dropped(read_record(text, spec, ended), text, blank_or_none);
+                const RecordSpec spec{heading,
+                                      RecordSpec::Separator::colon,
+                                      {"Drive", "Cools"},
+                                      {"Pass me"},
+                                      {"None."}};
+                check_that_no_line_is_dropped(sheet_of(read_record, text, spec, ended), text,
+                                              blank_or_none);
             }
         }
     }));
@@ -156,15 +162,17 @@ TEST(Records, cut_at_any_byte_hold_no_value_that_the_whole_lacks) {
         const std::string text = *near_misses({"Tray T1\n", "Tray T23\n", "Drive: engaged\n",
                                                "Cools: a, b\n", "Other: 1\n", "\n", "torn "});
         for (const char* heading : {"Tray", ""}) {
-            const RecordSpec spec{heading, ":", {"Drive", "Cools"}, {}, {}};
-            const Sheet whole = read_record(text, spec, true);
+            const RecordSpec spec{
+                heading, RecordSpec::Separator::colon, {"Drive", "Cools"}, {}, {}};
+            const Sheet whole = sheet_of(read_record, text, spec, true);
             for (std::size_t size = 0; size < text.size(); ++size) {
-                const Sheet cut = read_record(std::string_view{text}.substr(0, size), spec, false);
+                const Sheet cut =
+                    sheet_of(read_record, std::string_view{text}.substr(0, size), spec, false);
                 RC_ASSERT(cut.blocks.size() <= whole.blocks.size());
                 for (std::size_t i = 0; i < cut.blocks.size(); ++i) {
                     const auto& all = whole.blocks[i].cells;
                     RC_ASSERT(cut.blocks[i].at == whole.blocks[i].at);
-                    for (const Cell& cell : cut.blocks[i].cells)
+                    for (const KeptCell& cell : cut.blocks[i].cells)
                         RC_ASSERT(std::find(all.begin(), all.end(), cell) != all.end());
                 }
             }

@@ -1,3 +1,5 @@
+#include "sheet.hpp"
+
 #include <slotwitness/layouts/record.hpp>
 
 #include <gmock/gmock.h>
@@ -17,27 +19,31 @@ using Values = std::map<std::string, std::string>;
 
 std::vector<Values> values(const Sheet& sheet) {
     std::vector<Values> blocks;
-    for (const Block& block : sheet.blocks) {
+    for (const KeptBlock& block : sheet.blocks) {
         blocks.emplace_back();
-        for (const Cell& cell : block.cells)
+        for (const KeptCell& cell : block.cells)
             blocks.back()[cell.label] = cell.text;
     }
     return blocks;
 }
 
-const RecordSpec trays{
-    "Tray", ":", {"Drive", "Turning at", "Cools"}, {"Trays of this chassis"}, {"No trays."}};
+const RecordSpec trays{"Tray",
+                       RecordSpec::Separator::colon,
+                       {"Drive", "Turning at", "Cools"},
+                       {"Trays of this chassis"},
+                       {"No trays."}};
 
 TEST(Record, a_heading_begins_a_block_and_names_it) {
-    const Sheet sheet = read_record("Trays of this chassis\n"
-                                    "Tray TRAY1\n"
-                                    "  Drive      : engaged\n"
-                                    "  Turning at : 7200 rpm\n"
-                                    "  Cools:\n"
-                                    "\n"
-                                    "Tray rear left\n"
-                                    "  Cools: FAB1, FAB2  \n",
-                                    trays, true);
+    const Sheet sheet = sheet_of(read_record,
+                                 "Trays of this chassis\n"
+                                 "Tray TRAY1\n"
+                                 "  Drive      : engaged\n"
+                                 "  Turning at : 7200 rpm\n"
+                                 "  Cools:\n"
+                                 "\n"
+                                 "Tray rear left\n"
+                                 "  Cools: FAB1, FAB2  \n",
+                                 trays, true);
     EXPECT_THAT(values(sheet), ElementsAre(Values{{"Tray", "TRAY1"},
                                                   {"Drive", "engaged"},
                                                   {"Turning at", "7200 rpm"},
@@ -53,25 +59,26 @@ TEST(Record, a_heading_begins_a_block_and_names_it) {
 }
 
 TEST(Record, without_a_heading_blank_lines_part_the_blocks) {
-    const RecordSpec disks{"", "=", {"name", "size"}, {}, {}};
+    const RecordSpec disks{"", RecordSpec::Separator::equals, {"name", "size"}, {}, {}};
     const Sheet sheet =
-        read_record("name=vda\nsize=12\n\n\nname=vdb\r\nsize = a = b\r\n", disks, true);
+        sheet_of(read_record, "name=vda\nsize=12\n\n\nname=vdb\r\nsize = a = b\r\n", disks, true);
     EXPECT_THAT(values(sheet), ElementsAre(Values{{"name", "vda"}, {"size", "12"}},
                                            Values{{"name", "vdb"}, {"size", "a = b"}}));
     EXPECT_THAT(sheet.unread, IsEmpty());
 }
 
 TEST(Record, a_declared_label_is_no_heading) {
-    const RecordSpec modules{"Module", ":", {"Module type"}, {}, {}};
-    EXPECT_THAT(values(read_record("Module FAB3\nModule type: fabric\n", modules, true)),
+    const RecordSpec modules{"Module", RecordSpec::Separator::colon, {"Module type"}, {}, {}};
+    EXPECT_THAT(values(sheet_of(read_record, "Module FAB3\nModule type: fabric\n", modules, true)),
                 ElementsAre(Values{{"Module", "FAB3"}, {"Module type", "fabric"}}));
-    EXPECT_THAT(values(read_record("Module\nModule type: fabric\n", modules, true)),
+    EXPECT_THAT(values(sheet_of(read_record, "Module\nModule type: fabric\n", modules, true)),
                 ElementsAre(Values{{"Module", ""}, {"Module type", "fabric"}}));
-    EXPECT_THAT(read_record("Modules FAB3\n", modules, true).blocks, IsEmpty());
+    EXPECT_THAT(sheet_of(read_record, "Modules FAB3\n", modules, true).blocks, IsEmpty());
 }
 
 TEST(Record, a_label_that_stands_twice_is_unread) {
-    const Sheet sheet = read_record("Tray T1\nDrive: engaged\nDrive: released\n", trays, true);
+    const Sheet sheet =
+        sheet_of(read_record, "Tray T1\nDrive: engaged\nDrive: released\n", trays, true);
     EXPECT_THAT(values(sheet), ElementsAre(Values{{"Tray", "T1"}, {"Drive", "engaged"}}));
     ASSERT_THAT(sheet.unread, SizeIs(1));
     EXPECT_EQ(sheet.unread[0], (state::UnreadLine{3, "Drive: released", 1,
@@ -80,7 +87,8 @@ TEST(Record, a_label_that_stands_twice_is_unread) {
 }
 
 TEST(Record, undeclared_labels_and_lines_without_a_separator_are_unread) {
-    const Sheet sheet = read_record("Tray T1\n Colour: red\nTray T2\nturning\n", trays, true);
+    const Sheet sheet =
+        sheet_of(read_record, "Tray T1\n Colour: red\nTray T2\nturning\n", trays, true);
     ASSERT_THAT(sheet.unread, SizeIs(2));
     EXPECT_EQ(sheet.unread[0].column, 2U);
     EXPECT_EQ(sheet.unread[0].expected, "a declared label");
@@ -89,7 +97,8 @@ TEST(Record, undeclared_labels_and_lines_without_a_separator_are_unread) {
 }
 
 TEST(Record, values_outside_a_block_are_unread) {
-    const Sheet sheet = read_record("Drive: engaged\nTray T1\nDrive: released\n", trays, true);
+    const Sheet sheet =
+        sheet_of(read_record, "Drive: engaged\nTray T1\nDrive: released\n", trays, true);
     EXPECT_THAT(values(sheet), ElementsAre(Values{{"Tray", "T1"}, {"Drive", "released"}}));
     ASSERT_THAT(sheet.unread, SizeIs(1));
     EXPECT_EQ(sheet.unread[0].expected, "a heading \"Tray\"");
@@ -97,8 +106,9 @@ TEST(Record, values_outside_a_block_are_unread) {
 
 TEST(Record, what_follows_an_unread_line_belongs_to_nobody) {
     // Line 3 may have been the heading of another tray.
-    const Sheet sheet = read_record(
-        "Tray T1\nDrive: engaged\nTr#y T2\nCools: FAB1\nTray T3\nCools: FAB3\n", trays, true);
+    const Sheet sheet = sheet_of(
+        read_record, "Tray T1\nDrive: engaged\nTr#y T2\nCools: FAB1\nTray T3\nCools: FAB3\n", trays,
+        true);
     EXPECT_THAT(values(sheet), ElementsAre(Values{{"Tray", "T1"}, {"Drive", "engaged"}},
                                            Values{{"Tray", "T3"}, {"Cools", "FAB3"}}));
     ASSERT_THAT(sheet.unread, SizeIs(2));
@@ -108,22 +118,23 @@ TEST(Record, what_follows_an_unread_line_belongs_to_nobody) {
 }
 
 TEST(Record, nothing_is_no_block_only_where_the_device_says_so) {
-    EXPECT_THAT(read_record("No trays.\n", trays, true).unread, IsEmpty());
-    EXPECT_THAT(read_record("", trays, true).unread, SizeIs(1));
-    EXPECT_THAT(read_record("Trays of this chassis\n", trays, true).unread, SizeIs(1));
+    EXPECT_THAT(sheet_of(read_record, "No trays.\n", trays, true).unread, IsEmpty());
+    EXPECT_THAT(sheet_of(read_record, "", trays, true).unread, SizeIs(1));
+    EXPECT_THAT(sheet_of(read_record, "Trays of this chassis\n", trays, true).unread, SizeIs(1));
 }
 
 TEST(Record, a_cut_answer_leaves_its_last_line_unread_and_its_last_block_incomplete) {
-    const Sheet sheet = read_record("Tray T1\nDrive: engaged\nCools: FA", trays, false);
+    const Sheet sheet = sheet_of(read_record, "Tray T1\nDrive: engaged\nCools: FA", trays, false);
     EXPECT_THAT(values(sheet), ElementsAre(Values{{"Tray", "T1"}, {"Drive", "engaged"}}));
     ASSERT_THAT(sheet.unread, SizeIs(1));
     EXPECT_EQ(sheet.unread[0].column, 10U);
     EXPECT_FALSE(sheet.blocks[0].complete);
-    EXPECT_FALSE(read_record("Tray T1\nDrive: engaged\n", trays, false).blocks[0].complete);
+    EXPECT_FALSE(
+        sheet_of(read_record, "Tray T1\nDrive: engaged\n", trays, false).blocks[0].complete);
 }
 
 TEST(Record, control_bytes_are_unread) {
-    const Sheet sheet = read_record("Tray T1\nDrive:\tengaged\n", trays, true);
+    const Sheet sheet = sheet_of(read_record, "Tray T1\nDrive:\tengaged\n", trays, true);
     ASSERT_THAT(sheet.unread, SizeIs(1));
     EXPECT_EQ(sheet.unread[0].column, 7U);
 }

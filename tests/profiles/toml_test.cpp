@@ -89,7 +89,8 @@ TEST(Profile, without_fault_is_read) {
     EXPECT_EQ(profile->reach.longest_answer, 64'000U);
     EXPECT_EQ(profile->words.at("state").at("shut").size(), 2U);
     EXPECT_EQ(profile->queries.at("frame").name_is, "frame");
-    EXPECT_EQ(std::get<layouts::RecordSpec>(profile->queries.at("frame").layout).separator, "=");
+    EXPECT_EQ(std::get<layouts::RecordSpec>(profile->queries.at("frame").layout).separator,
+              layouts::RecordSpec::Separator::equals);
     EXPECT_EQ(profile->queries.at("planes").cells.at("PLANE").until, "@");
     EXPECT_EQ(profile->queries.at("planes").cells.at("FAULTS").empty,
               std::vector<std::string>{"-"});
@@ -185,7 +186,7 @@ const std::vector<Fault> faults{
     {"[query.frame.record]", "[query.frame.table]\n[query.frame.record]",
      "expected only the table of layout = \"record\""},
     {"edges = \"rule\"", "edges = \"ruler\"",
-     "expected one of header, rule, blanks; Did you mean \"rule\"?"},
+     "expected one of header, rule, box, blanks; Did you mean \"rule\"?"},
     {"edges = \"rule\"", "edges = \"blanks\"", "expected no wraps where edges = \"blanks\""},
     {"edges = \"rule\"", "edges = \"blanks\"",
      "expected no right-aligned where edges = \"blanks\""},
@@ -201,7 +202,7 @@ const std::vector<Fault> faults{
      "expected a label as printed, without blanks around it"},
     {"right-aligned = [\"FAULTS\"]", "right-aligned = [\"FAULT\"]",
      "found \"FAULT\", expected a label that columns has; Did you mean \"FAULTS\"?"},
-    {"separator = \"=\"", "separator = \"->\"", "expected one of :, ="},
+    {"separator = \"=\"", "separator = \"->\"", "expected one of :, =, ..."},
     {"labels = [\"Serial\"]", "labels = [\"Ser=ial\"]",
      "expected a label other than the heading and without \"=\""},
     {"\"PLANE\" = {", "\"PLAN\" = {",

@@ -12,20 +12,26 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         return 0;
     const unsigned choice = data[0];
     const std::string_view answer{reinterpret_cast<const char*>(data) + 1, size - 1};
-    const RecordSpec spec{(choice & 1U) != 0 ? "Tray" : "",
-                          (choice & 2U) != 0 ? "=" : ":",
-                          {"Drive", "Turning at", "Cools"},
-                          {"-- more --"},
-                          {"No trays."}};
-    const Sheet sheet = read_record(answer, spec, (choice & 16U) != 0);
-    for (const Block& block : sheet.blocks) {
+    RecordSpec spec;
+    spec.heading = (choice & 1U) != 0 ? "Tray" : "";
+    spec.separator = (choice & 2U) != 0   ? RecordSpec::Separator::equals
+                     : (choice & 4U) != 0 ? RecordSpec::Separator::dots
+                                          : RecordSpec::Separator::colon;
+    spec.labels = {"Drive", "Turning at", "Cools", "Power > Drive"};
+    if ((choice & 8U) != 0)
+        spec.lists = {"Cools"};
+    spec.several = (choice & 32U) != 0;
+    spec.pass_over = {"-- more --"};
+    spec.empty = {"No trays."};
+
+    const Leftover left = read_record(answer, spec, (choice & 16U) != 0, [&](const Block& block) {
         if (block.cells.empty())
             std::abort();
         for (const Cell& cell : block.cells)
             if (cell.at.line == 0 || cell.at.column == 0 || cell.label.empty())
                 std::abort();
-    }
-    for (const auto& line : sheet.unread)
+    });
+    for (const auto& line : left.unread)
         if (line.line == 0 || line.column == 0 || line.expected.empty())
             std::abort();
     return 0;

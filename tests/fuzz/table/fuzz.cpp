@@ -15,7 +15,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const unsigned choice = data[0];
     const std::string_view answer{reinterpret_cast<const char*>(data) + 1, size - 1};
     TableSpec spec;
-    spec.edges = (choice & 1U) != 0   ? Edges::rule
+    spec.edges = (choice & 32U) != 0  ? Edges::box
+                 : (choice & 1U) != 0 ? Edges::rule
                  : (choice & 2U) != 0 ? Edges::blanks
                                       : Edges::header;
     spec.columns = {"SLOT", "WHAT IT IS", "COUNT", "STATE"};
@@ -23,19 +24,22 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         spec.right_aligned = {"COUNT"};
     spec.wraps = spec.edges != Edges::blanks && (choice & 4U) != 0;
     spec.rows_after_blank = (choice & 8U) != 0;
+    if ((choice & 64U) != 0)
+        spec.group = "Shelf";
+    if ((choice & 128U) != 0)
+        spec.header = {{"SLOT", "WHAT", "", ""}, {"", "IT IS", "COUNT", "STATE"}};
     spec.pass_over = {"-- more --"};
     spec.empty = {"None."};
     const bool ended = (choice & 16U) != 0;
 
-    const Sheet sheet = read_table(answer, spec, ended);
-    for (const Block& block : sheet.blocks) {
-        if (block.cells.size() != spec.columns.size())
+    const Leftover left = read_table(answer, spec, ended, [&](const Block& block) {
+        if (block.cells.size() != spec.columns.size() + (spec.group.empty() ? 0 : 1))
             std::abort();
         for (const Cell& cell : block.cells)
             if (cell.at.line == 0 || cell.at.column == 0 || cell.at.column > longest_line + 1)
                 std::abort();
-    }
-    for (const auto& line : sheet.unread)
+    });
+    for (const auto& line : left.unread)
         if (line.line == 0 || line.column == 0 || line.expected.empty())
             std::abort();
     return 0;

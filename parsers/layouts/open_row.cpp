@@ -1,0 +1,64 @@
+#include "open_row.hpp"
+
+#include <algorithm>
+
+namespace slotwitness::layouts {
+
+void OpenRow::begin(const Line& line, const Glyphs& glyphs, const Cuts& cuts,
+                    const std::vector<Column>& columns, const Cell* group) {
+    lines_.assign(1, line);
+    cells_.clear();
+    at_ = {line.number, 0};
+    for (std::size_t i = 0; i < cuts.size(); ++i) {
+        const std::string_view text = glyphs.between(cuts[i].begin, cuts[i].end);
+        const state::Position at{line.number, glyphs.byte_of(cuts[i].begin) + 1};
+        if (at_.column == 0 && !text.empty())
+            at_.column = at.column;
+        cells_.push_back({columns[i].label, text, at});
+    }
+    if (group != nullptr)
+        cells_.push_back(*group);
+}
+
+void OpenRow::go_on(const Line& line, const Glyphs& glyphs, const Cuts& cuts) {
+    joined_.resize(std::max(joined_.size(), cells_.size()));
+    lines_.push_back(line);
+    for (std::size_t i = 0; i < cuts.size(); ++i) {
+        const std::string_view more = glyphs.between(cuts[i].begin, cuts[i].end);
+        if (more.empty())
+            continue;
+        Cell& cell = cells_[i];
+        if (cell.text.empty()) {
+            cell.at = {line.number, glyphs.byte_of(cuts[i].begin) + 1};
+            cell.text = more;
+            continue;
+        }
+        std::string& joined = joined_[i];
+        if (cell.text.data() != joined.data())
+            joined = cell.text;
+        cell.text = joined.append(" ").append(more);
+    }
+}
+
+void OpenRow::close(const TakeBlock& take) {
+    if (lines_.empty())
+        return;
+    std::string_view text = lines_.front().text;
+    if (lines_.size() > 1) {
+        text_ = lines_.front().text;
+        for (std::size_t i = 1; i < lines_.size(); ++i)
+            text_.append("\n").append(lines_[i].text);
+        text = text_;
+    }
+    take({at_, text, cells_, true, std::nullopt});
+    lines_.clear();
+}
+
+void OpenRow::give_up(std::vector<state::UnreadLine>& unread_lines) {
+    for (const Line& line : lines_)
+        unread_lines.push_back(unread(line, line.text.size() + 1,
+                                      "the lines that continue this row to be read as well"));
+    lines_.clear();
+}
+
+} // namespace slotwitness::layouts

@@ -1,0 +1,259 @@
+#include "row_reader.hpp"
+
+#include "attributes.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace slotwitness::profiles {
+namespace {
+
+using As = Meaning::As;
+
+std::string_view without_blanks(std::string_view text) {
+    text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
+    return text.substr(0, text.find_last_not_of(' ') + 1);
+}
+
+/// What the device says in a cell, once `until` and `empty` of its meaning have been heeded.
+std::string_view said_in(const layouts::Cell& cell, const Meaning& meaning) {
+    std::string_view text = cell.text;
+    if (!meaning.until.empty())
+        text = without_blanks(text.substr(0, text.find(meaning.until)));
+    const bool stands_for_empty =
+        std::find(meaning.empty.begin(), meaning.empty.end(), text) != meaning.empty.end();
+    return stands_for_empty ? std::string_view{} : text;
+}
+
+state::Names names_in(std::string_view text) {
+    state::Names names;
+    while (true) {
+        text.remove_prefix(std::min(text.find_first_not_of(" ,"), text.size()));
+        if (text.empty())
+            return names;
+        const std::string_view name = text.substr(0, text.find_first_of(" ,"));
+        names.emplace_back(name);
+        text.remove_prefix(name.size());
+    }
+}
+
+/// RFC 8348, sensor-value: −1000000000 is underflow, +1000000000 overflow, whatever the scale.
+bool is_beyond_range(std::string_view number) {
+    if (number.starts_with('-') || number.starts_with('+'))
+        number.remove_prefix(1);
+    constexpr std::string_view bound = "1000000000";
+    return number.starts_with(bound) &&
+           number.substr(bound.size()).find_first_of("0123456789.") != 0;
+}
+
+/// A byte above 0x7f outside a UTF-8 sequence is a name that nobody can write.
+bool is_utf8(std::string_view text) {
+    const auto tails = [](unsigned char first) {
+        if (first < 0x80)
+            return 0;
+        if (first < 0xc2 || first > 0xf4)
+            return -1;
+        return first < 0xe0 ? 1 : first < 0xf0 ? 2 : 3;
+    };
+    for (std::size_t at = 0; at < text.size();) {
+        const int count = tails(static_cast<unsigned char>(text[at++]));
+        if (count < 0)
+            return false;
+        for (int i = 0; i < count; ++i, ++at)
+            if (at >= text.size() || (static_cast<unsigned char>(text[at]) & 0xc0U) != 0x80U)
+                return false;
+    }
+    return true;
+}
+
+std::string in_quotes(std::string_view text) {
+    std::string quoted{"\""};
+    return quoted.append(text).append("\"");
+}
+
+} // namespace
+
+RowReader::RowReader(const Profile& profile, const Query& query, state::Reading& reading)
+    : profile_(profile), query_(query), reading_(reading) {
+    for (const auto& [label, meaning] : query.cells) {
+        const auto list = profile.words.find(meaning.words);
+        known_.push_back({label, &meaning, list == profile.words.end() ? nullptr : &list->second});
+    }
+}
+
+void RowReader::read(const layouts::Block& block) {
+    row_.kind = block.kind.value_or(query_.kind);
+    row_.name = query_.name_is.value_or("");
+    row_.facts.clear();
+    name_at_ = {};
+    nameless_ = false;
+    remarks_.clear();
+    for (Known& known : known_)
+        known.seen = false;
+    for (std::size_t i = 0; i < block.cells.size(); ++i)
+        if (Known* known = find(block.cells[i].label, i)) {
+            known->seen = true;
+            read_cell(block.cells[i], *known);
+        }
+    for (const Known& known : known_)
+        read_missing(block, known);
+    if (nameless_ || row_.name.empty() || !is_utf8(row_.name)) {
+        refuse(block);
+        return;
+    }
+    row_.at = block.at;
+    row_.text = block.text;
+    reading_.rows.push_back(row_);
+    std::move(remarks_.begin(), remarks_.end(), std::back_inserter(reading_.remarks));
+}
+
+/// The rows of a table have their cells in one order: what stood at `place` last time is looked at
+/// first.
+RowReader::Known* RowReader::find(std::string_view label, std::size_t place) {
+    const auto same = [&](const Known& known) { return known.label == label; };
+    if (place < known_.size() && same(known_[place]))
+        return &known_[place];
+    const auto found = std::find_if(known_.begin(), known_.end(), same);
+    if (found == known_.end())
+        return nullptr;
+    if (place < known_.size())
+        std::swap(known_[place], *found);
+    return place < known_.size() ? &known_[place] : &*found;
+}
+
+/// Several name cells make one name, in the order in which they stand in the text.
+void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
+    nameless_ = nameless_ || text.empty();
+    const bool is_first = name_at_.line == 0;
+    const bool is_before = !is_first && cell.at < name_at_;
+    if (is_first)
+        row_.name = text;
+    else if (is_before)
+        row_.name.insert(0, std::string{text} + query_.name_join.value_or(""));
+    else
+        row_.name.append(query_.name_join.value_or("")).append(text);
+    if (!is_before)
+        name_at_ = cell.at;
+}
+
+void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
+    const Meaning& meaning = *known.meaning;
+    const std::string_view text = said_in(cell, meaning);
+    if (meaning.as == As::name) {
+        read_name(cell, text);
+        return;
+    }
+    if (text.empty()) {
+        if (meaning.required)
+            unknown(meaning, cell.at,
+                    in_quotes(cell.label) +
+                        " is empty; where that is no fault, write required = false or empty = […] "
+                        "in its cell of the profile");
+        return;
+    }
+    switch (meaning.as) {
+    case As::name:
+    case As::ignored:
+        return;
+    case As::word:
+        read_word(cell, known, text);
+        return;
+    case As::text:
+        add(*meaning.attribute, std::string{text}, cell.at);
+        return;
+    case As::names:
+        add(*meaning.attribute, names_in(text), cell.at);
+        return;
+    case As::quantity:
+        read_quantity(cell, meaning, text);
+        return;
+    }
+    __builtin_unreachable();
+}
+
+void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::string_view text) {
+    if (known.words == nullptr)
+        return;
+    const auto word = known.words->find(text);
+    if (word == known.words->end()) {
+        unknown(*known.meaning, cell.at,
+                in_quotes(text) + " in " + in_quotes(cell.label) + " is not in [words." +
+                    known.meaning->words + "]; if its meaning is known, add it there");
+        return;
+    }
+    for (const Meant& meant : word->second)
+        add(meant.attribute, meant.value, cell.at);
+}
+
+void RowReader::read_quantity(const layouts::Cell& cell, const Meaning& meaning,
+                              std::string_view text) {
+    auto quantity = units::parse_quantity(text);
+    if (quantity && quantity->unit == units::Unit::none && !meaning.unit.empty())
+        quantity = units::parse_quantity(std::string{text} + " " + meaning.unit);
+    const auto attribute = *meaning.attribute;
+    const auto unit = unit_of(attribute);
+    if (!quantity) {
+        unknown(meaning, cell.at,
+                in_quotes(text) + " in " + in_quotes(cell.label) +
+                    " is not a number with a known unit");
+    } else if (unit && quantity->unit != *unit) {
+        unknown(meaning, cell.at,
+                in_quotes(text) + " in " + in_quotes(cell.label) + " is not in the unit of " +
+                    std::string{to_word(attribute)} +
+                    (*unit == units::Unit::none
+                         ? ", which is a count"
+                         : ", " + std::string{units::to_text(*unit)} +
+                               "; a bare number takes the unit of its cell in the profile"));
+    } else if (attribute == state::Attribute::reading && is_beyond_range(text)) {
+        unknown(meaning, cell.at,
+                in_quotes(text) + " in " + in_quotes(cell.label) +
+                    " stands for a value beyond the sensor's range (RFC 8348)");
+    } else {
+        add(attribute, *quantity, cell.at);
+    }
+}
+
+/// A label that the block does not have. Of a block that is not complete nobody knows what it had.
+void RowReader::read_missing(const layouts::Block& block, const Known& known) {
+    if (known.seen)
+        return;
+    nameless_ = nameless_ || known.meaning->as == As::name;
+    if (!known.meaning->required && block.complete)
+        return;
+    unknown(*known.meaning, block.at,
+            in_quotes(known.label) +
+                (block.complete ? " is missing here; where that is no fault, write required = "
+                                  "false in its cell of the profile"
+                                : " was not read, for lines of this block are unread"));
+}
+
+void RowReader::unknown(const Meaning& meaning, state::Position at, const std::string& why) {
+    std::string subject;
+    for (const state::Attribute attribute : attributes_of(profile_, meaning)) {
+        add(attribute, state::Unknown{}, at);
+        subject.append(subject.empty() ? "" : " and ").append(to_word(attribute));
+    }
+    if (!subject.empty())
+        remarks_.push_back({at, why + ": " + subject + " unknown"});
+}
+
+void RowReader::add(state::Attribute attribute, state::Value value, state::Position at) {
+    const auto [before, is_new] = row_.facts.emplace(attribute, state::Fact{value, at});
+    if (is_new || before->second.value == value)
+        return;
+    if (!std::holds_alternative<state::Unknown>(before->second.value) &&
+        !std::holds_alternative<state::Unknown>(value))
+        remarks_.push_back({at, std::string{to_word(attribute)} + " is said to be " +
+                                    state::to_text(before->second.value) + " and " +
+                                    state::to_text(value) + " in one row: unknown"});
+    before->second.value = state::Unknown{};
+}
+
+void RowReader::refuse(const layouts::Block& block) {
+    const bool has_cell = name_at_.line != 0;
+    reading_.unread.push_back({block.at.line, std::string{block.text},
+                               has_cell ? name_at_.column : block.at.column,
+                               "a legible name of the " + std::string{to_word(row_.kind)}});
+}
+
+} // namespace slotwitness::profiles

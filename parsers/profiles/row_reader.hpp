@@ -1,0 +1,46 @@
+#pragma once
+
+#include "profile.hpp"
+
+#include <string_view>
+#include <utility>
+#include <vector>
+
+namespace slotwitness::profiles {
+
+/// Turns the blocks of one answer into rows of a reading, or tells why one has none. Only the .cpp
+/// files of this room include it.
+class RowReader {
+  public:
+    RowReader(const Profile& profile, const Query& query, state::Reading& reading);
+
+    void read(const layouts::Block& block);
+
+  private:
+    struct Known {
+        std::string_view label;
+        const Meaning* meaning = nullptr;
+        const WordList* words = nullptr; ///< for words
+        bool seen = false;               ///< in this block
+    };
+    [[nodiscard]] Known* find(std::string_view label, std::size_t place);
+    void read_name(const layouts::Cell& cell, std::string_view text);
+    void read_cell(const layouts::Cell& cell, const Known& known);
+    void read_word(const layouts::Cell& cell, const Known& known, std::string_view text);
+    void read_quantity(const layouts::Cell& cell, const Meaning& meaning, std::string_view text);
+    void read_missing(const layouts::Block& block, const Known& known);
+    void unknown(const Meaning& meaning, state::Position at, const std::string& why);
+    void add(state::Attribute attribute, state::Value value, state::Position at);
+    void refuse(const layouts::Block& block);
+
+    const Profile& profile_;
+    const Query& query_;
+    state::Reading& reading_;
+    std::vector<Known> known_; ///< the cells of the query
+    state::Row row_;
+    state::Position name_at_;            ///< of the last name cell
+    bool nameless_ = false;              ///< a name cell is empty or missing
+    std::vector<state::Remark> remarks_; ///< kept only with the row
+};
+
+} // namespace slotwitness::profiles
