@@ -93,7 +93,8 @@ asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> s
     if (!asked && !channel.complete()) {
         co_return tl::unexpected(asked.error());
     }
-    // A quick device grants, answers and closes in one go: the grant is then not asked for any more.
+    // A quick device grants, answers and closes in one go: the grant is then not asked for any
+    // more.
     if (asked && *asked != SSH_OK && !channel.ran()) {
         co_return tl::unexpected(refused(*session, query, "to run a command"));
     }

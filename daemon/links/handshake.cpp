@@ -130,8 +130,8 @@ asio::awaitable<tl::expected<void, LinkError>> exchange_keys(std::shared_ptr<Ses
     if (result && *result == SSH_OK) {
         co_return tl::expected<void, LinkError>{};
     }
-    auto error = result ? LinkError{Kind::session_lost,
-                                    session->where() + ": no key exchange (" + session->complaint() + ")"}
+    auto error = result ? LinkError{Kind::session_lost, session->where() + ": no key exchange (" +
+                                                            session->complaint() + ")"}
                         : result.error();
     // A peer that finds no common algorithm hangs up, which may hide the reason from us.
     if (error.kind == Kind::session_lost) {

@@ -21,17 +21,18 @@ using units::Instant;
 /// Numbers the rounds of one chassis, from 1, across restarts.
 using RoundNumber = std::uint64_t;
 
-/// A run of the daemon begins (also the first). Readings are discarded; gates, inventory, baseline stay.
+/// A run of the daemon begins (also the first). Readings are discarded; gates, inventory, baseline
+/// stay.
 struct RunStarted {
-    std::string boot_id;        ///< of the machine
+    std::string boot_id;          ///< of the machine
     std::int64_t boottime_ms = 0; ///< CLOCK_BOOTTIME then
-    std::int64_t wall_ms = 0;   ///< wall clock then, Unix
+    std::int64_t wall_ms = 0;     ///< wall clock then, Unix
     bool wall_synchronised = false;
     std::int64_t offset_ms = 0; ///< chosen: instant = boottime + offset
-    /// False where the time between the runs cannot be known (another boot, and the wall clock stepped
-    /// back or is not synchronised): pending deadlines then fail as not seen.
+    /// False where the time between the runs cannot be known (another boot, and the wall clock
+    /// stepped back or is not synchronised): pending deadlines then fail as not seen.
     bool elapsed_known = true;
-    std::string profile;        ///< digest of the profile's text in the journal
+    std::string profile; ///< digest of the profile's text in the journal
     /// Names that the configuration states, by kind; empty kinds are not stated.
     std::map<state::Kind, std::vector<std::string>> inventory;
 };
@@ -44,9 +45,9 @@ struct RoundStarted {
 
 /// How the transport ended an answer.
 struct Ending {
-    bool ended = false;                ///< EOF seen
-    std::optional<int> exit_status;    ///< as the server told it
-    std::string remark;                ///< what the person should know: "cut after 812 bytes: timed out"
+    bool ended = false;             ///< EOF seen
+    std::optional<int> exit_status; ///< as the server told it
+    std::string remark; ///< what the person should know: "cut after 812 bytes: timed out"
     [[nodiscard]] bool whole() const { return ended && exit_status == 0; }
 };
 
@@ -57,20 +58,21 @@ struct Answered {
     Instant asked;       ///< before the first byte of the query left
     std::string capture; ///< SHA-256 of the raw bytes, 64 hex digits
     Ending ending;
-    std::shared_ptr<const state::Reading> reading; ///< never null in a step; not stored: read again from the capture
+    std::shared_ptr<const state::Reading>
+        reading; ///< never null in a step; not stored: read again from the capture
 };
 
 /// Why a look brought no answer, by what a person does about it.
 enum class NoAnswer {
-    unreachable,      ///< address, route, refused connection
-    host_key,         ///< unknown or changed host key
-    credential,       ///< the device refused the key
-    wrong_chassis,    ///< another serial than configured
-    session_lost,     ///< the router session dropped
+    unreachable,   ///< address, route, refused connection
+    host_key,      ///< unknown or changed host key
+    credential,    ///< the device refused the key
+    wrong_chassis, ///< another serial than configured
+    session_lost,  ///< the router session dropped
     timed_out,
-    refused,          ///< the channel or the exec request was refused
-    guarded,          ///< our own guard refused to send it
-    internal,         ///< our defect
+    refused,  ///< the channel or the exec request was refused
+    guarded,  ///< our own guard refused to send it
+    internal, ///< our defect
 };
 [[nodiscard]] std::string_view to_word(NoAnswer value);
 
@@ -85,12 +87,12 @@ struct Failed {
 
 struct GateOpened {
     std::string id;
-    std::string sentence;            ///< canonical
+    std::string sentence;             ///< canonical
     std::vector<std::string> askings; ///< keys that each look of it needs, sorted, at least one
-    Duration gap{0};                 ///< G, > 0, fixed here
-    Duration refresh{0};             ///< R, the largest among its queries
-    Duration guard{0};               ///< how long it is guarded after its pass; 0: until deleted
-    std::string by;                  ///< who opened it
+    Duration gap{0};                  ///< G, > 0, fixed here
+    Duration refresh{0};              ///< R, the largest among its queries
+    Duration guard{0};                ///< how long it is guarded after its pass; 0: until deleted
+    std::string by;                   ///< who opened it
     std::string idempotency_key;
 };
 

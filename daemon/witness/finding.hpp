@@ -22,24 +22,25 @@ enum class Standing { met, settling, lost, unseen };
 
 /// The code of `because`: replay compares it, prose may change.
 enum class Reason {
-    not_looked_yet,    ///< no look since it was opened
-    true_now,          ///< the condition is true (and held, if it must be)
-    holding,           ///< true, not yet for long enough
-    false_now,         ///< the device reports otherwise
-    unknown_word,      ///< the device printed a word that the profile does not declare, or its own unknown
-    not_read,          ///< a line that nobody read stands in the way
-    not_whole,         ///< the answer was cut or refused
-    contradiction,     ///< two rows disagree
-    not_listed,        ///< absent where that leaves the condition unknown
-    no_inventory,      ///< the name was never seen and there is no inventory yet
+    not_looked_yet, ///< no look since it was opened
+    true_now,       ///< the condition is true (and held, if it must be)
+    holding,        ///< true, not yet for long enough
+    false_now,      ///< the device reports otherwise
+    unknown_word,   ///< the device printed a word that the profile does not declare, or its own
+                    ///< unknown
+    not_read,       ///< a line that nobody read stands in the way
+    not_whole,      ///< the answer was cut or refused
+    contradiction,  ///< two rows disagree
+    not_listed,     ///< absent where that leaves the condition unknown
+    no_inventory,   ///< the name was never seen and there is no inventory yet
     nothing_to_range_over, ///< `every` or `at most` over nothing
-    fact_missing,      ///< the answers carry no such fact for it
-    no_answer,         ///< a query of the look failed
-    state_moved,       ///< last-changed, uptime or flap count moved between two looks
-    missed_look,       ///< a round brought no answer or was overdue
-    gap,               ///< too long between two looks
-    deadline_passed,   ///< no later look can meet it
-    time_unknown,      ///< the time between two runs cannot be known
+    fact_missing,          ///< the answers carry no such fact for it
+    no_answer,             ///< a query of the look failed
+    state_moved,           ///< last-changed, uptime or flap count moved between two looks
+    missed_look,           ///< a round brought no answer or was overdue
+    gap,                   ///< too long between two looks
+    deadline_passed,       ///< no later look can meet it
+    time_unknown,          ///< the time between two runs cannot be known
     cancelled,
 };
 
@@ -83,12 +84,13 @@ struct GateFinding {
     Instant opened;
     std::optional<Instant> deadline;
     std::optional<Instant> decided;
-    std::optional<Look> last_look;    ///< the last one that counted
-    Duration held{0};                 ///< of the present run: a_n − R − b_i, not below 0
-    Duration needs{0};                ///< H, 0 without `for`
-    bool guarded = false;             ///< passed and still looked after
-    bool retired = false;             ///< no further look changes it
-    /// Until when this may be shown as it stands; afterwards truth is unknown and a standing is unseen.
+    std::optional<Look> last_look; ///< the last one that counted
+    Duration held{0};              ///< of the present run: a_n − R − b_i, not below 0
+    Duration needs{0};             ///< H, 0 without `for`
+    bool guarded = false;          ///< passed and still looked after
+    bool retired = false;          ///< no further look changes it
+    /// Until when this may be shown as it stands; afterwards truth is unknown and a standing is
+    /// unseen.
     Instant valid_until;
     friend bool operator==(const GateFinding&, const GateFinding&) = default;
 };
@@ -104,7 +106,8 @@ struct RoundMissed {
 /// The gate cannot be opened; it does not exist afterwards.
 struct GateRefused {
     std::string id;
-    state::Problem problem; ///< e.g. a name that was never in the inventory; `expected` lists the names seen
+    state::Problem
+        problem; ///< e.g. a name that was never in the inventory; `expected` lists the names seen
 };
 
 /// The reference inventory of a kind was fixed by the first whole look.

@@ -11,8 +11,8 @@
 #include <string>
 #include <vector>
 
-/// The judge of one chassis: pure. It owns no clock, socket, file, thread or random source; the same
-/// events in the same order give the same findings.
+/// The judge of one chassis: pure. It owns no clock, socket, file, thread or random source; the
+/// same events in the same order give the same findings.
 namespace slotwitness::witness {
 
 /// Raised whenever a step would judge otherwise than before; the journal carries it.
@@ -27,7 +27,8 @@ struct Outcome {
 
 /// What a witness keeps of runs that left nothing open: all that a later step can depend on.
 struct Remembered {
-    std::map<state::Kind, std::vector<std::string>> inventory; ///< as the first whole looks fixed it
+    std::map<state::Kind, std::vector<std::string>>
+        inventory;                  ///< as the first whole looks fixed it
     std::vector<std::string> gates; ///< ids given so far; none is given twice
 };
 
@@ -42,8 +43,9 @@ class Witness {
     Witness& operator=(Witness&&) noexcept;
     ~Witness();
 
-    /// First handles the due instants < event.at, then the event, then those = event.at. Events come in
-    /// order of `at` (equal is allowed); an earlier `at` is a defect of the caller and throws std::logic_error.
+    /// First handles the due instants < event.at, then the event, then those = event.at. Events
+    /// come in order of `at` (equal is allowed); an earlier `at` is a defect of the caller and
+    /// throws std::logic_error.
     [[nodiscard]] Outcome step(const Event& event);
 
     /// What `step` would refuse a gate for at this point; nothing if it would open it.

@@ -1,12 +1,12 @@
 #pragma once
 
+#include "problem.hpp"
+#include "words.hpp"
+
 #include <slotwitness/units/quantity.hpp>
 #include <slotwitness/units/time.hpp>
 
 #include <boost/container/flat_map.hpp>
-
-#include "problem.hpp"
-#include "words.hpp"
 
 #include <cstdint>
 #include <string>
@@ -17,42 +17,44 @@ namespace slotwitness::state {
 
 /// What a fact is about. Each attribute has one type of value; see `Value`.
 enum class Attribute {
-    admin,        ///< AdminState
-    oper,         ///< OperState
-    usage,        ///< UsageState
-    standby,      ///< StandbyState
-    alarm,        ///< AlarmState
-    severity,     ///< Severity (alarms)
+    admin,         ///< AdminState
+    oper,          ///< OperState
+    usage,         ///< UsageState
+    standby,       ///< StandbyState
+    alarm,         ///< AlarmState
+    severity,      ///< Severity (alarms)
     sensor_status, ///< SensorStatus
-    serial,       ///< text
-    part,         ///< text: model-name of RFC 8348
-    hardware_rev, ///< text
-    software_rev, ///< text
-    label,        ///< text: what is printed on the chassis at its place
-    text,         ///< text: an alarm's own words, a description
-    about,        ///< text: the component that an alarm concerns
-    serves,       ///< names: the planes that a module serves
-    covers,       ///< names: the modules that a fan tray covers
-    links_usable, ///< Quantity, a count
-    links_total,  ///< Quantity, a count
-    capacity,     ///< Quantity, b/s
-    load,         ///< Quantity, b/s
-    errors,       ///< Quantity, a counter
-    flaps,        ///< Quantity, a counter of state changes
-    reading,      ///< Quantity: a sensor's value
-    speed,        ///< Quantity, rpm
-    uptime,       ///< Quantity, s: how long the component has been in its state; printed precision beside it
+    serial,        ///< text
+    part,          ///< text: model-name of RFC 8348
+    hardware_rev,  ///< text
+    software_rev,  ///< text
+    label,         ///< text: what is printed on the chassis at its place
+    text,          ///< text: an alarm's own words, a description
+    about,         ///< text: the component that an alarm concerns
+    serves,        ///< names: the planes that a module serves
+    covers,        ///< names: the modules that a fan tray covers
+    links_usable,  ///< Quantity, a count
+    links_total,   ///< Quantity, a count
+    capacity,      ///< Quantity, b/s
+    load,          ///< Quantity, b/s
+    errors,        ///< Quantity, a counter
+    flaps,         ///< Quantity, a counter of state changes
+    reading,       ///< Quantity: a sensor's value
+    speed,         ///< Quantity, rpm
+    uptime, ///< Quantity, s: how long the component has been in its state; printed precision beside
+            ///< it
 };
 [[nodiscard]] std::string_view to_word(Attribute value);
-template <> std::span<const Attribute> words_of<Attribute>();
+template <>
+std::span<const Attribute> words_of<Attribute>();
 
 /// The device said something here that has no standard meaning, or said that it does not know.
 struct Unknown {
     friend bool operator==(const Unknown&, const Unknown&) = default;
 };
 using Names = std::vector<std::string>;
-using Value = std::variant<Unknown, AdminState, OperState, UsageState, StandbyState, AlarmState, Severity,
-                           SensorStatus, std::string, Names, units::Quantity>;
+using Value = std::variant<Unknown, AdminState, OperState, UsageState, StandbyState, AlarmState,
+                           Severity, SensorStatus, std::string, Names, units::Quantity>;
 
 /// "locked", "38.5 C", "1, 2", "unknown".
 [[nodiscard]] std::string to_text(const Value& value);
@@ -63,7 +65,8 @@ struct Fact {
     friend bool operator==(const Fact&, const Fact&) = default;
 };
 
-/// A row has few facts, and readings have many rows: one piece of memory holds them in the order of the attributes.
+/// A row has few facts, and readings have many rows: one piece of memory holds them in the order of
+/// the attributes.
 using Facts = boost::container::flat_map<Attribute, Fact>;
 
 /// What one answer says of one component at one place. A component may stand in several rows.
@@ -94,9 +97,11 @@ struct Remark {
 
 /// One answer, read. The rows are facts of the device; everything else says how far to trust them.
 struct Reading {
-    bool whole = false; ///< the transport saw its end: exit status 0 and EOF. Otherwise it may refute, never confirm
-    std::vector<Kind> lists; ///< kinds of which this answer, if whole and wholly read, names every present one
-    std::vector<Row> rows;   ///< in the order of the text
+    bool whole = false; ///< the transport saw its end: exit status 0 and EOF. Otherwise it may
+                        ///< refute, never confirm
+    std::vector<Kind>
+        lists; ///< kinds of which this answer, if whole and wholly read, names every present one
+    std::vector<Row> rows; ///< in the order of the text
     std::vector<UnreadLine> unread;
     std::vector<Remark> remarks;
 

@@ -5,8 +5,9 @@
 #include <span>
 #include <string_view>
 
-/// The words of RFC 8348 (ietf-hardware@2018-03-13) and our own few beside them. For each enumeration:
-/// `to_word` gives the word of the standard, `words_of` the whole list in the standard's order.
+/// The words of RFC 8348 (ietf-hardware@2018-03-13) and our own few beside them. For each
+/// enumeration: `to_word` gives the word of the standard, `words_of` the whole list in the
+/// standard's order.
 namespace slotwitness::state {
 
 /// RFC 8348 admin-state. The numbers are the standard's.
@@ -37,18 +38,28 @@ enum class Kind { chassis, controller, module, plane, fan_tray, power_supply, po
 [[nodiscard]] std::string_view to_word(Kind value);
 
 /// Every value of an enumeration above, in its order. `Word` is one of the types above.
-template <class Word> [[nodiscard]] std::span<const Word> words_of();
-template <> std::span<const AdminState> words_of<AdminState>();
-template <> std::span<const OperState> words_of<OperState>();
-template <> std::span<const UsageState> words_of<UsageState>();
-template <> std::span<const StandbyState> words_of<StandbyState>();
-template <> std::span<const AlarmState> words_of<AlarmState>();
-template <> std::span<const Severity> words_of<Severity>();
-template <> std::span<const SensorStatus> words_of<SensorStatus>();
-template <> std::span<const Kind> words_of<Kind>();
+template <class Word>
+[[nodiscard]] std::span<const Word> words_of();
+template <>
+std::span<const AdminState> words_of<AdminState>();
+template <>
+std::span<const OperState> words_of<OperState>();
+template <>
+std::span<const UsageState> words_of<UsageState>();
+template <>
+std::span<const StandbyState> words_of<StandbyState>();
+template <>
+std::span<const AlarmState> words_of<AlarmState>();
+template <>
+std::span<const Severity> words_of<Severity>();
+template <>
+std::span<const SensorStatus> words_of<SensorStatus>();
+template <>
+std::span<const Kind> words_of<Kind>();
 
 /// The value whose word is `text`, exactly.
-template <class Word> [[nodiscard]] std::optional<Word> from_word(std::string_view text) {
+template <class Word>
+[[nodiscard]] std::optional<Word> from_word(std::string_view text) {
     for (const Word word : words_of<Word>())
         if (to_word(word) == text)
             return word;

@@ -34,18 +34,18 @@ class Decimal {
 /// What is measured, in base units: prefixes (k, M, G, T, m) are folded into the value.
 /// The sensor units are those of RFC 8348 sensor-value-type; the rest are what routers print.
 enum class Unit {
-    none,          ///< a bare number: counters, counts
-    celsius,       ///< °C
-    watts,         ///< W
-    volts,         ///< V
-    amperes,       ///< A
-    hertz,         ///< Hz
-    percent,       ///< % (of what, the fact says)
-    rpm,           ///< revolutions a minute
+    none,                    ///< a bare number: counters, counts
+    celsius,                 ///< °C
+    watts,                   ///< W
+    volts,                   ///< V
+    amperes,                 ///< A
+    hertz,                   ///< Hz
+    percent,                 ///< % (of what, the fact says)
+    rpm,                     ///< revolutions a minute
     cubic_metres_per_minute, ///< cmm
-    bits_per_second, ///< b/s
-    newton_metres, ///< N·m
-    seconds,       ///< s
+    bits_per_second,         ///< b/s
+    newton_metres,           ///< N·m
+    seconds,                 ///< s
 };
 
 /// "C", "W", "V", "A", "Hz", "%", "rpm", "cmm", "b/s", "N·m", "s", "".
@@ -59,8 +59,8 @@ struct Quantity {
 
 /// A number with its unit as devices and people write it: "38C", "38.5 °C", "1.2 kW", "400G",
 /// "12.8 Tb/s", "7200 rpm", "0.9 N·m", "8 lbf·in", "25 %", "12". "400G" alone is a rate in b/s.
-/// A pound-force inch is 0.1129848290276 N·m (NIST SP 811). Spans of time become seconds: "4 min 12 s",
-/// "3d04h", "up 3d04h", "1 week, 2 days", "00:12:31". Nothing if it is not one.
+/// A pound-force inch is 0.1129848290276 N·m (NIST SP 811). Spans of time become seconds: "4 min 12
+/// s", "3d04h", "up 3d04h", "1 week, 2 days", "00:12:31". Nothing if it is not one.
 [[nodiscard]] std::optional<Quantity> parse_quantity(std::string_view text);
 
 /// "38.5 C", "1200 W", "12.8 Tb/s" (rates with the largest prefix that keeps the number ≥ 1).

@@ -57,34 +57,20 @@ TEST(Quantities, are_read_as_devices_and_people_write_them) {
 }
 
 TEST(Quantities, that_could_mean_several_things_are_none) {
-    for (const char* text : {"",
-                             " ",
-                             "C",
-                             "12 ",
-                             " 12",
-                             "1 2",
-                             "12 m",
-                             "12:31",
-                             "4:61:00",
-                             "4:00:7",
-                             "1,200 W",
-                             "12 foo",
-                             "12 Kelvin",
-                             "3d 4d",
-                             "4h 3d",
-                             "1.5d 3h",
-                             "3d -4h",
-                             "up",
-                             "up 5 C",
-                             "1e3 W",
-                             "0x10",
-                             "--5",
-                             "5 C C",
-                             "N/A",
-                             "12\xff",
-                             "9999999999999999999",
-                             "10000000 T",
-                             "1000000000000000000 d"})
+    for (const char* text : {"",           " ",
+                             "C",          "12 ",
+                             " 12",        "1 2",
+                             "12 m",       "12:31",
+                             "4:61:00",    "4:00:7",
+                             "1,200 W",    "12 foo",
+                             "12 Kelvin",  "3d 4d",
+                             "4h 3d",      "1.5d 3h",
+                             "3d -4h",     "up",
+                             "up 5 C",     "1e3 W",
+                             "0x10",       "--5",
+                             "5 C C",      "N/A",
+                             "12\xff",     "9999999999999999999",
+                             "10000000 T", "1000000000000000000 d"})
         EXPECT_EQ(parse_quantity(text), std::nullopt) << '"' << text << '"';
 }
 
