@@ -21,6 +21,8 @@ struct ChassisSettings {
     watch::Pace pace;
     std::optional<std::string>
         serial; ///< what the device must report before anything it says counts
+    std::vector<std::string>
+        allow_unproven; ///< software versions outside of what the profile is proven for
     std::map<state::Kind, std::vector<std::string>> inventory;
 };
 

@@ -112,6 +112,7 @@ boost::asio::awaitable<void> Watcher::hold_session() {
     const auto connected = co_await link_->connect();
     if (connected) {
         co_await check_identity();
+        co_await check_software();
     } else {
         trouble_ = no_answer(connected.error().kind);
         session_is(needs_an_operator(connected.error().kind) ? Session::refused : Session::lost,
@@ -187,6 +188,34 @@ boost::asio::awaitable<void> Watcher::check_identity() {
                        ": another chassis answers at this address; check address and serial in "
                        "the configuration");
     }
+}
+
+/// The words of another release may mean something else: until its version is known to be one that
+/// the profile was tried with, what the device reports is shown and confirms nothing.
+boost::asio::awaitable<void> Watcher::check_software() {
+    const auto& proven_for = settings_.profile->proven_for;
+    if (!proven_for || !link_->connected())
+        co_return;
+    unproven_ = "its software version is not known yet";
+    auto approved = guard_.approve({proven_for->query, {}});
+    if (!approved) {
+        unproven_ = state::to_text(approved.error());
+        co_return;
+    }
+    auto query = std::move(*approved);
+    const auto answer = co_await link_->ask(std::move(query));
+    if (!answer)
+        co_return;
+    const witness::Ending ending{answer->ended, answer->exit_status, ""};
+    software_is_told_by(
+        replay::read_answer(*settings_.profile, proven_for->query, answer->bytes, ending));
+}
+
+void Watcher::software_is_told_by(const state::Reading& reading) {
+    auto unproven = profiles::not_proven(*settings_.profile, reading, settings_.allow_unproven);
+    if (unproven && unproven != unproven_)
+        spdlog::warn("{}: no gate can pass: {}", settings_.name, *unproven);
+    unproven_ = std::move(unproven);
 }
 
 boost::asio::awaitable<void> Watcher::round(std::vector<std::string> askings) {
@@ -274,6 +303,12 @@ boost::asio::awaitable<void> Watcher::failed(witness::RoundNumber round, std::st
 boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::string asking,
                                                Instant asked, links::Answer answer) {
     witness::Ending ending{answer.ended, answer.exit_status, cut_remark(answer)};
+    if (settings_.profile->proven_for && asking == settings_.profile->proven_for->query)
+        software_is_told_by(replay::read_answer(*settings_.profile, asking, answer.bytes, ending));
+    if (unproven_ && ending.complete()) {
+        ending.proven = false;
+        ending.remark = *unproven_;
+    }
     auto reading = std::make_shared<const state::Reading>(
         replay::read_answer(*settings_.profile, asking, answer.bytes, ending));
     journal::Capture capture{journal::digest_of(answer.bytes), std::move(answer.bytes)};

@@ -53,6 +53,8 @@ class Watcher {
     [[nodiscard]] boost::asio::awaitable<void> answered(witness::RoundNumber round,
                                                         std::string asking, units::Instant asked,
                                                         links::Answer answer);
+    [[nodiscard]] boost::asio::awaitable<void> check_software();
+    void software_is_told_by(const state::Reading& reading);
     void session_is(Session session, std::string text);
     [[nodiscard]] std::optional<std::string> serial_in(const state::Reading& reading) const;
 
@@ -71,8 +73,9 @@ class Watcher {
     witness::NoAnswer trouble_ = witness::NoAnswer::unreachable; ///< why there is no session
     Session session_ = Session::connecting;
     std::string session_text_;
-    std::optional<std::string> serial_;  ///< as the device reported it in this run
-    std::map<std::string, Seen> newest_; ///< by asking
+    std::optional<std::string> serial_;   ///< as the device reported it in this run
+    std::optional<std::string> unproven_; ///< why what the device reports confirms nothing
+    std::map<std::string, Seen> newest_;  ///< by asking
     bool stopping_ = false;
 };
 

@@ -55,6 +55,7 @@ witness::Answered answered(const Object& from) {
     out.ending.exit_status =
         ending.optional("exit_status", [&](const char* name) { return ending.small<int>(name); });
     out.ending.remark = ending.text("remark");
+    out.ending.proven = ending.flag("proven");
     return out;
 }
 
@@ -90,13 +91,14 @@ witness::GateClosed gate_closed(const Object& from) {
 
 witness::Because because(const Object& from) {
     witness::Because out;
-    out.reason = from.word("reason", {Reason::not_looked_yet, Reason::true_now, Reason::holding,
-                                      Reason::false_now, Reason::unknown_word, Reason::not_read,
-                                      Reason::not_whole, Reason::contradiction, Reason::not_listed,
-                                      Reason::no_inventory, Reason::nothing_to_range_over,
-                                      Reason::fact_missing, Reason::no_answer, Reason::state_moved,
-                                      Reason::missed_look, Reason::gap, Reason::deadline_passed,
-                                      Reason::time_unknown, Reason::cancelled});
+    out.reason = from.word(
+        "reason", {Reason::not_looked_yet, Reason::true_now,     Reason::holding,
+                   Reason::false_now,      Reason::unknown_word, Reason::not_read,
+                   Reason::not_whole,      Reason::not_proven,   Reason::contradiction,
+                   Reason::not_listed,     Reason::no_inventory, Reason::nothing_to_range_over,
+                   Reason::fact_missing,   Reason::no_answer,    Reason::state_moved,
+                   Reason::missed_look,    Reason::gap,          Reason::deadline_passed,
+                   Reason::time_unknown,   Reason::cancelled});
     out.text = from.text("text");
     for (const Object& cite : from.objects("cites"))
         out.cites.push_back({cite.text("asking"),

@@ -80,7 +80,8 @@ json write(const witness::Answered& answer) {
     json ending = {
         {"ended", answer.ending.ended},
         {"exit_status", or_null(answer.ending.exit_status, [](int status) { return status; })},
-        {"remark", as_utf8(answer.ending.remark)}};
+        {"remark", as_utf8(answer.ending.remark)},
+        {"proven", answer.ending.proven}};
     return {{"round", number(answer.round)},
             {"asking", as_utf8(answer.asking)},
             {"asked", milliseconds(answer.asked)},

@@ -108,6 +108,8 @@ class ConfigReader {
         settings.target.known_hosts = beside(reader.required_text("known-hosts", "known_hosts"));
         settings.serial = reader.text("serial");
         settings.profile = profile(reader);
+        settings.allow_unproven =
+            reader.texts("allow-unproven").value_or(std::vector<std::string>{});
         if (const toml::table* pace = reader.table("pace"))
             read_pace(*pace, settings.pace);
         if (const toml::table* inventory = reader.table("inventory"))
@@ -138,15 +140,13 @@ class ConfigReader {
             return nullptr;
         if (const auto known = profiles_.find(path); known != profiles_.end())
             return known->second;
-        const auto text = read_file(path);
-        if (!text) {
-            reader.problem("profile", text.error(), "a readable profile",
-                           "correct the path; it is relative to this file");
-            return profiles_[path] = nullptr;
-        }
-        auto parsed = profiles::parse_profile(*text, path);
+        auto parsed = read_profile(path);
         if (!parsed) {
-            problems_.insert(problems_.end(), parsed.error().begin(), parsed.error().end());
+            const BadProfile& bad = parsed.error();
+            if (bad.unreadable)
+                reader.problem("profile", *bad.unreadable, "a readable profile",
+                               "correct the path; it is relative to this file");
+            problems_.insert(problems_.end(), bad.problems.begin(), bad.problems.end());
             return profiles_[path] = nullptr;
         }
         return profiles_[path] = std::make_shared<const profiles::Profile>(std::move(*parsed));

@@ -48,7 +48,12 @@ struct Ending {
     bool ended = false;             ///< EOF seen
     std::optional<int> exit_status; ///< as the server told it
     std::string remark; ///< what the person should know: "cut after 812 bytes: timed out"
-    [[nodiscard]] bool whole() const { return ended && exit_status == 0; }
+    bool proven =
+        true; ///< false: the profile was not tried with the device's software; `remark` says so
+    /// All of it came.
+    [[nodiscard]] bool complete() const { return ended && exit_status == 0; }
+    /// It may confirm: all of it came, and its words mean what the profile says.
+    [[nodiscard]] bool whole() const { return complete() && proven; }
 };
 
 /// An answer was captured. The event's instant is `b`: after its last byte.

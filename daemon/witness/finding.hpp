@@ -30,6 +30,7 @@ enum class Reason {
                     ///< unknown
     not_read,       ///< a line that nobody read stands in the way
     not_whole,      ///< the answer was cut or refused
+    not_proven,     ///< the profile was not tried with the device's software
     contradiction,  ///< two rows disagree
     not_listed,     ///< absent where that leaves the condition unknown
     no_inventory,   ///< the name was never seen and there is no inventory yet

@@ -84,9 +84,9 @@ void State::happen(Instant at, const Answered& event) {
         return;
     learn(event);
     const bool whole = event.ending.whole() && event.reading->whole;
-    report(event.asking,
-           {event.asked, at,
-            Heard{event.asking, event.capture, whole, event.ending.remark, event.reading}});
+    report(event.asking, {event.asked, at,
+                          Heard{event.asking, event.capture, whole, event.ending.remark,
+                                event.reading, event.ending.proven}});
 }
 
 void State::happen(Instant at, const Failed& event) {

@@ -198,8 +198,9 @@ Told View::fact(const Component& component, Attribute attribute, Trust trust) co
     if (told.value)
         return told;
     if (cut != nullptr) {
-        told.because.reason = Reason::not_whole;
-        told.because.text = not_whole(*cut).text;
+        Because because = not_whole(*cut);
+        told.because.reason = because.reason;
+        told.because.text = std::move(because.text);
         return told;
     }
     told.missing = true;
@@ -245,6 +246,11 @@ Because View::unread(const Heard& heard) const {
 }
 
 Because View::not_whole(const Heard& heard) const {
+    if (!heard.proven)
+        return {Reason::not_proven,
+                "The device's answer to \"" + heard.asking +
+                    "\" confirms nothing: " + heard.remark + ".",
+                {{heard.asking, heard.capture, {}, {}}}};
     return {Reason::not_whole,
             "The device's answer to \"" + heard.asking + "\" is not whole" +
                 (heard.remark.empty() ? "" : " (" + heard.remark + ")") + ".",

@@ -26,6 +26,7 @@ struct Heard {
     bool whole = false;
     std::string remark; ///< of its ending
     std::shared_ptr<const state::Reading> reading;
+    bool proven = true; ///< of its ending
 };
 
 /// A query of the look that brought no answer.

@@ -81,6 +81,8 @@ std::string_view to_word(Reason value) {
         return "not_read";
     case Reason::not_whole:
         return "not_whole";
+    case Reason::not_proven:
+        return "not_proven";
     case Reason::contradiction:
         return "contradiction";
     case Reason::not_listed:

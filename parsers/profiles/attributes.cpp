@@ -127,6 +127,10 @@ std::set<Attribute> attributes_of(const Profile& profile, const Query& query) {
     std::set<Attribute> attributes;
     for (const auto& [label, meaning] : query.cells)
         attributes.merge(attributes_of(profile, meaning));
+    if (const auto stated = profile.stated.find(query.kind); stated != profile.stated.end())
+        for (const auto& [name, facts] : stated->second)
+            for (const auto& [attribute, value] : facts)
+                attributes.insert(attribute);
     return attributes;
 }
 

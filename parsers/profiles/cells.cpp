@@ -156,7 +156,7 @@ void read_cells(Fields& query_fields, const std::vector<std::string>& labels,
         const std::string label{key.str()};
         const bool known = std::find(labels.begin(), labels.end(), label) != labels.end();
         if (!labels.empty() && !known)
-            problems.add(key.source().begin, label, "a label of the layout: " + one_of(labels),
+            problems.add(key.source(), label, "a label of the layout: " + one_of(labels),
                          did_you_mean(label, labels, "Leave it out, or add it to the layout."));
         if (!value.is_table()) {
             problems.add(value, shown(value), "what the cell means",

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <tuple>
 #include <utility>
 
 namespace slotwitness::profiles {
@@ -25,21 +26,14 @@ std::size_t distance(std::string_view left, std::string_view right) {
 
 constexpr std::size_t longest_shown = 80;
 
-} // namespace
-
-Problems::Problems(std::string_view text, std::string_view file) : file_(file) {
-    while (true) {
-        lines_.push_back(text.substr(0, text.find('\n')));
-        if (lines_.back().size() == text.size())
-            return;
-        text.remove_prefix(lines_.back().size() + 1);
+state::Position in_bytes(std::string_view text, const toml::source_position& at) {
+    for (auto number = at.line; number > 1; --number) {
+        const std::size_t end = text.find('\n');
+        if (end == std::string_view::npos)
+            return {at.line, at.column};
+        text.remove_prefix(end + 1);
     }
-}
-
-state::Position Problems::in_bytes(const toml::source_position& at) const {
-    if (at.line == 0 || at.line > lines_.size())
-        return {at.line, at.column};
-    const std::string_view line = lines_[at.line - 1];
+    const std::string_view line = text.substr(0, text.find('\n'));
     std::size_t offset = 0;
     for (std::size_t column = at.column; column > 1 && offset < line.size(); --column) {
         ++offset;
@@ -49,17 +43,27 @@ state::Position Problems::in_bytes(const toml::source_position& at) const {
     return {at.line, offset + 1};
 }
 
-void Problems::add(const toml::source_position& at, std::string found, std::string expected,
+} // namespace
+
+Problems::Problems(std::span<const ProfileFile> files) : files_(files) {}
+
+void Problems::add(const toml::source_region& at, std::string found, std::string expected,
                    std::string remedy) {
     if (found.size() > longest_shown)
         found.resize(longest_shown);
-    found_.push_back(
-        {file_, in_bytes(at), std::move(found), std::move(expected), std::move(remedy)});
+    const auto named = std::find_if(files_.begin(), files_.end(), [&](const ProfileFile& file) {
+        return at.path && *at.path == file.name;
+    });
+    const ProfileFile& file = named == files_.end() ? files_.front() : *named;
+    const state::Position place =
+        at.begin.line == 0 ? state::Position{} : in_bytes(file.text, at.begin);
+    found_.push_back({file.name, place, std::move(found), std::move(expected), std::move(remedy)});
 }
 
 std::vector<state::Problem> Problems::take() && {
-    std::stable_sort(found_.begin(), found_.end(),
-                     [](const auto& a, const auto& b) { return a.at < b.at; });
+    std::stable_sort(found_.begin(), found_.end(), [](const auto& a, const auto& b) {
+        return std::tie(a.where, a.at) < std::tie(b.where, b.at);
+    });
     return std::move(found_);
 }
 
@@ -262,8 +266,7 @@ void Fields::finish() {
     const std::vector<std::string> known(known_.begin(), known_.end());
     for (const auto& [key, value] : table_)
         if (!known_.contains(key.str()))
-            problems_.add(key.source().begin, std::string{key.str()},
-                          "in " + path_ + " " + one_of(known),
+            problems_.add(key.source(), std::string{key.str()}, "in " + path_ + " " + one_of(known),
                           did_you_mean(key.str(), known, "Leave it out."));
 }
 

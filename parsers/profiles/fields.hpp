@@ -1,5 +1,7 @@
 #pragma once
 
+#include "profile.hpp"
+
 #include <slotwitness/state/problem.hpp>
 #include <slotwitness/units/time.hpp>
 
@@ -9,6 +11,7 @@
 #include <cstdint>
 #include <optional>
 #include <set>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,26 +19,24 @@
 /// Reading TOML tables of the schema. Only the .cpp files of this room include it.
 namespace slotwitness::profiles {
 
-/// Collects what is wrong with one file. toml++ counts columns in code points; problems count
-/// bytes.
+/// Collects what is wrong with a profile, which may stand in several files. toml++ counts columns
+/// in code points; problems count bytes.
 class Problems {
   public:
-    Problems(std::string_view text, std::string_view file);
+    /// `files` outlive it; the first is named where a place is in none of them.
+    explicit Problems(std::span<const ProfileFile> files);
 
-    void add(const toml::source_position& at, std::string found, std::string expected,
+    void add(const toml::source_region& at, std::string found, std::string expected,
              std::string remedy);
     void add(const toml::node& at, std::string found, std::string expected, std::string remedy) {
-        add(at.source().begin, std::move(found), std::move(expected), std::move(remedy));
+        add(at.source(), std::move(found), std::move(expected), std::move(remedy));
     }
     [[nodiscard]] bool empty() const { return found_.empty(); }
     /// In the order of the text.
     [[nodiscard]] std::vector<state::Problem> take() &&;
 
   private:
-    [[nodiscard]] state::Position in_bytes(const toml::source_position& at) const;
-
-    std::vector<std::string_view> lines_;
-    std::string file_;
+    std::span<const ProfileFile> files_;
     std::vector<state::Problem> found_;
 };
 

@@ -10,6 +10,7 @@
 #include <map>
 #include <optional>
 #include <set>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -74,6 +75,17 @@ struct Reach {
     std::size_t longest_answer = 1 << 20; ///< bytes
 };
 
+/// The software that a profile was tried with. Outside of it answers are read, but confirm nothing
+/// unless the operator allows the version by name.
+struct ProvenFor {
+    std::string query; ///< its chassis row tells the software-rev
+    std::string from;  ///< the first version, as the device prints it
+    std::string to;    ///< the last, itself included
+};
+
+/// What the family does not tell of a component, so the profile states it.
+using Stated = std::map<state::Attribute, state::Value>; ///< label, serves, covers
+
 struct Profile {
     std::string family;
     Reach reach;
@@ -81,7 +93,9 @@ struct Profile {
     std::map<std::string, WordList> words;
     std::map<std::string, Query, std::less<>> queries;
     std::optional<std::string> identity; ///< the query whose chassis row carries the serial
-    std::string text;                    ///< the TOML as read: the journal keeps it
+    std::optional<ProvenFor> proven_for;
+    std::map<state::Kind, std::map<std::string, Stated, std::less<>>> stated; ///< by kind and name
+    std::string text; ///< TOML that reads as this profile by itself: the journal keeps it
 };
 
 /// A query with its parameters filled in. `key` is its name in journal and witness: "planes",
@@ -93,9 +107,33 @@ struct Asking {
     friend auto operator<=>(const Asking&, const Asking&) = default;
 };
 
-/// Reads a profile. `file` names it in problems. Every problem found is returned, at least one.
+struct ProfileFile {
+    std::string name; ///< in problems
+    std::string text;
+};
+
+/// Reads a profile. `files` begins with the profile itself, followed by the one that it is based
+/// on, and so on. Tables of one name are merged, key by key, the earlier file first; any other
+/// value of the earlier file replaces that of the later. Every problem found is returned, at least
+/// one.
+[[nodiscard]] tl::expected<Profile, std::vector<state::Problem>>
+parse_profile(std::span<const ProfileFile> files);
+/// The same for one that is based on no other. `file` names it in problems.
 [[nodiscard]] tl::expected<Profile, std::vector<state::Problem>>
 parse_profile(std::string_view toml, std::string_view file);
+
+/// The file that this profile is based on, as it names it. Nothing where there is none, or where
+/// the text is not TOML: parse_profile says why.
+[[nodiscard]] std::optional<std::string> based_on(std::string_view toml);
+/// How many files a profile may rest on, its own included.
+inline constexpr std::size_t most_profile_files = 8;
+
+/// Whether the profile was tried with the software that the device reports in the answer to
+/// `proven_for->query`; if not, why. `allowed`: versions that the operator allows by name. Nothing
+/// where the profile says nothing of versions.
+[[nodiscard]] std::optional<std::string> not_proven(const Profile& profile,
+                                                    const state::Reading& reading,
+                                                    std::span<const std::string> allowed);
 
 /// The bytes that ask it, or why they cannot leave: an unknown query, a missing parameter, a
 /// character outside its alphabet. The guard's rule, as a pure function.

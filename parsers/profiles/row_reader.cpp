@@ -101,10 +101,23 @@ void RowReader::read(const layouts::Block& block) {
         refuse(block);
         return;
     }
+    add_stated(block.at);
     row_.at = block.at;
     row_.text = block.text;
     reading_.rows.push_back(row_);
     std::move(remarks_.begin(), remarks_.end(), std::back_inserter(reading_.remarks));
+}
+
+/// What the profile states stands beside what the device says; at odds, it is unknown.
+void RowReader::add_stated(state::Position at) {
+    const auto kind = profile_.stated.find(row_.kind);
+    if (kind == profile_.stated.end())
+        return;
+    const auto component = kind->second.find(row_.name);
+    if (component == kind->second.end())
+        return;
+    for (const auto& [attribute, value] : component->second)
+        add(attribute, value, at);
 }
 
 /// The rows of a table have their cells in one order: what stood at `place` last time is looked at

@@ -28,6 +28,7 @@ class RowReader {
     void read_cell(const layouts::Cell& cell, const Known& known);
     void read_word(const layouts::Cell& cell, const Known& known, std::string_view text);
     void read_quantity(const layouts::Cell& cell, const Meaning& meaning, std::string_view text);
+    void add_stated(state::Position at);
     void read_missing(const layouts::Block& block, const Known& known);
     void unknown(const Meaning& meaning, state::Position at, const std::string& why);
     void add(state::Attribute attribute, state::Value value, state::Position at);

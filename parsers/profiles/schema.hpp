@@ -15,6 +15,11 @@ namespace slotwitness::profiles {
 /// Adds a problem where the key of a table is not an id; true if it is one.
 bool check_id(const toml::key& key, std::string_view what, Problems& problems);
 
+/// [proven-for]
+[[nodiscard]] ProvenFor read_proven_for(const toml::table& table, Problems& problems);
+/// [stated.KIND.NAME]
+[[nodiscard]] std::map<state::Kind, std::map<std::string, Stated, std::less<>>>
+read_stated(const toml::table& table, Problems& problems);
 /// [words.NAME]
 [[nodiscard]] WordList read_words(const toml::table& table, const std::string& path,
                                   Problems& problems);

@@ -1,7 +1,10 @@
 #include "attributes.hpp"
+#include "merge.hpp"
 #include "schema.hpp"
 
 #include <algorithm>
+#include <memory>
+#include <sstream>
 
 namespace slotwitness::profiles {
 namespace {
@@ -28,6 +31,7 @@ void read_header(Fields& root, Profile& profile, Problems& problems) {
     else
         profile.family = family.value_or("");
     profile.identity = fields.text("identity");
+    static_cast<void>(fields.text("based-on"));
     fields.finish();
 }
 
@@ -77,25 +81,57 @@ void each_table(const toml::table& table, const std::string& name, Problems& pro
     }
 }
 
-void check_identity(const toml::table& root, const Profile& profile, Problems& problems) {
-    const toml::node* node = root.at_path("profile.identity").node();
-    if (!profile.identity || node == nullptr)
+/// `key` of `table` names a query that reads `attribute` of the chassis.
+void check_chassis_query(const toml::table& root, std::string_view path, const std::string& id,
+                         const Profile& profile, state::Attribute attribute, std::string_view what,
+                         Problems& problems) {
+    const toml::node* node = root.at_path(path).node();
+    if (node == nullptr)
         return;
     std::vector<std::string> ids;
-    for (const auto& [id, query] : profile.queries)
-        ids.push_back(id);
-    const auto query = profile.queries.find(*profile.identity);
-    if (query == profile.queries.end()) {
-        problems.add(
-            *node, *profile.identity, "the id of a query",
-            did_you_mean(*profile.identity, ids, "Add [query." + *profile.identity + "]."));
+    for (const auto& [known, query] : profile.queries)
+        ids.push_back(known);
+    const auto query = profile.queries.find(id);
+    if (query == profile.queries.end())
+        problems.add(*node, id, "the id of a query",
+                     did_you_mean(id, ids, "Add [query." + id + "]."));
+    else if (query->second.kind != state::Kind::chassis || !parameters_of(query->second).empty() ||
+             !attributes_of(profile, query->second).contains(attribute))
+        problems.add(*node, id,
+                     "a query of kind \"chassis\" without parameters that reads the " +
+                         std::string{to_word(attribute)},
+                     "Name another query, or leave " + std::string{what} + " out.");
+}
+
+void check_identity(const toml::table& root, const Profile& profile, Problems& problems) {
+    if (profile.identity)
+        check_chassis_query(root, "profile.identity", *profile.identity, profile,
+                            state::Attribute::serial, "identity", problems);
+}
+
+void check_proven_for(const toml::table& root, const Profile& profile, Problems& problems) {
+    if (profile.proven_for)
+        check_chassis_query(root, "proven-for.query", profile.proven_for->query, profile,
+                            state::Attribute::software_rev, "[proven-for]", problems);
+}
+
+/// The last file is based on none, or it has not been read.
+void check_based_on(const toml::table& document, std::span<const ProfileFile> files,
+                    Problems& problems) {
+    if (!based_on(files.back().text))
         return;
-    }
-    if (query->second.kind != state::Kind::chassis || !parameters_of(query->second).empty() ||
-        !attributes_of(profile, query->second).contains(state::Attribute::serial))
-        problems.add(*node, *profile.identity,
-                     "a query of kind \"chassis\" without parameters that reads the serial",
-                     "Name another query, or leave identity out.");
+    const toml::node* node = document.at_path("profile.based-on").node();
+    problems.add(*node, shown(*node), "a profile that can be read, not based on this one in turn",
+                 "Name a file; at most " + std::to_string(most_profile_files) +
+                     " rest on one another.");
+}
+
+/// The merged profile as one text, which is based on nothing.
+std::string standing_alone(toml::table& document) {
+    document["profile"].as_table()->erase("based-on");
+    std::ostringstream text;
+    text << document << '\n';
+    return text.str();
 }
 
 void read_document(const toml::table& document, Profile& profile, Problems& problems) {
@@ -125,8 +161,13 @@ void read_document(const toml::table& document, Profile& profile, Problems& prob
                            profile.queries[id] = read_query(query, id, profile, problems);
                        });
     }
+    if (const auto* table = root.table("proven-for"))
+        profile.proven_for = read_proven_for(*table, problems);
+    if (const auto* table = root.table("stated"))
+        profile.stated = read_stated(*table, problems);
     root.finish();
     check_identity(document, profile, problems);
+    check_proven_for(document, profile, problems);
 }
 
 } // namespace
@@ -140,32 +181,38 @@ bool is_id(std::string_view text) {
 bool check_id(const toml::key& key, std::string_view what, Problems& problems) {
     if (is_id(key.str()))
         return true;
-    problems.add(key.source().begin, std::string{key.str()},
+    problems.add(key.source(), std::string{key.str()},
                  "in " + std::string{what} + " a name of lower-case letters, digits and -",
                  "Rename it, for example \"module-detail\".");
     return false;
 }
 
-tl::expected<Profile, std::vector<state::Problem>> parse_profile(std::string_view toml,
-                                                                 std::string_view file) {
-    Problems problems{toml, file};
+tl::expected<Profile, std::vector<state::Problem>>
+parse_profile(std::span<const ProfileFile> files) {
+    Problems problems{files};
     Profile profile;
-    profile.text = toml;
-    if (toml.size() > largest_profile) {
-        problems.add({1, 1}, std::to_string(toml.size()) + " bytes",
-                     "at most " + std::to_string(largest_profile) + " bytes",
-                     "Give the daemon a profile, not another file.");
+    for (const ProfileFile& file : files)
+        if (file.text.size() > largest_profile)
+            problems.add({{}, {}, std::make_shared<const std::string>(file.name)},
+                         std::to_string(file.text.size()) + " bytes",
+                         "at most " + std::to_string(largest_profile) + " bytes",
+                         "Give the daemon a profile, not another file.");
+    if (!problems.empty())
         return tl::make_unexpected(std::move(problems).take());
-    }
-    try {
-        read_document(toml::parse(toml, file), profile, problems);
-    } catch (const toml::parse_error& error) {
-        problems.add(error.source().begin, "", "TOML: " + std::string{error.description()},
-                     "Correct the line; toml.io describes the notation.");
+    if (auto document = merged_document(files, problems)) {
+        check_based_on(*document, files, problems);
+        read_document(*document, profile, problems);
+        profile.text = files.size() == 1 ? files.front().text : standing_alone(*document);
     }
     if (!problems.empty())
         return tl::make_unexpected(std::move(problems).take());
     return profile;
+}
+
+tl::expected<Profile, std::vector<state::Problem>> parse_profile(std::string_view toml,
+                                                                 std::string_view file) {
+    const ProfileFile one{std::string{file}, std::string{toml}};
+    return parse_profile({&one, 1});
 }
 
 } // namespace slotwitness::profiles

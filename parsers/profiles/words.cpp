@@ -68,7 +68,7 @@ WordList read_words(const toml::table& table, const std::string& path, Problems&
     for (const auto& [key, value] : table) {
         const std::string word{key.str()};
         if (word.empty() || trimmed(word) != word)
-            problems.add(key.source().begin, word,
+            problems.add(key.source(), word,
                          "a word as the device prints it, without blanks around it",
                          "Take the blanks away.");
         words[word] = read_meaning(value, problems);

@@ -25,7 +25,7 @@ auto fields(const w::RoundStarted& v) {
 }
 auto fields(const w::Answered& v) {
     return std::tie(v.round, v.asking, v.asked, v.capture, v.ending.ended, v.ending.exit_status,
-                    v.ending.remark);
+                    v.ending.remark, v.ending.proven);
 }
 auto fields(const w::Failed& v) {
     return std::tie(v.round, v.asking, v.asked, v.why, v.remark);

@@ -91,6 +91,7 @@ inline witness::Answered answered() {
     out.ending.ended = flag();
     out.ending.exit_status = perhaps([] { return *rc::gen::arbitrary<int>(); });
     out.ending.remark = text();
+    out.ending.proven = flag();
     return out;
 }
 
