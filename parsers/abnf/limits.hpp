@@ -22,6 +22,9 @@ inline constexpr std::size_t longest_text = 16 * 1024 * 1024;
 /// Places to come back to, rules entered and captures noted: each list, 24 bytes an entry.
 inline constexpr std::size_t most_marks = 65'536;
 
+/// Beyond twice those of the match itself. Whoever reads an explanation reads its beginning.
+inline constexpr std::uint64_t most_steps_to_explain = 2000;
+
 /// What one match may cost; the caller's to choose.
 struct Budget {
     /// An instruction, or 32 octets looked over, is a step. A line that fits its grammar takes some

@@ -4,6 +4,7 @@
 #include "explain.hpp"
 #include "run.hpp"
 
+#include <algorithm>
 #include <utility>
 
 namespace slotwitness::abnf {
@@ -72,6 +73,8 @@ std::string Matcher::expected(std::string_view text, const Match& match, Scratch
         return "";
     if (is_spent(match.outcome))
         return std::string{simpler_grammar(match.outcome)};
+    // Where much was tried at the furthest place, the first of it is told.
+    budget.steps = std::min(budget.steps, 2 * match.steps + most_steps_to_explain);
     return explain(*program_, text, match.furthest, *scratch.stacks_, budget);
 }
 

@@ -65,7 +65,8 @@ class AllEnds {
         for (std::size_t round = 0; round <= last; ++round) {
             if (round >= repetition.least)
                 all.insert(places.begin(), places.end());
-            places = of_all(repetition.what.front(), places);
+            if (round < last)
+                places = of_all(repetition.what.front(), places);
         }
         return all;
     }
