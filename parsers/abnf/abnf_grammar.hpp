@@ -96,8 +96,10 @@ struct open_option : p::one<'['> {};
 struct close_option : p::one<']'> {};
 struct group : p::seq<open_group, gap, alternation, gap, p::sor<close_group, no_parenthesis>> {};
 struct option : p::seq<open_option, gap, alternation, gap, p::sor<close_option, no_bracket>> {};
+/// Entered only where one begins, so that its depth is counted rightly.
 struct nested : p::sor<group, option> {};
-struct element : p::sor<reference, nested, plain_text, percent, prose> {};
+struct any_nested : p::seq<p::at<p::one<'(', '['>>, nested> {};
+struct element : p::sor<reference, any_nested, plain_text, percent, prose> {};
 struct repetition : p::sor<p::seq<repeat, p::sor<element, no_repeated>>, element> {};
 struct concatenation : p::sor<p::seq<repetition, p::star<some_gap, repetition>>, no_element> {};
 struct slash : p::one<'/'> {};

@@ -22,6 +22,7 @@ class Compiler {
           starts_(grammar.rules.size()) {}
 
     tl::expected<Program, std::vector<state::Problem>> run() && {
+        program_.has_several_roots = roots_.size() > 1;
         emit_roots();
         for (std::size_t i = 0; i < called_.size(); ++i) {
             const std::size_t rule = called_[i];

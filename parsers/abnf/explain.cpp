@@ -136,7 +136,8 @@ class Explainer final : public Listener {
             const Frame& around = stacks_.frames[frame];
             if (around.rule == none)
                 continue;
-            if (around.at != at || around.outer == none) // the whole line says nothing
+            // That the only rule is expected says nothing.
+            if (around.at != at || (around.outer == none && !program_.has_several_roots))
                 break;
             rule = around.rule;
         }
@@ -158,7 +159,8 @@ std::string explain(const Program& program, std::string_view text, std::size_t a
                     Budget budget) {
     Explainer explainer{program, stacks, at};
     run_for(explainer, program, text, stacks, budget);
-    return explainer.text();
+    const std::string wanted = explainer.text();
+    return wanted.empty() ? "another text" : wanted; // the budget ended too early
 }
 
 } // namespace slotwitness::abnf

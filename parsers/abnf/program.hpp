@@ -61,6 +61,7 @@ struct Program {
     std::vector<std::uint32_t>
         rule_of; ///< of each instruction: the rule whose whole it is, or none
     std::vector<std::string> rule_names;
+    bool has_several_roots = false;
 };
 
 /// A place to come back to.
