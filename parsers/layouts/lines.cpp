@@ -17,13 +17,14 @@ std::optional<Line> LineSplitter::next() {
     return Line{++number_, text, ended};
 }
 
-std::optional<state::UnreadLine> illegible(const Line& line) {
+std::optional<state::UnreadLine> illegible(const Line& line, Tabs tabs) {
     if (line.text.size() > longest_line)
         return unread(line, longest_line + 1,
                       "the end of the line after at most " + std::to_string(longest_line) +
                           " bytes");
-    const auto is_control = [](char byte) {
-        return static_cast<unsigned char>(byte) < 0x20 || byte == 0x7f;
+    const auto is_control = [tabs](char byte) {
+        return (static_cast<unsigned char>(byte) < 0x20 || byte == 0x7f) &&
+               (byte != '\t' || tabs == Tabs::refused);
     };
     const auto control = std::find_if(line.text.begin(), line.text.end(), is_control);
     if (control == line.text.end())

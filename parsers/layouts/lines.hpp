@@ -29,8 +29,10 @@ class LineSplitter {
 };
 
 /// What no layout reads: too long, or with a control byte (a tab has no width of its own, an escape
-/// moves what is seen).
-[[nodiscard]] std::optional<state::UnreadLine> illegible(const Line& line);
+/// moves what is seen). Where columns do not matter, tabs may be allowed.
+enum class Tabs { refused, allowed };
+[[nodiscard]] std::optional<state::UnreadLine> illegible(const Line& line,
+                                                         Tabs tabs = Tabs::refused);
 
 /// `column` counts bytes from 1. Of a line beyond `longest_line` only the beginning is kept.
 [[nodiscard]] state::UnreadLine unread(const Line& line, std::size_t column, std::string expected);
