@@ -3,10 +3,6 @@
 #include <algorithm>
 
 namespace slotwitness::layouts {
-namespace {
-
-/// How many bytes the UTF-8 sequence at the beginning of `text` has (RFC 3629, section 4); 1 if
-/// there is none.
 std::size_t sequence_length(std::string_view text) {
     const auto byte = [&](std::size_t at) {
         return at < text.size() ? static_cast<unsigned char>(text[at]) : 0U;
@@ -28,8 +24,6 @@ std::size_t sequence_length(std::string_view text) {
     }
     return 1;
 }
-
-} // namespace
 
 void Glyphs::show(std::string_view line) {
     line_ = line;

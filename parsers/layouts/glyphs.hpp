@@ -6,6 +6,10 @@
 
 namespace slotwitness::layouts {
 
+/// How many bytes the UTF-8 sequence at the beginning of `text` has (RFC 3629, section 4); 1 if
+/// there is none.
+[[nodiscard]] std::size_t sequence_length(std::string_view text);
+
 /// A line as its reader counts it: one place a code point, so that a column stands where it is
 /// seen. A byte that is not part of valid UTF-8 (RFC 3629) has a place of its own.
 class Glyphs {

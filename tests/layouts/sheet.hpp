@@ -2,6 +2,9 @@
 
 #include <slotwitness/layouts/sheet.hpp>
 
+#include <map>
+#include <optional>
+#include <ostream>
 #include <string>
 #include <vector>
 
@@ -13,6 +16,10 @@ struct KeptCell {
     std::string text;
     state::Position at;
     friend bool operator==(const KeptCell&, const KeptCell&) = default;
+    friend std::ostream& operator<<(std::ostream& out, const KeptCell& cell) {
+        return out << cell.label << '=' << cell.text << " at " << cell.at.line << ':'
+                   << cell.at.column;
+    }
 };
 
 struct KeptBlock {
@@ -20,7 +27,15 @@ struct KeptBlock {
     std::string text;
     std::vector<KeptCell> cells;
     bool complete = true;
+    std::optional<state::Kind> kind;
     friend bool operator==(const KeptBlock&, const KeptBlock&) = default;
+
+    [[nodiscard]] std::map<std::string, std::string> values() const {
+        std::map<std::string, std::string> all;
+        for (const KeptCell& cell : cells)
+            all[cell.label] = cell.text;
+        return all;
+    }
 };
 
 struct Sheet {
@@ -28,6 +43,13 @@ struct Sheet {
     std::vector<state::UnreadLine> unread;
     std::vector<std::size_t> set_aside;
     friend bool operator==(const Sheet&, const Sheet&) = default;
+
+    [[nodiscard]] std::vector<std::map<std::string, std::string>> values() const {
+        std::vector<std::map<std::string, std::string>> all;
+        for (const KeptBlock& block : blocks)
+            all.push_back(block.values());
+        return all;
+    }
 };
 
 /// sheet_of(read_table, answer, spec, ended)
@@ -36,7 +58,7 @@ template <class Read, class Spec>
     Sheet sheet;
     Leftover left = read(answer, spec, ended, [&](const Block& block) {
         KeptBlock& kept = sheet.blocks.emplace_back(
-            KeptBlock{block.at, std::string{block.text}, {}, block.complete});
+            KeptBlock{block.at, std::string{block.text}, {}, block.complete, block.kind});
         for (const Cell& cell : block.cells)
             kept.cells.push_back({std::string{cell.label}, std::string{cell.text}, cell.at});
     });
