@@ -44,12 +44,19 @@ std::string in_words(const nlohmann::json& words) {
     return line;
 }
 
+std::string kinds_in_words(const profiles::Query& query) {
+    std::string words;
+    for (const state::Kind kind : profiles::kinds_of(query))
+        words.append(words.empty() ? "" : ", ").append(state::to_word(kind));
+    return words;
+}
+
 nlohmann::json explained(const profiles::Profile& profile) {
     nlohmann::json queries = nlohmann::json::array();
     for (const auto& [id, query] : profile.queries)
         queries.push_back({{"query", id},
                            {"sends", words_of(profile, query)},
-                           {"reads", state::to_word(query.kind)},
+                           {"reads", kinds_in_words(query)},
                            {"lists", query.lists},
                            {"refresh", units::to_text(query.refresh)}});
     return {{"family", profile.family},

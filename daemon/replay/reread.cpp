@@ -20,7 +20,7 @@ state::Reading read_answer(const profiles::Profile& profile, std::string_view as
     const auto asking = profiles::from_key(profile, asking_key);
     if (!asking)
         return {}; // not whole, no rows: it confirms nothing
-    state::Reading reading = profiles::read(profile, asking->query, bytes, ending.complete());
+    state::Reading reading = profiles::read(profile, *asking, bytes, ending.complete());
     reading.whole = reading.whole && ending.whole();
     return reading;
 }

@@ -62,7 +62,8 @@ class RecordReader {
                 close(true);
                 place_ = Place::between;
             }
-        } else if (is_one_of(line.text, spec_.pass_over)) {
+        } else if (is_one_of(line.text, spec_.pass_over) ||
+                   spec_.pass_over_rules.takes(line.text, scratch_)) {
             left_.set_aside.push_back(line.number);
         } else if (is_one_of(line.text, spec_.empty)) {
             close(true);
@@ -235,6 +236,7 @@ class RecordReader {
     Leftover left_;
     Place place_ = Place::between;
     OpenRecord record_;
+    abnf::Scratch scratch_;
     std::vector<Level> levels_; ///< the sections that are open, outermost first
     std::optional<Level> list_; ///< the list that is open
     bool found_ = false;        ///< a block or a line of `empty` was seen

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "line_rules.hpp"
 #include "sheet.hpp"
 
 #include <string>
@@ -25,6 +26,7 @@ struct RecordSpec {
     std::vector<std::string> labels{};
     std::vector<std::string> pass_over{};
     std::vector<std::string> empty{};
+    LineMatcher pass_over_rules{}; ///< lines passed over too, described in ABNF
     /// Those of `labels` whose value is a list: what is indented below them, an item a line,
     /// perhaps after
     /// "- " or "* ". The items, and what stands beside the label, are joined by ", ".

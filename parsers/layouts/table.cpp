@@ -68,7 +68,8 @@ class TableReader {
                 place_ = Place::after_rows;
             return;
         }
-        if (place_ == Place::elsewhere || is_one_of(line.text, spec_.pass_over)) {
+        if (place_ == Place::elsewhere || is_one_of(line.text, spec_.pass_over) ||
+            spec_.pass_over_rules.takes(line.text, scratch_)) {
             left_.set_aside.push_back(line.number);
             return;
         }
@@ -345,6 +346,7 @@ class TableReader {
     std::vector<Line> header_lines_; ///< of a header that is not yet whole
     std::optional<Cell> group_;
     OpenRow row_;
+    abnf::Scratch scratch_;
     bool found_ = false; ///< a header, a row or a line that stands for "none"
 };
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "line_rules.hpp"
 #include "sheet.hpp"
 
 #include <string>
@@ -30,6 +31,7 @@ struct TableSpec {
     /// Whole lines that stand for "there are none": the table is then read and empty. An empty text
     /// here lets an answer without any row do so.
     std::vector<std::string> empty{};
+    LineMatcher pass_over_rules{}; ///< lines passed over too, described in ABNF
     /// Rows go on after a blank line. Otherwise what follows one needs a header of its own: it is
     /// more often a footer ("4 slots listed.") than a row. No matter with `blanks`.
     bool rows_after_blank = false;

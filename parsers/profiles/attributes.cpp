@@ -127,11 +127,22 @@ std::set<Attribute> attributes_of(const Profile& profile, const Query& query) {
     std::set<Attribute> attributes;
     for (const auto& [label, meaning] : query.cells)
         attributes.merge(attributes_of(profile, meaning));
-    if (const auto stated = profile.stated.find(query.kind); stated != profile.stated.end())
-        for (const auto& [name, facts] : stated->second)
-            for (const auto& [attribute, value] : facts)
-                attributes.insert(attribute);
+    for (const state::Kind kind : kinds_of(query))
+        if (const auto stated = profile.stated.find(kind); stated != profile.stated.end())
+            for (const auto& [name, facts] : stated->second)
+                for (const auto& [attribute, value] : facts)
+                    attributes.insert(attribute);
     return attributes;
+}
+
+std::set<state::Kind> kinds_of(const Query& query) {
+    const auto* xml = std::get_if<layouts::HardwareXmlSpec>(&query.layout);
+    if (xml == nullptr)
+        return {query.kind};
+    std::set<state::Kind> kinds;
+    for (const auto& [identity, kind] : xml->classes)
+        kinds.insert(kind);
+    return kinds;
 }
 
 std::vector<std::string> parameters_of(const Query& query) {

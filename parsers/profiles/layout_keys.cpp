@@ -35,19 +35,25 @@ void check_labels(Fields& fields, std::string_view key) {
     }
 }
 
-Described read_layout(Fields& query_fields) {
+Described read_layout(Fields& query_fields, const Profile& profile) {
     struct Choice {
         std::string name;
-        Described (*read)(Fields&);
+        Described (*read)(Fields&, const Around&);
     };
-    static const std::array choices{Choice{"table", read_table_keys},
-                                    Choice{"record", read_record_keys}};
+    static const std::array choices{
+        Choice{"table", read_table_keys}, Choice{"record", read_record_keys},
+        Choice{"lines", read_lines_keys}, Choice{"json", read_json_keys},
+        Choice{"hardware-xml", read_hardware_xml_keys}};
     std::vector<std::string> names;
     for (const Choice& choice : choices)
         names.push_back(choice.name);
     query_fields.require("layout", "layout = \"table\"");
     const auto chosen = query_fields.word("layout", names);
     Described described;
+    Around around{profile, {}};
+    if (const auto* cells = query_fields.source()["cells"].as_table())
+        for (const auto& [key, value] : *cells)
+            around.cells.emplace_back(key.str());
     for (std::size_t i = 0; i < choices.size(); ++i) {
         const std::string& name = choices.at(i).name;
         const toml::table* table = query_fields.table(name);
@@ -63,7 +69,7 @@ Described read_layout(Fields& query_fields) {
                                "Leave it out, or write layout = \"" + name + "\".");
         } else if (table != nullptr) {
             Fields fields{*table, sub, query_fields.problems()};
-            described = choices.at(i).read(fields);
+            described = choices.at(i).read(fields, around);
             fields.finish();
         }
     }

@@ -79,7 +79,7 @@ class Gatherer {
     /// Wanted only where the family tells it without being asked about one component.
     void want_if_told(Kind kind, const std::string& name, Attribute attribute) {
         for (const auto& [id, query] : profile_.queries)
-            if (query.kind == kind && parameters_of(query).empty() &&
+            if (kinds_of(query).contains(kind) && parameters_of(query).empty() &&
                 attributes_of(profile_, query).contains(attribute))
                 want({kind, attribute, name});
     }
@@ -164,7 +164,7 @@ class Gatherer {
 };
 
 bool tells(const Profile& profile, const Query& query, const Want& want) {
-    if (query.kind != want.kind)
+    if (!kinds_of(query).contains(want.kind))
         return false;
     return want.attribute ? attributes_of(profile, query).contains(*want.attribute) : query.lists;
 }

@@ -1,5 +1,9 @@
 #pragma once
 
+#include <slotwitness/abnf/grammar.hpp>
+#include <slotwitness/layouts/free_text.hpp>
+#include <slotwitness/layouts/hardware_xml.hpp>
+#include <slotwitness/layouts/json.hpp>
 #include <slotwitness/layouts/record.hpp>
 #include <slotwitness/layouts/table.hpp>
 #include <slotwitness/sentences/sentence.hpp>
@@ -8,6 +12,7 @@
 #include <tl/expected.hpp>
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <set>
 #include <span>
@@ -40,20 +45,24 @@ struct Meaning {
     std::optional<state::Attribute> attribute; ///< for text, names, quantity
     std::string words;                         ///< for word: the name of a word list
     std::string unit;                          ///< for quantity: unit of a bare number, e.g. "rpm"
+    bool gravest =
+        false; ///< for word: several words may stand, parted by blanks, and the gravest counts
     bool required = true; ///< an empty cell makes the fact unknown with a remark
     std::string until;    ///< the text ends before the first of this: "veth0@if5" until "@"
     std::vector<std::string> empty; ///< texts that stand for an empty cell: "-", "n/a"
 };
 
 /// How an answer is laid out.
-using Layout = std::variant<layouts::TableSpec, layouts::RecordSpec>;
+using Layout = std::variant<layouts::TableSpec, layouts::RecordSpec, layouts::Lines,
+                            layouts::JsonSpec, layouts::HardwareXmlSpec>;
 
 struct Query {
     std::string id;
     std::vector<Word> ask;      ///< joined by single blanks
     units::Duration refresh{0}; ///< the device renews the table behind this answer this often
-    state::Kind kind = state::Kind::chassis; ///< of the rows
-    bool lists = false; ///< the whole answer names every present component of `kind`
+    state::Kind kind =
+        state::Kind::chassis; ///< of the rows, unless the layout tells the kind of each
+    bool lists = false;       ///< the whole answer names every present component of `kind`
     std::optional<std::string>
         name_is; ///< for records without a name cell: the name of its one component
     std::optional<std::string>
@@ -75,6 +84,15 @@ struct Reach {
     std::size_t longest_answer = 1 << 20; ///< bytes
 };
 
+/// What the device's terminal adds to answers.
+struct Terminal {
+    std::vector<std::string> pagers; ///< prompts, as printed
+    bool echo = false;               ///< the first line may be the query itself
+    bool has_log_lines = false;
+    layouts::LineMatcher log_lines; ///< lines that may be thrown in anywhere
+    std::optional<std::size_t> tab_width;
+};
+
 /// The software that a profile was tried with. Outside of it answers are read, but confirm nothing
 /// unless the operator allows the version by name.
 struct ProvenFor {
@@ -89,6 +107,9 @@ using Stated = std::map<state::Attribute, state::Value>; ///< label, serves, cov
 struct Profile {
     std::string family;
     Reach reach;
+    std::shared_ptr<const abnf::Grammar>
+        grammar; ///< the rules of free text, footers and log lines; or null
+    Terminal terminal;
     std::map<std::string, Alphabet> parameters;
     std::map<std::string, WordList> words;
     std::map<std::string, Query, std::less<>> queries;
@@ -144,8 +165,14 @@ inline constexpr std::size_t most_profile_files = 8;
 /// that is empty or missing and not required; an undeclared word, a wrong unit, an empty required
 /// cell, a sensor value of ±1000000000 (RFC 8348: beyond its range) and two cells at odds are facts
 /// that are unknown, each with a remark. A row without a legible name is an unread line.
+[[nodiscard]] state::Reading read(const Profile& profile, const Asking& asking,
+                                  std::string_view answer, bool whole);
+/// The same for a query without parameters.
 [[nodiscard]] state::Reading read(const Profile& profile, std::string_view query,
                                   std::string_view answer, bool whole);
+
+/// The kinds of the rows that a query may read.
+[[nodiscard]] std::set<state::Kind> kinds_of(const Query& query);
 
 /// The queries that a sentence needs, or what the profile lacks: a kind that no query lists, an
 /// attribute that none reads.

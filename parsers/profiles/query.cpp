@@ -104,7 +104,9 @@ Query read_query(const toml::table& table, const std::string& id, const Profile&
     query.id = id;
     read_ask(fields, profile, query);
     query.refresh = fields.duration("refresh", 0ms, 1h).value_or(0ms);
-    fields.require("kind", "kind = \"plane\"");
+    // Instance data of RFC 8348 tells the class of each component.
+    if (!fields.source()["hardware-xml"].is_table())
+        fields.require("kind", "kind = \"plane\"");
     if (const auto at = fields.word("kind", kind_words()))
         query.kind = state::words_of<state::Kind>()[*at];
     query.lists = fields.truth("lists").value_or(false);
@@ -113,9 +115,12 @@ Query read_query(const toml::table& table, const std::string& id, const Profile&
                      "Leave it out: an answer about one component names no others.");
     query.name_is = fields.text("name-is");
     query.name_join = fields.text("name-join");
-    Described described = read_layout(fields);
+    Described described = read_layout(fields, profile);
     query.layout = std::move(described.layout);
-    read_cells(fields, described.labels, profile, query);
+    if (std::holds_alternative<layouts::HardwareXmlSpec>(query.layout))
+        query.cells = hardware_xml_cells();
+    else
+        read_cells(fields, described.labels, profile, query);
     fields.finish();
     return query;
 }

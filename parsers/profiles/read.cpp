@@ -1,5 +1,8 @@
+#include "attributes.hpp"
 #include "profile.hpp"
 #include "row_reader.hpp"
+
+#include <slotwitness/terminal/clean.hpp>
 
 #include <algorithm>
 #include <iterator>
@@ -8,32 +11,115 @@
 namespace slotwitness::profiles {
 namespace {
 
-layouts::Leftover read_blocks(const Query& query, std::string_view answer, bool whole,
-                              const layouts::TakeBlock& take) {
-    if (const auto* table = std::get_if<layouts::TableSpec>(&query.layout))
-        return read_table(answer, *table, whole, take);
-    return read_record(answer, std::get<layouts::RecordSpec>(query.layout), whole, take);
+using layouts::Leftover;
+using layouts::TakeBlock;
+
+/// Calls the reader of each layout.
+struct Reader {
+    std::string_view answer;
+    bool ended;
+    const TakeBlock& take;
+
+    Leftover operator()(const layouts::TableSpec& spec) const {
+        return read_table(answer, spec, ended, take);
+    }
+    Leftover operator()(const layouts::RecordSpec& spec) const {
+        return read_record(answer, spec, ended, take);
+    }
+    Leftover operator()(const layouts::Lines& lines) const {
+        return read_lines(answer, lines, ended, take);
+    }
+    Leftover operator()(const layouts::JsonSpec& spec) const {
+        return read_json(answer, spec, ended, take);
+    }
+    Leftover operator()(const layouts::HardwareXmlSpec& spec) const {
+        return read_hardware_xml(answer, spec, ended, take);
+    }
+};
+
+terminal::TerminalSpec terminal_of(const Profile& profile, const Asking& asking,
+                                   abnf::Scratch& scratch) {
+    terminal::TerminalSpec spec;
+    spec.pagers = profile.terminal.pagers;
+    spec.tab_width = profile.terminal.tab_width;
+    if (profile.terminal.echo)
+        if (auto sent = request_bytes(profile, asking))
+            spec.echo = std::move(*sent);
+    if (profile.terminal.has_log_lines)
+        spec.is_log_line = [&profile, &scratch](std::string_view line) {
+            return profile.terminal.log_lines.takes(line, scratch);
+        };
+    return spec;
+}
+
+/// The block as it stands in the raw answer.
+class Placed {
+  public:
+    explicit Placed(const terminal::Clean& clean) : clean_(clean) {}
+
+    [[nodiscard]] layouts::Block operator()(layouts::Block block) {
+        cells_.assign(block.cells.begin(), block.cells.end());
+        for (layouts::Cell& cell : cells_)
+            cell.at = clean_.raw(cell.at);
+        block.at = clean_.raw(block.at);
+        block.cells = cells_;
+        return block;
+    }
+
+  private:
+    const terminal::Clean& clean_;
+    std::vector<layouts::Cell> cells_;
+};
+
+/// What the terminal and the layout set aside, a mark a line.
+std::vector<state::SetAsideLine> set_aside(const terminal::Clean& clean, const Leftover& left) {
+    std::vector<state::SetAsideLine> lines;
+    for (const terminal::SetAside& part : clean.set_aside)
+        if (part.why >= terminal::Why::pager)
+            lines.push_back({part.at.line, std::string{to_word(part.why)}});
+    for (const std::size_t line : left.set_aside)
+        lines.push_back({clean.raw({line, 1}).line, "named in the profile"});
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const auto& a, const auto& b) { return a.line < b.line; });
+    return lines;
 }
 
 } // namespace
 
 state::Reading read(const Profile& profile, std::string_view query, std::string_view answer,
                     bool whole) {
+    return read(profile, Asking{std::string{query}, {}}, answer, whole);
+}
+
+state::Reading read(const Profile& profile, const Asking& asking, std::string_view answer,
+                    bool whole) {
     state::Reading reading;
     reading.whole = whole;
-    const auto found = profile.queries.find(query);
+    const auto found = profile.queries.find(asking.query);
     if (found == profile.queries.end()) {
         reading.unread.push_back(
             {1, std::string{answer.substr(0, layouts::longest_line)}, 1,
-             "an answer to a query of the profile, which has no \"" + std::string{query} + "\""});
+             "an answer to a query of the profile, which has no \"" + asking.query + "\""});
         return reading;
     }
-    if (found->second.lists)
-        reading.lists.push_back(found->second.kind);
-    RowReader rows{profile, found->second, reading};
-    auto left = read_blocks(found->second, answer, whole,
-                            [&](const layouts::Block& block) { rows.read(block); });
-    std::move(left.unread.begin(), left.unread.end(), std::back_inserter(reading.unread));
+    const Query& query = found->second;
+    if (query.lists)
+        for (const state::Kind kind : kinds_of(query))
+            reading.lists.push_back(kind);
+    abnf::Scratch scratch;
+    const terminal::Clean clean =
+        terminal::clean(answer, terminal_of(profile, asking, scratch), whole);
+    const bool as_sent = !clean.rewritten;
+    RowReader rows{profile, query, reading};
+    Placed placed{clean};
+    const TakeBlock take = [&](const layouts::Block& block) {
+        rows.read(as_sent ? block : placed(block));
+    };
+    Leftover left = std::visit(Reader{clean.text(), whole, take}, query.layout);
+    reading.set_aside = set_aside(clean, left);
+    // Rows without a name are unread already, in places of the raw answer.
+    auto unread = clean.unread_with(std::move(left.unread));
+    std::move(unread.begin(), unread.end(), std::back_inserter(reading.unread));
     std::stable_sort(reading.unread.begin(), reading.unread.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
     return reading;

@@ -33,7 +33,7 @@ void check_record(Fields& fields, const layouts::RecordSpec& spec, const std::st
 
 } // namespace
 
-Described read_record_keys(Fields& fields) {
+Described read_record_keys(Fields& fields, const Around& around) {
     layouts::RecordSpec spec;
     fields.require("labels", "labels = [\"Serial\", \"State\"]");
     spec.heading = fields.text("heading").value_or("");
@@ -45,6 +45,7 @@ Described read_record_keys(Fields& fields) {
     spec.several = fields.truth("several").value_or(false);
     spec.pass_over = fields.texts("pass-over");
     spec.empty = fields.texts("empty");
+    spec.pass_over_rules = line_matcher(fields, "pass-over-rules", around.profile);
     check_record(fields, spec, separators[separator]);
     std::vector<std::string> labels = spec.labels;
     if (!spec.heading.empty())

@@ -71,6 +71,35 @@ std::string in_quotes(std::string_view text) {
     return quoted.append(text).append("\"");
 }
 
+/// RFC 8348 numbers the states of an alarm by their gravity, but for under-repair.
+bool graver(state::AlarmState one, state::AlarmState other) {
+    const auto rank = [](state::AlarmState grade) {
+        return grade == state::AlarmState::under_repair ? 100 : static_cast<int>(grade);
+    };
+    return rank(one) < rank(other);
+}
+
+/// Of several words of alarm states the gravest; one that has no such meaning makes it unknown.
+std::string_view gravest_of(std::string_view text, const WordList& words) {
+    std::string_view gravest = text;
+    std::optional<state::AlarmState> known;
+    for (std::string_view rest = text; !rest.empty();) {
+        const std::string_view one = rest.substr(0, rest.find(' '));
+        rest = without_blanks(rest.substr(one.size()));
+        const auto word = words.find(one);
+        if (word == words.end())
+            return text;
+        const auto* grade = std::get_if<state::AlarmState>(&word->second.front().value);
+        if (grade == nullptr)
+            return one; // unknown
+        if (!known || graver(*grade, *known)) {
+            known = *grade;
+            gravest = one;
+        }
+    }
+    return gravest;
+}
+
 } // namespace
 
 RowReader::RowReader(const Profile& profile, const Query& query, state::Reading& reading)
@@ -187,6 +216,8 @@ void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
 void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::string_view text) {
     if (known.words == nullptr)
         return;
+    if (known.meaning->gravest)
+        text = gravest_of(text, *known.words);
     const auto word = known.words->find(text);
     if (word == known.words->end()) {
         unknown(*known.meaning, cell.at,

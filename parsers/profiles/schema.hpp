@@ -15,6 +15,17 @@ namespace slotwitness::profiles {
 /// Adds a problem where the key of a table is not an id; true if it is one.
 bool check_id(const toml::key& key, std::string_view what, Problems& problems);
 
+/// [terminal]; `profile` has its grammar.
+[[nodiscard]] Terminal read_terminal(const toml::table& table, const Profile& profile,
+                                     Problems& problems);
+/// [grammar]
+[[nodiscard]] std::shared_ptr<const abnf::Grammar> read_grammar(const toml::table& table,
+                                                                Problems& problems);
+
+/// What the leaves of RFC 8348 mean, and the lists of their words.
+[[nodiscard]] std::map<std::string, Meaning> hardware_xml_cells();
+[[nodiscard]] std::map<std::string, WordList> hardware_xml_words();
+
 /// [proven-for]
 [[nodiscard]] ProvenFor read_proven_for(const toml::table& table, Problems& problems);
 /// [stated.KIND.NAME]

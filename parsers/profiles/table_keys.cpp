@@ -71,7 +71,7 @@ void check_edges(Fields& fields, const layouts::TableSpec& spec) {
 
 } // namespace
 
-Described read_table_keys(Fields& fields) {
+Described read_table_keys(Fields& fields, const Around& around) {
     layouts::TableSpec spec;
     fields.require("edges", "edges = \"header\"");
     fields.require("columns", "columns = [\"SLOT\", \"STATE\"]");
@@ -88,6 +88,7 @@ Described read_table_keys(Fields& fields) {
     spec.rows_after_blank = fields.truth("rows-after-blank").value_or(false);
     spec.pass_over = fields.texts("pass-over");
     spec.empty = fields.texts("empty");
+    spec.pass_over_rules = line_matcher(fields, "pass-over-rules", around.profile);
     read_header(fields, spec);
     spec.gap = static_cast<std::size_t>(fields.integer("gap", 1, 16).value_or(1));
     spec.heading = fields.text("heading").value_or("");

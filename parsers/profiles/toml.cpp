@@ -95,7 +95,8 @@ void check_chassis_query(const toml::table& root, std::string_view path, const s
     if (query == profile.queries.end())
         problems.add(*node, id, "the id of a query",
                      did_you_mean(id, ids, "Add [query." + id + "]."));
-    else if (query->second.kind != state::Kind::chassis || !parameters_of(query->second).empty() ||
+    else if (!kinds_of(query->second).contains(state::Kind::chassis) ||
+             !parameters_of(query->second).empty() ||
              !attributes_of(profile, query->second).contains(attribute))
         problems.add(*node, id,
                      "a query of kind \"chassis\" without parameters that reads the " +
@@ -139,6 +140,11 @@ void read_document(const toml::table& document, Profile& profile, Problems& prob
     read_header(root, profile, problems);
     if (const auto* table = root.table("reach"))
         profile.reach = read_reach(*table, problems);
+    profile.words = hardware_xml_words();
+    if (const auto* table = root.table("grammar"))
+        profile.grammar = read_grammar(*table, problems);
+    if (const auto* table = root.table("terminal"))
+        profile.terminal = read_terminal(*table, profile, problems);
     if (const auto* table = root.table("words"))
         each_table(*table, "words", problems, [&](const std::string& id, const toml::table& words) {
             profile.words[id] = read_words(words, "[words." + id + "]", problems);

@@ -88,6 +88,14 @@ struct UnreadLine {
     friend bool operator==(const UnreadLine&, const UnreadLine&) = default;
 };
 
+/// A line that says nothing of the device's state: the profile passes it over, or the terminal
+/// added it.
+struct SetAsideLine {
+    std::size_t line = 0;
+    std::string why; ///< "pager", "log line", "named in the profile"
+    friend bool operator==(const SetAsideLine&, const SetAsideLine&) = default;
+};
+
 /// Something a person should know of a row that was read: an undeclared word, a wrong unit.
 struct Remark {
     Position at;
@@ -104,6 +112,7 @@ struct Reading {
     std::vector<Row> rows; ///< in the order of the text
     std::vector<UnreadLine> unread;
     std::vector<Remark> remarks;
+    std::vector<SetAsideLine> set_aside; ///< in the order of the text
 
     /// Nothing was left unread: what it does not list is not there.
     [[nodiscard]] bool wholly_read() const { return unread.empty(); }
