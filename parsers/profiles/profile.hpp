@@ -21,8 +21,8 @@
 #include <variant>
 #include <vector>
 
-/// One device family, as a network engineer describes it in TOML. The schema is in README.md,
-/// "Describe your own router".
+/// One device family, as a network engineer describes it in TOML. The schema is in this
+/// folder's README.md.
 namespace slotwitness::profiles {
 
 /// A word of a query: written in the profile, or the place of a parameter.

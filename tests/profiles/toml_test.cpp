@@ -126,8 +126,9 @@ const std::vector<Fault> faults{
     {"\"64 KB\"", "12", "expected a size"},
     {"\"64 KB\"", "\"99999999999999999999 MB\"", "expected a size"},
     {"[reach]", "[reech]",
-     "found \"reech\", expected in the profile one of parameters, profile, proven-for, query, "
-     "reach, stated, words; "
+     "found \"reech\", expected in the profile one of grammar, parameters, profile, proven-for, "
+     "query, "
+     "reach, stated, terminal, words; "
      "Did you mean \"reach\"?"},
     {"\"oper enabled\"", "\"opre enabled\"",
      "found \"opre\", expected one of admin, oper, usage, standby, alarm, severity, sensor-status; "
