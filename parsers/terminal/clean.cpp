@@ -68,12 +68,12 @@ std::string marked(std::string_view sent, std::size_t doubt) {
     std::string text{sent};
     for (std::size_t at = 0; at < sent.size();) {
         const Token token = read_token(sent.substr(at));
-        if (token.form == Form::control || token.form == Form::fill)
-            std::fill_n(text.begin() + static_cast<std::ptrdiff_t>(at), token.bytes.size(),
-                        substitute);
-        else if (token.form != Form::character)
-            text[at] = substitute; // what introduces a control function
-        at += token.form == Form::character || token.form == Form::control ? token.bytes.size() : 1;
+        const bool whole = token.form == Form::character || token.form == Form::control;
+        const std::size_t size =
+            whole ? token.bytes.size() : 1; // of a function, what introduces it
+        if (token.form != Form::character || (at <= doubt && doubt < at + size))
+            std::fill_n(text.begin() + static_cast<std::ptrdiff_t>(at), size, substitute);
+        at += size;
     }
     text.resize(std::max(text.size(), doubt + 1));
     text[doubt] = substitute;
