@@ -182,10 +182,10 @@ bool Analysis::spread(const Element& element, const OctetSet& after, std::vector
                           [&](const Concatenation& list) {
                               bool changed = false;
                               OctetSet next_after = after;
-                              for (auto part = list.parts.rbegin(); part != list.parts.rend();
-                                   ++part) {
-                                  changed = spread(*part, next_after, follows, used) || changed;
-                                  next_after = next(*part, next_after);
+                              for (std::size_t i = list.parts.size(); i > 0; --i) {
+                                  const Element& part = list.parts[i - 1];
+                                  changed = spread(part, next_after, follows, used) || changed;
+                                  next_after = next(part, next_after);
                               }
                               return changed;
                           },

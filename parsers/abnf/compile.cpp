@@ -24,8 +24,10 @@ class Compiler {
     tl::expected<Program, std::vector<state::Problem>> run() && {
         program_.has_several_roots = roots_.size() > 1;
         emit_roots();
-        for (std::size_t i = 0; i < called_.size(); ++i) {
-            const std::size_t rule = called_[i];
+        // Rules call further rules: the list grows.
+        std::size_t done = 0;
+        while (done < called_.size()) {
+            const std::size_t rule = called_[done++];
             starts_[rule] = here();
             emit(grammar_.rules[rule].element, follow_[rule], none);
             add({Op::give_back});
@@ -52,6 +54,7 @@ class Compiler {
         OctetSet end;
         end.end = true;
         std::vector<Element> choices;
+        choices.reserve(roots_.size());
         for (const std::size_t root : roots_)
             choices.push_back({Reference{"", root}, {}});
         emit_choices(choices, end, [&](std::size_t i) {
@@ -67,6 +70,7 @@ class Compiler {
                       EmitChoice emit_choice) {
         std::vector<OctetSet> looks;
         std::vector<OctetSet> rest(choices.size());
+        looks.reserve(choices.size());
         for (const Element& choice : choices)
             looks.push_back(analysis_.next(choice, after));
         for (std::size_t i = choices.size() - 1; i > 0; --i) {

@@ -64,9 +64,7 @@ std::string shown_letter(const OctetSet& set) {
 class Explainer final : public Listener {
   public:
     Explainer(const Program& program, const Stacks& stacks, std::size_t place)
-        : program_(program), stacks_(stacks) {
-        at = place;
-    }
+        : Listener(place), program_(program), stacks_(stacks) {}
 
     void failed(std::uint32_t pc, std::uint32_t begun, std::uint32_t frame) override {
         const std::string text = wanted(pc, begun, frame);

@@ -56,6 +56,8 @@ class Scratch {
     ~Scratch();
     Scratch(Scratch&&) noexcept;
     Scratch& operator=(Scratch&&) noexcept;
+    Scratch(const Scratch&) = delete;
+    Scratch& operator=(const Scratch&) = delete;
 
   private:
     friend class Matcher;

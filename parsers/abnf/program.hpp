@@ -84,7 +84,7 @@ struct Frame {
     std::uint32_t rule = none;
 };
 
-/// A capture begins (even mark) or ends, or a rule was chosen.
+/// A capture begins or ends, or a rule was chosen.
 struct Event {
     enum class What : std::uint32_t { begin, end, chosen };
     What what = What::begin;

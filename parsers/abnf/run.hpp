@@ -10,13 +10,16 @@
 namespace slotwitness::abnf {
 
 /// Hears of all that failed at one place.
-struct Listener {
-    std::size_t at = 0;
+class Listener {
+  public:
+    explicit Listener(std::size_t place) : at(place) {}
+    Listener(const Listener&) = delete;
+    Listener& operator=(const Listener&) = delete;
+    virtual ~Listener() = default;
+
+    const std::size_t at;
     /// Instruction `pc`, which began at `begun` in `frame`, failed at `at`.
     virtual void failed(std::uint32_t pc, std::uint32_t begun, std::uint32_t frame) = 0;
-
-  protected:
-    ~Listener() = default;
 };
 
 struct Ran {

@@ -75,7 +75,7 @@ class Dice {
 
 TEST(Agreement, of_the_matcher_with_two_slow_readers_of_random_grammars) {
     const bool is_long = std::getenv("SLOTWITNESS_LONG") != nullptr;
-    const std::size_t wanted = is_long ? 1'000'000 : 30'000;
+    const std::size_t wanted = is_long ? 1'000'000 : 20'000;
     std::size_t compared = 0;
     std::size_t matched = 0;
     std::size_t captured = 0;
