@@ -8,12 +8,13 @@ as_root() {
     if [ "$(id -u)" -eq 0 ]; then "$@"; else sudo "$@"; fi
 }
 
+# install_packages [LIST…]: what is missing of the lists in this folder, `packages` if none is named.
 install_packages() {
-    local missing=() package
+    local missing=() package lists=("${@:-packages}")
     while read -r package _; do
         case "$package" in '' | '#'*) continue ;; esac
         dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing+=("$package")
-    done <"$top/deploy/packages"
+    done < <(cd "$top/deploy" && cat "${lists[@]}")
     [ ${#missing[@]} -eq 0 ] && return
     say "Installing from Debian: ${missing[*]}"
     if ! command -v apt-get >/dev/null; then

@@ -84,6 +84,17 @@ std::vector<state::SetAsideLine> set_aside(const terminal::Clean& clean, const L
     return lines;
 }
 
+/// Text that other text covers: a screen does not show it, but an answer whose lines end in CR
+/// alone would lose its rows so. It may have said something.
+std::vector<state::UnreadLine> overwritten(const terminal::Clean& clean) {
+    std::vector<state::UnreadLine> lines;
+    for (const terminal::SetAside& part : clean.set_aside)
+        if (part.why == terminal::Why::overwritten)
+            lines.push_back({part.at.line, std::string{part.text}, part.at.column,
+                             "text that is not written over by other text"});
+    return lines;
+}
+
 } // namespace
 
 state::Reading read(const Profile& profile, std::string_view query, std::string_view answer,
@@ -120,6 +131,8 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     // Rows without a name are unread already, in places of the raw answer.
     auto unread = clean.unread_with(std::move(left.unread));
     std::move(unread.begin(), unread.end(), std::back_inserter(reading.unread));
+    auto covered = overwritten(clean);
+    std::move(covered.begin(), covered.end(), std::back_inserter(reading.unread));
     std::stable_sort(reading.unread.begin(), reading.unread.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
     return reading;

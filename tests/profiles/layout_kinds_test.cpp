@@ -106,6 +106,16 @@ TEST(Terminal, residue_is_set_aside_and_places_are_those_of_the_answer_as_it_cam
     EXPECT_EQ(reading.set_aside[2].line, 4U);
 }
 
+TEST(Terminal, rows_that_are_written_over_are_not_lost_in_silence) {
+    const auto reading = read(
+        profile(free_text), "slots",
+        "Slot FAB3 holds a fabric part, stopped.\rSlot FAB4 holds a fabric part, running.\n", true);
+    EXPECT_THAT(names(reading), ElementsAre("FAB4"));
+    ASSERT_EQ(reading.unread.size(), 1U);
+    EXPECT_THAT(reading.unread[0].text, HasSubstr("FAB3"));
+    EXPECT_FALSE(reading.wholly_read());
+}
+
 TEST(Terminal, residue_that_no_profile_declares_is_unread) {
     std::string bare = free_text;
     bare.erase(bare.find("[terminal]"), bare.find("[words") - bare.find("[terminal]"));
