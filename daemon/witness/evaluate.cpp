@@ -87,8 +87,8 @@ class Reader {
             doubt = std::move(range.open);
         if (doubt)
             return {Truth::unknown, std::move(*doubt)};
-        all.text = "The device reports every " + spoken(node.group.kind) + " asked for " +
-                   sentences::to_text(node.predicate) + ": " + spoken_list(range.names) + " (" +
+        all.text = "The device reports " + sentences::to_text(node.predicate) + " for every " +
+                   spoken(node.group.kind) + " judged: " + spoken_list(range.names) + " (" +
                    std::string(inventory_.source(node.group.kind)) + ").";
         return {Truth::yes, std::move(all)};
     }

@@ -96,7 +96,7 @@ Signs::Step Signs::step(const View& view, const std::set<Component>& read, Look 
                 sign.look = before.look;
             }
         }
-        newest.emplace(component, std::move(sign));
+        newest.emplace(component, sign);
     }
     signs_ = std::move(newest);
     return step;

@@ -26,6 +26,7 @@ std::vector<std::string> kind_words() {
 template <class Map>
 std::vector<std::string> keys_of(const Map& map) {
     std::vector<std::string> keys;
+    keys.reserve(map.size());
     for (const auto& [key, value] : map)
         keys.push_back(key);
     return keys;

@@ -96,7 +96,7 @@ TEST(every, with_an_absent_member_of_unknown_state_is_unknown) {
 TEST(every, says_which_inventory_it_ranged_over) {
     const Judgement all = truth("every module except FAB3 up", view({modules}), slots);
     EXPECT_EQ(all.because.text,
-              "The device reports every module asked for up: FAB1, LINE2 (inventory from the "
+              "The device reports up for every module judged: FAB1, LINE2 (inventory from the "
               "configuration).");
     Inventory seen;
     ASSERT_TRUE(seen.fix(Kind::module, {"FAB1", "LINE2"}));
