@@ -151,26 +151,26 @@ class RecordReader {
     }
 
     void take(const Line& line, const std::vector<Pair>& pairs) {
-        if (place_ == Place::between && spec_.heading.empty()) {
-            begin(line);
-        } else if (place_ != Place::inside) {
+        const bool begins = place_ == Place::between && spec_.heading.empty();
+        if (place_ != Place::inside && !begins) {
             refuse(line, indent_of(line) + 1,
                    place_ == Place::after_unread ? opening() + " after a line that was not read"
                                                  : opening());
             return;
-        } else {
-            for (std::size_t i = 0; i < pairs.size(); ++i) {
-                const auto same = [&](const Pair& other) { return other.label == pairs[i].label; };
-                if (record_.has(path_of(pairs[i].label)) ||
-                    std::any_of(pairs.begin(), pairs.begin() + static_cast<std::ptrdiff_t>(i),
-                                same)) {
-                    refuse(line, column_of(line, pairs[i].label),
-                           "a label that this block does not have yet");
-                    return;
-                }
-            }
-            record_.add_line(line.text);
         }
+        for (std::size_t i = 0; i < pairs.size(); ++i) {
+            const auto same = [&](const Pair& other) { return other.label == pairs[i].label; };
+            if ((!begins && record_.has(path_of(pairs[i].label))) ||
+                std::any_of(pairs.begin(), pairs.begin() + static_cast<std::ptrdiff_t>(i), same)) {
+                refuse(line, column_of(line, pairs[i].label),
+                       "a label that this block does not have yet");
+                return;
+            }
+        }
+        if (begins)
+            begin(line);
+        else
+            record_.add_line(line.text);
         list_.reset();
         for (const Pair& pair : pairs) {
             const std::string path = path_of(pair.label);

@@ -40,11 +40,11 @@ inline constexpr std::string_view below = " > ";
 /// How deep such a hierarchy may be.
 inline constexpr std::size_t most_levels = 8;
 
-/// A label that stands twice in one block, a line without separator, a value outside a block:
-/// unread. A line that was not read ends its block, for it may have been the heading of the next
-/// one: the labels after it are unread up to the next heading (or blank line). An answer without a
-/// block or a line of `empty` has an unread line that says so; an empty text in `empty` lets it be
-/// empty. `ended` as for tables.
+/// A label that stands twice in one block or line, a line without separator, a value outside a
+/// block: unread. A line that was not read ends its block, for it may have been the heading of the
+/// next one: the labels after it are unread up to the next heading (or blank line). An answer
+/// without a block or a line of `empty` has an unread line that says so; an empty text in `empty`
+/// lets it be empty. `ended` as for tables.
 [[nodiscard]] Leftover read_record(std::string_view answer, const RecordSpec& spec, bool ended,
                                    const TakeBlock& take);
 

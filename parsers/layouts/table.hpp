@@ -32,8 +32,8 @@ struct TableSpec {
     /// here lets an answer without any row do so.
     std::vector<std::string> empty{};
     LineMatcher pass_over_rules{}; ///< lines passed over too, described in ABNF
-    /// Rows go on after a blank line. Otherwise what follows one needs a header of its own: it is
-    /// more often a footer ("4 slots listed.") than a row. No matter with `blanks`.
+    /// Rows go on after a blank line. Otherwise what follows one below a row needs a header of its
+    /// own: it is more often a footer ("4 slots listed.") than a row. No matter with `blanks`.
     bool rows_after_blank = false;
     /// How the header is printed, line by line, a text a column ("" where the column has none in
     /// this line). Empty: one line, `columns` as they are. With `blanks` no header is printed
@@ -55,11 +55,11 @@ struct TableSpec {
 /// unread, with what was expected. Lines end in LF or CRLF.
 ///
 /// Columns are counted in UTF-8 code points and reported in bytes. With `header`, a line of dashes
-/// right under the header is passed over; a right-aligned cell ends where its header ends and
-/// begins after two blanks, or after the only blank that can part it from the cell before; the last
-/// column takes the rest of the line. With `rule`, no cell reaches past its dashes. With `box`,
-/// bars stand exactly under the junctions of the border line under the header; the outer ones may
-/// be left out.
+/// right under the header is passed over, and again wherever it stands below; a right-aligned cell
+/// ends where its header ends and begins after the last two blanks, or after the only blank that
+/// can part it from the cell before, which ends left of this header; the last column takes the rest
+/// of the line. With `rule`, no cell reaches past its dashes. With `box`, bars stand exactly under
+/// the junctions of the border line under the header; the outer ones may be left out.
 ///
 /// `ended` is false where the answer was cut: its unterminated last line is then unread, and with
 /// `wraps` the last row too, for the rest of its cells may be missing. An answer without a header,

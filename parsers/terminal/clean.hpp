@@ -81,7 +81,8 @@ struct Clean {
 /// of this costs one scan and no copy; views point into `raw`, which must outlive the result.
 ///
 /// What would pass another reading than the device's is unread instead: moves across lines and to
-/// absolute places, erasing the display and unknown functions, with all lines before them; bytes
+/// absolute places, erasing the display and unknown functions (a character set that terminals are
+/// not set up with is one), with all lines before them; bytes
 /// shown from another character set; a broken function; modes that are not known to be harmless and
 /// control strings that their line does not end, with all lines after them; text written over older
 /// text of which something remains, or over text wider than one place a code point;

@@ -138,7 +138,11 @@ Effect of_escape(std::string_view bytes) {
     case '-':
     case '.':
     case '/':
-        return {Kind::look}; // of G1 to G3, which nothing shows before a shift
+        // Of G1 to G3, which nothing shows before a shift. Only the sets that terminals are set up
+        // with: another may be text behind a byte that was garbled ("ESC - 6" of "  - 6").
+        return name.size() == 2 && std::string_view{"0AB"}.find(name[1]) != std::string_view::npos
+                   ? Effect{Kind::look}
+                   : Effect{};
     case 'N':
     case 'O':
     case 'n':

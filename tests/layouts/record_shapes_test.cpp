@@ -138,6 +138,9 @@ TEST(SeveralPairs, of_which_one_is_undeclared_or_twice_are_unread_together) {
     EXPECT_THAT(unread_lines(read("Slot: TRAY1  Other: x\n", spec)), ElementsAre(1, 1));
     EXPECT_THAT(unread_lines(read("Slot: TRAY1\nDrive: x  Drive: y\n", spec)), ElementsAre(2));
     EXPECT_THAT(unread_lines(read("Slot: TRAY1\nDrive: x  nothing\n", spec)), ElementsAre(2));
+    // Also in the line that would begin a block.
+    EXPECT_THAT(unread_lines(read("Slot: TRAY1\n\nSlot: TRAY2  Slot: TRAY3\n", spec)),
+                ElementsAre(3));
 }
 
 } // namespace

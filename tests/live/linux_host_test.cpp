@@ -73,7 +73,7 @@ class LinuxHost : public testing::Test {
         server_ = twins::Sshd::start(std::move(setup));
         std::ofstream(file("slotwitness.toml"))
             << "[daemon]\njournal = \"journal.sqlite\"\n[[chassis]]\nname = \"this-host\"\n"
-            << "profile = \"" SLOTWITNESS_FIXTURES "/linux/ip-br-link.toml\"\n"
+            << "profile = \"" SLOTWITNESS_FIXTURES "/linux/ip-s-link.toml\"\n"
             << "address = \"127.0.0.1\"\nport = " << server_->port() << "\n"
             << "user = \"" << twins::Sshd::user() << "\"\n"
             << "key = \"" << server_->key_file() << "\"\n"
@@ -137,12 +137,25 @@ TEST_F(LinuxHost, a_gate_on_a_port_fails_at_its_deadline_when_nothing_is_done) {
     EXPECT_EQ(last["failure"], "seen_false");
 }
 
-TEST_F(LinuxHost, look_prints_the_ports_that_the_host_reports) {
+// The profile reads the administrative state from a flag, so that the port is shut and not only
+// down.
+TEST_F(LinuxHost, a_gate_passes_on_the_administrative_state_that_a_flag_tells) {
+    ASSERT_EQ(space_->inside("ip link set swv0 down").status, 0);
+    const auto asking = ask("port swv0 shut and port swv1 admin unlocked within 30 s");
+    nlohmann::json last;
+    while (const auto line = asking->next_line())
+        last = nlohmann::json::parse(*line);
+    EXPECT_EQ(asking->wait(), 0) << errors();
+    EXPECT_EQ(last["verdict"], "pass");
+}
+
+TEST_F(LinuxHost, look_prints_the_ports_that_the_host_reports_with_their_counters) {
     const Ran looked = run({std::string(SLOTWITNESS_BIN) + "/slotwitness", "look", "--config",
                             file("slotwitness.toml")});
     EXPECT_EQ(looked.status, 0) << looked.output;
     EXPECT_THAT(looked.output, testing::HasSubstr("swv0"));
     EXPECT_THAT(looked.output, testing::HasSubstr("oper enabled"));
+    EXPECT_THAT(looked.output, testing::HasSubstr("errors 0"));
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <fstream>
 #include <iterator>
 #include <sstream>
@@ -43,7 +44,40 @@ std::string to_text(const state::Reading& reading) {
             << '\n';
     for (const state::Remark& remark : reading.remarks)
         out << "remark " << place(remark.at) << ' ' << remark.text << '\n';
+    for (const state::SetAsideLine& line : reading.set_aside)
+        out << "set aside " << line.line << ": " << line.why << '\n';
     return out.str();
+}
+
+namespace {
+
+/// The query whose answer this is: "modules-cut" answers "modules".
+std::string query_of(const Profile& profile, const std::string& stem) {
+    std::string found;
+    for (const auto& [id, query] : profile.queries)
+        if ((stem == id || stem.starts_with(id + "-")) && id.size() > found.size())
+            found = id;
+    EXPECT_FALSE(found.empty()) << stem;
+    return found;
+}
+
+} // namespace
+
+std::vector<Fixture> fixtures_of(const std::string& family) {
+    namespace fs = std::filesystem;
+    const Profile profile = profile_of(family + "/profile.toml");
+    std::vector<Fixture> all;
+    for (const auto& entry :
+         fs::recursive_directory_iterator(fs::path{SLOTWITNESS_FIXTURES} / family)) {
+        if (entry.path().extension() != ".txt")
+            continue;
+        const std::string stem = entry.path().stem();
+        const std::string folder = entry.path().parent_path().filename();
+        all.push_back({family, folder, stem, query_of(profile, stem), !stem.ends_with("-cut")});
+    }
+    std::sort(all.begin(), all.end());
+    EXPECT_FALSE(all.empty()) << family;
+    return all;
 }
 
 } // namespace slotwitness::profiles

@@ -2,43 +2,10 @@
 
 #include <gtest/gtest.h>
 
-#include <ostream>
 #include <string>
 
 namespace slotwitness::profiles {
 namespace {
-
-struct Answer {
-    const char* file; ///< below fixtures/quillon/answers, without .txt
-    const char* query;
-    friend void PrintTo(const Answer& answer, std::ostream* out) { *out << answer.file; }
-};
-
-class QuillonAnswer : public testing::TestWithParam<Answer> {};
-
-TEST_P(QuillonAnswer, reads_as_its_fixture_says) {
-    const Profile profile = profile_of("quillon/profile.toml");
-    const std::string path = std::string{"quillon/answers/"} + GetParam().file;
-    const state::Reading reading = read(profile, GetParam().query, fixture(path + ".txt"), true);
-    EXPECT_TRUE(reading.whole);
-    EXPECT_EQ(to_text(reading), fixture(path + ".reading"));
-}
-
-INSTANTIATE_TEST_SUITE_P(Fixtures, QuillonAnswer,
-                         testing::Values(Answer{"alarms", "alarms"},
-                                         Answer{"alarms-none", "alarms"},
-                                         Answer{"chassis", "chassis"},
-                                         Answer{"controllers", "controllers"},
-                                         Answer{"module-detail", "module-detail"},
-                                         Answer{"modules", "modules"}, Answer{"planes", "planes"},
-                                         Answer{"ports", "ports"}, Answer{"sensors", "sensors"},
-                                         Answer{"supplies", "supplies"}, Answer{"trays", "trays"}),
-                         [](const auto& info) {
-                             std::string name = info.param.file;
-                             for (char& byte : name)
-                                 byte = byte == '-' ? '_' : byte;
-                             return name;
-                         });
 
 TEST(Quillon, profile_is_read_key_by_key) {
     using namespace std::chrono_literals;
