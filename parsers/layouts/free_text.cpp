@@ -211,9 +211,9 @@ class LinesReader {
     const TakeBlock& take_;
     abnf::Scratch scratch_;
     std::uint64_t steps_left_ = 0; ///< for the rest of the answer
-    std::vector<Cell> cells_;   ///< of the line that is being read
-    std::vector<Cell> section_; ///< of the section that is open
-    bool lost_section_ = false; ///< a line that was not read may have headed another one
+    std::vector<Cell> cells_;      ///< of the line that is being read
+    std::vector<Cell> section_;    ///< of the section that is open
+    bool lost_section_ = false;    ///< a line that was not read may have headed another one
     OpenRecord record_;
     bool open_ = false;
     bool found_ = false; ///< a row or a line of `empty` was seen

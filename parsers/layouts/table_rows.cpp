@@ -13,6 +13,14 @@ namespace {
 Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
     end = std::min(end, row.size());
     begin = std::min(begin, end);
+    if (row.is_ascii()) { // the line itself, without asking for each place where it stands
+        const char* const line = row.line().data();
+        while (begin < end && line[end - 1] == ' ')
+            --end;
+        while (begin < end && line[begin] == ' ')
+            ++begin;
+        return {begin, end};
+    }
     while (begin < end && row.is_blank(end - 1))
         --end;
     while (begin < end && row.is_blank(begin))
