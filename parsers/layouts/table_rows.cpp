@@ -29,8 +29,10 @@ Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
 }
 
 std::optional<std::size_t> first_ink(const Glyphs& row, std::size_t begin, std::size_t end) {
-    const Stretch ink = trimmed(row, begin, end);
-    return ink.begin < ink.end ? std::optional{ink.begin} : std::nullopt;
+    for (std::size_t place = begin; place < std::min(end, row.size()); ++place)
+        if (!row.is_blank(place))
+            return place;
+    return std::nullopt;
 }
 
 Misfit no_gap_before(const Column& column, std::size_t place) {

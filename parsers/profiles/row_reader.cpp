@@ -144,15 +144,14 @@ void RowReader::read(const layouts::Block& block) {
     name_at_ = {};
     nameless_ = false;
     remarks_.clear();
-    for (Known& known : known_)
-        known.seen = false;
     for (std::size_t i = 0; i < block.cells.size(); ++i)
         if (Known* known = find(block.cells[i].label, i)) {
             known->seen = true;
             read_cell(block.cells[i], *known);
         }
-    for (const Known& known : known_)
-        read_missing(block, known);
+    for (Known& known : known_)
+        if (!std::exchange(known.seen, false))
+            read_missing(block, known);
     if (nameless_ || row_->name.empty() || !is_utf8(row_->name)) {
         refuse(block);
         reading_.rows.pop_back();
@@ -287,8 +286,6 @@ void RowReader::read_quantity(const layouts::Cell& cell, const Meaning& meaning,
 
 /// A label that the block does not have. Of a block that is not complete nobody knows what it had.
 void RowReader::read_missing(const layouts::Block& block, const Known& known) {
-    if (known.seen)
-        return;
     nameless_ = nameless_ || known.meaning->as == As::name;
     if (!known.meaning->required && block.complete)
         return;

@@ -103,7 +103,9 @@ tl::expected<Findings, std::string> reading_speed(Scale scale) {
         "they check nothing else. Before the clock starts all have read the same rows.",
         "The floor is memchr finding the line ends of the answer, and nothing more. MB are 10^6 "
         "bytes; "
-        "the median of the rounds (slowest–fastest), all subjects in turn. The ratio is the median "
+        "the median of the rounds (slowest–fastest), all subjects in turn, in memory that the "
+        "program "
+        "had already. The ratio is the median "
         "of the "
         "rounds' own."};
     return findings;
