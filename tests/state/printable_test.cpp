@@ -25,8 +25,8 @@ TEST(PrintableAscii, ends_before_the_first_byte_that_is_none) {
 }
 
 TEST(PrintableAscii, sees_the_first_of_several) {
-    for (const unsigned char first : {0x00, 0x1f, 0x7f, 0x80, 0xff})
-        for (const unsigned char second : {0x00, 0x1f, 0x7f, 0x80, 0xff})
+    for (const int first : {0x00, 0x1f, 0x7f, 0x80, 0xff})
+        for (const int second : {0x00, 0x1f, 0x7f, 0x80, 0xff})
             for (std::size_t at = 0; at < 17; ++at)
                 for (std::size_t apart = 1; at + apart < 18; ++apart) {
                     std::string text(18, ' ');
