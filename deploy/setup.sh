@@ -1,4 +1,4 @@
-# Sourced by deploy/run and deploy/test: makes a Debian 12 machine ready to build. Says what it does.
+# Sourced by what stands beside it: makes a Debian 12 machine ready to build. Says what it does.
 
 top=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 
@@ -8,13 +8,13 @@ as_root() {
     if [ "$(id -u)" -eq 0 ]; then "$@"; else sudo "$@"; fi
 }
 
-# install_packages [LIST…]: what is missing of the lists in this folder, `packages` if none is named.
+# install_packages [FOR]: those of deploy/packages, or of deploy/packages.FOR.
 install_packages() {
-    local missing=() package lists=("${@:-packages}")
+    local missing=() package
     while read -r package _; do
         case "$package" in '' | '#'*) continue ;; esac
         dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing+=("$package")
-    done < <(cd "$top/deploy" && cat "${lists[@]}")
+    done <"$top/deploy/packages${1:+.$1}"
     [ ${#missing[@]} -eq 0 ] && return
     say "Installing from Debian: ${missing[*]}"
     if ! command -v apt-get >/dev/null; then
@@ -26,10 +26,20 @@ install_packages() {
     as_root env DEBIAN_FRONTEND=noninteractive RUNLEVEL=1 apt-get install -y -qq --no-install-recommends "${missing[@]}"
 }
 
-# build PRESET [OPTION…]: configures and builds what the preset names; what is there already is left.
+# build PRESET [OPTION…] [--target NAME]: configures and builds what the preset names, or that target alone; what is
+# there already is left.
 build() {
-    say "Building ($1)"
+    local preset=$1 options=() target=()
+    shift
+    while [ $# -gt 0 ]; do
+        case "$1" in
+            --target) target=(--target "$2"); shift 2 ;;
+            *) options+=("$1"); shift ;;
+        esac
+    done
+    say "Building ($preset)"
     mkdir -p "$top/build"
-    (cd "$top" && cmake --preset "$@" >"$top/build/$1.configure" 2>&1) || { cat "$top/build/$1.configure" >&2; return 1; }
-    (cd "$top" && cmake --build --preset "$1")
+    (cd "$top" && cmake --preset "$preset" "${options[@]}" >"$top/build/$preset.configure" 2>&1) ||
+        { cat "$top/build/$preset.configure" >&2; return 1; }
+    (cd "$top" && cmake --build --preset "$preset" "${target[@]}")
 }

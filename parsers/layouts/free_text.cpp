@@ -12,8 +12,10 @@
 namespace slotwitness::layouts {
 namespace {
 
-/// Steps for one answer, besides the matcher's own bound for one line: a fraction of a second.
+/// Steps for one answer, besides the matcher's own bound for one line: a fraction of a second, and
+/// for each octet what a grammar without guesses does not need, so that no answer is too long.
 constexpr std::uint64_t most_steps = 50'000'000;
+constexpr std::uint64_t more_steps_an_octet = 4;
 
 enum class Meaning { row, continuation, section, pass_over, empty };
 
@@ -70,6 +72,7 @@ class LinesReader {
     Leftover read(std::string_view answer) && {
         LineSplitter splitter{answer};
         Line last{1, "", true};
+        steps_left_ = most_steps + more_steps_an_octet * answer.size();
         while (const auto line = splitter.next()) {
             last = *line;
             read_line(last);
@@ -207,10 +210,10 @@ class LinesReader {
     bool ended_;
     const TakeBlock& take_;
     abnf::Scratch scratch_;
-    std::uint64_t steps_left_ = most_steps;
-    std::vector<Cell> cells_;   ///< of the line that is being read
-    std::vector<Cell> section_; ///< of the section that is open
-    bool lost_section_ = false; ///< a line that was not read may have headed another one
+    std::uint64_t steps_left_ = 0; ///< for the rest of the answer
+    std::vector<Cell> cells_;      ///< of the line that is being read
+    std::vector<Cell> section_;    ///< of the section that is open
+    bool lost_section_ = false;    ///< a line that was not read may have headed another one
     OpenRecord record_;
     bool open_ = false;
     bool found_ = false; ///< a row or a line of `empty` was seen

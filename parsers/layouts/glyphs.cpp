@@ -1,5 +1,7 @@
 #include "glyphs.hpp"
 
+#include <slotwitness/state/printable.hpp>
+
 #include <algorithm>
 
 namespace slotwitness::layouts {
@@ -27,8 +29,10 @@ std::size_t sequence_length(std::string_view text) {
 
 void Glyphs::show(std::string_view line) {
     line_ = line;
-    is_ascii_ = std::all_of(line.begin(), line.end(),
-                            [](char byte) { return static_cast<unsigned char>(byte) < 0x80; });
+    is_printable_ = state::printable_ascii(line) == line.size();
+    is_ascii_ = is_printable_ || std::all_of(line.begin(), line.end(), [](char byte) {
+                    return static_cast<unsigned char>(byte) < 0x80;
+                });
     size_ = line.size();
     if (is_ascii_)
         return;

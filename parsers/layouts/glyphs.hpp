@@ -35,6 +35,10 @@ class Glyphs {
         return line_.substr(byte_of(begin), byte_of(end) - byte_of(begin));
     }
     [[nodiscard]] std::string_view line() const { return line_; }
+    /// Each place is one byte, at its own offset.
+    [[nodiscard]] bool is_ascii() const { return is_ascii_; }
+    /// It has nothing but printable ASCII.
+    [[nodiscard]] bool is_printable() const { return is_printable_; }
 
   private:
     [[nodiscard]] std::size_t offset(std::size_t place) const {
@@ -43,7 +47,8 @@ class Glyphs {
 
     std::string_view line_;
     std::size_t size_ = 0;
-    bool is_ascii_ = true;            ///< each place is its own offset
+    bool is_ascii_ = true; ///< each place is its own offset
+    bool is_printable_ = true;
     std::vector<std::size_t> starts_; ///< otherwise: of each place
 };
 

@@ -1,5 +1,7 @@
 #include "lines.hpp"
 
+#include <slotwitness/state/printable.hpp>
+
 #include <algorithm>
 #include <utility>
 
@@ -26,7 +28,11 @@ std::optional<state::UnreadLine> illegible(const Line& line, Tabs tabs) {
         return (static_cast<unsigned char>(byte) < 0x20 || byte == 0x7f) &&
                (byte != '\t' || tabs == Tabs::refused);
     };
-    const auto control = std::find_if(line.text.begin(), line.text.end(), is_control);
+    const std::size_t printable = state::printable_ascii(line.text);
+    if (printable == line.text.size())
+        return std::nullopt;
+    const auto control = std::find_if(line.text.begin() + static_cast<std::ptrdiff_t>(printable),
+                                      line.text.end(), is_control);
     if (control == line.text.end())
         return std::nullopt;
     const auto column = static_cast<std::size_t>(control - line.text.begin()) + 1;
@@ -50,6 +56,8 @@ std::string_view without_blanks(std::string_view text) {
 }
 
 bool is_one_of(std::string_view line, std::span<const std::string> whole) {
+    if (whole.empty())
+        return false;
     const std::string_view trimmed = without_trailing_blanks(line);
     return std::any_of(whole.begin(), whole.end(), [&](const std::string& one) {
         return without_trailing_blanks(one) == trimmed;

@@ -7,14 +7,15 @@ namespace slotwitness::layouts {
 void OpenRow::begin(const Line& line, const Glyphs& glyphs, const Cuts& cuts,
                     const std::vector<Column>& columns, const Cell* group) {
     lines_.assign(1, line);
-    cells_.clear();
+    cells_.resize(cuts.size());
     at_ = {line.number, 0};
     for (std::size_t i = 0; i < cuts.size(); ++i) {
-        const std::string_view text = glyphs.between(cuts[i].begin, cuts[i].end);
-        const state::Position at{line.number, glyphs.byte_of(cuts[i].begin) + 1};
-        if (at_.column == 0 && !text.empty())
-            at_.column = at.column;
-        cells_.push_back({columns[i].label, text, at});
+        const std::size_t begin = glyphs.byte_of(cuts[i].begin);
+        const std::size_t end = glyphs.byte_of(cuts[i].end);
+        if (at_.column == 0 && begin < end)
+            at_.column = begin + 1;
+        cells_[i] = {
+            columns[i].label, line.text.substr(begin, end - begin), {line.number, begin + 1}};
     }
     if (group != nullptr)
         cells_.push_back(*group);

@@ -78,11 +78,12 @@ class TableReader {
             row_.close(take_);
             return;
         }
-        if (const auto problem = illegible(line)) {
-            refuse(line, problem->column, problem->expected);
-            return;
-        }
         glyphs_.show(line.text);
+        if (!glyphs_.is_printable() || line.text.size() > longest_line)
+            if (const auto problem = illegible(line)) {
+                refuse(line, problem->column, problem->expected);
+                return;
+            }
         if (place_ == Place::before_heading)
             refuse(line, 1, "the heading " + in_quotes(spec_.heading));
         else if (!read_header(line))

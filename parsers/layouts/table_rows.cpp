@@ -13,6 +13,14 @@ namespace {
 Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
     end = std::min(end, row.size());
     begin = std::min(begin, end);
+    if (row.is_ascii()) { // the line itself, without asking for each place where it stands
+        const char* const line = row.line().data();
+        while (begin < end && line[end - 1] == ' ')
+            --end;
+        while (begin < end && line[begin] == ' ')
+            ++begin;
+        return {begin, end};
+    }
     while (begin < end && row.is_blank(end - 1))
         --end;
     while (begin < end && row.is_blank(begin))
@@ -21,8 +29,10 @@ Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
 }
 
 std::optional<std::size_t> first_ink(const Glyphs& row, std::size_t begin, std::size_t end) {
-    const Stretch ink = trimmed(row, begin, end);
-    return ink.begin < ink.end ? std::optional{ink.begin} : std::nullopt;
+    for (std::size_t place = begin; place < std::min(end, row.size()); ++place)
+        if (!row.is_blank(place))
+            return place;
+    return std::nullopt;
 }
 
 Misfit no_gap_before(const Column& column, std::size_t place) {

@@ -2,6 +2,8 @@
 
 #include "attributes.hpp"
 
+#include <slotwitness/state/printable.hpp>
+
 #include <algorithm>
 #include <utility>
 
@@ -55,7 +57,7 @@ bool is_utf8(std::string_view text) {
             return -1;
         return first < 0xe0 ? 1 : first < 0xf0 ? 2 : 3;
     };
-    for (std::size_t at = 0; at < text.size();) {
+    for (std::size_t at = state::printable_ascii(text); at < text.size();) {
         const int count = tails(static_cast<unsigned char>(text[at++]));
         if (count < 0)
             return false;
@@ -100,49 +102,74 @@ std::string_view gravest_of(std::string_view text, const WordList& words) {
     return gravest;
 }
 
+/// The labels as the layout shows them with its cells, where its specification holds them.
+struct LabelsOf {
+    std::span<const std::string> operator()(const layouts::TableSpec& spec) const {
+        return spec.columns;
+    }
+    std::span<const std::string> operator()(const layouts::Lines& lines) const {
+        return lines.spec().cells;
+    }
+    template <class Spec>
+    std::span<const std::string> operator()(const Spec&) const {
+        return {};
+    }
+};
+
+/// The same bytes in the same place: nothing is left to compare.
+bool is_very(std::string_view one, std::string_view other) {
+    return one.data() == other.data() && one.size() == other.size();
+}
+
 } // namespace
 
 RowReader::RowReader(const Profile& profile, const Query& query, state::Reading& reading)
     : profile_(profile), query_(query), reading_(reading) {
-    for (const auto& [label, meaning] : query.cells) {
+    const std::span<const std::string> labels = std::visit(LabelsOf{}, query.layout);
+    for (const auto& [text, meaning] : query.cells) {
+        const auto same = std::find(labels.begin(), labels.end(), text);
+        const std::string_view label = same != labels.end() ? *same : text;
         const auto list = profile.words.find(meaning.words);
         known_.push_back({label, &meaning, list == profile.words.end() ? nullptr : &list->second});
     }
 }
 
 void RowReader::read(const layouts::Block& block) {
-    row_.kind = block.kind.value_or(query_.kind);
-    row_.name = query_.name_is.value_or("");
-    row_.facts.clear();
+    // Read in its place among the rows, and taken away again if it has no name.
+    row_ = &reading_.rows.emplace_back();
+    row_->kind = block.kind.value_or(query_.kind);
+    if (query_.name_is)
+        row_->name = *query_.name_is;
+    row_->facts.reserve(facts_before_);
     name_at_ = {};
     nameless_ = false;
     remarks_.clear();
-    for (Known& known : known_)
-        known.seen = false;
     for (std::size_t i = 0; i < block.cells.size(); ++i)
         if (Known* known = find(block.cells[i].label, i)) {
             known->seen = true;
             read_cell(block.cells[i], *known);
         }
-    for (const Known& known : known_)
-        read_missing(block, known);
-    if (nameless_ || row_.name.empty() || !is_utf8(row_.name)) {
+    for (Known& known : known_)
+        if (!std::exchange(known.seen, false))
+            read_missing(block, known);
+    if (nameless_ || row_->name.empty() || !is_utf8(row_->name)) {
         refuse(block);
+        reading_.rows.pop_back();
         return;
     }
     add_stated(block.at);
-    row_.at = block.at;
-    row_.text = block.text;
-    reading_.rows.push_back(row_);
+    row_->at = block.at;
+    row_->text = std::string{block.text}; // one piece of memory, as large as the text
+    facts_before_ = row_->facts.size();
     std::move(remarks_.begin(), remarks_.end(), std::back_inserter(reading_.remarks));
 }
 
 /// What the profile states stands beside what the device says; at odds, it is unknown.
 void RowReader::add_stated(state::Position at) {
-    const auto kind = profile_.stated.find(row_.kind);
+    const auto kind = profile_.stated.find(row_->kind);
     if (kind == profile_.stated.end())
         return;
-    const auto component = kind->second.find(row_.name);
+    const auto component = kind->second.find(row_->name);
     if (component == kind->second.end())
         return;
     for (const auto& [attribute, value] : component->second)
@@ -153,7 +180,7 @@ void RowReader::add_stated(state::Position at) {
 /// first.
 RowReader::Known* RowReader::find(std::string_view label, std::size_t place) {
     const auto same = [&](const Known& known) { return known.label == label; };
-    if (place < known_.size() && same(known_[place]))
+    if (place < known_.size() && (is_very(known_[place].label, label) || same(known_[place])))
         return &known_[place];
     const auto found = std::find_if(known_.begin(), known_.end(), same);
     if (found == known_.end())
@@ -169,11 +196,11 @@ void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
     const bool is_first = name_at_.line == 0;
     const bool is_before = !is_first && cell.at < name_at_;
     if (is_first)
-        row_.name = text;
+        row_->name = text;
     else if (is_before)
-        row_.name.insert(0, std::string{text} + query_.name_join.value_or(""));
+        row_->name.insert(0, std::string{text} + query_.name_join.value_or(""));
     else
-        row_.name.append(query_.name_join.value_or("")).append(text);
+        row_->name.append(query_.name_join.value_or("")).append(text);
     if (!is_before)
         name_at_ = cell.at;
 }
@@ -259,8 +286,6 @@ void RowReader::read_quantity(const layouts::Cell& cell, const Meaning& meaning,
 
 /// A label that the block does not have. Of a block that is not complete nobody knows what it had.
 void RowReader::read_missing(const layouts::Block& block, const Known& known) {
-    if (known.seen)
-        return;
     nameless_ = nameless_ || known.meaning->as == As::name;
     if (!known.meaning->required && block.complete)
         return;
@@ -282,8 +307,14 @@ void RowReader::unknown(const Meaning& meaning, state::Position at, const std::s
 }
 
 void RowReader::add(state::Attribute attribute, state::Value value, state::Position at) {
-    const auto [before, is_new] = row_.facts.emplace(attribute, state::Fact{value, at});
-    if (is_new || before->second.value == value)
+    // Made in its place: in the order of the attributes, as most rows are, no fact is moved.
+    const auto [before, is_new] = row_->facts.try_emplace(attribute);
+    if (is_new) {
+        before->second.value = std::move(value);
+        before->second.at = at;
+        return;
+    }
+    if (before->second.value == value)
         return;
     if (!std::holds_alternative<state::Unknown>(before->second.value) &&
         !std::holds_alternative<state::Unknown>(value))
@@ -297,7 +328,7 @@ void RowReader::refuse(const layouts::Block& block) {
     const bool has_cell = name_at_.line != 0;
     reading_.unread.push_back({block.at.line, std::string{block.text},
                                has_cell ? name_at_.column : block.at.column,
-                               "a legible name of the " + std::string{to_word(row_.kind)}});
+                               "a legible name of the " + std::string{to_word(row_->kind)}});
 }
 
 } // namespace slotwitness::profiles

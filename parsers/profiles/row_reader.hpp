@@ -37,8 +37,9 @@ class RowReader {
     const Profile& profile_;
     const Query& query_;
     state::Reading& reading_;
-    std::vector<Known> known_; ///< the cells of the query
-    state::Row row_;
+    std::vector<Known> known_;           ///< the cells of the query
+    state::Row* row_ = nullptr;          ///< the last of the reading, while it is read
+    std::size_t facts_before_ = 0;       ///< of the row above: this one will have as many
     state::Position name_at_;            ///< of the last name cell
     bool nameless_ = false;              ///< a name cell is empty or missing
     std::vector<state::Remark> remarks_; ///< kept only with the row

@@ -3,6 +3,8 @@
 #include "render.hpp"
 #include "token.hpp"
 
+#include <slotwitness/state/printable.hpp>
+
 #include <algorithm>
 #include <utility>
 
@@ -31,22 +33,18 @@ bool is_end_byte(char byte) {
     return byte == '\r' || byte == '\0';
 }
 
-/// ASCII without controls is passed over byte by byte; a tab is left to the caller.
+/// ASCII without controls is passed over at once; a tab is left to the caller.
 bool is_plain(std::string_view body) {
-    for (std::size_t at = 0; at < body.size();) {
-        const auto byte = static_cast<unsigned char>(body[at]);
-        if (byte < 0x80) {
-            if ((byte < 0x20 && byte != '\t') || byte == 0x7f)
-                return false;
-            ++at;
-            continue;
-        }
-        const Token token = read_token(body.substr(at));
+    while (true) {
+        body.remove_prefix(state::printable_ascii(body));
+        if (body.empty())
+            return true;
+        const Token token = body.front() == '\t' ? Token{Form::character, body.substr(0, 1), {}, {}}
+                                                 : read_token(body);
         if (token.form != Form::character)
             return false;
-        at += token.bytes.size();
+        body.remove_prefix(token.bytes.size());
     }
-    return true;
 }
 
 RawLine first_line(std::string_view rest, std::size_t number) {

@@ -91,7 +91,9 @@ std::optional<Decimal> plus(const Decimal& left, const Decimal& right) {
 
 std::string_view take_number(std::string_view& text) {
     const std::size_t sign = text.starts_with('-') || text.starts_with('+') ? 1 : 0;
-    const std::size_t end = std::min(text.find_first_not_of("0123456789.", sign), text.size());
+    std::size_t end = sign;
+    while (end < text.size() && ((text[end] >= '0' && text[end] <= '9') || text[end] == '.'))
+        ++end;
     const std::string_view number = text.substr(0, end);
     text.remove_prefix(end);
     return number;

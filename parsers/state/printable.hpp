@@ -1,0 +1,33 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+#include <string_view>
+
+namespace slotwitness::state {
+
+/// How many bytes at the beginning of `text` are printable ASCII (0x20 to 0x7e). Nearly every line
+/// of an answer is nothing else, so it is told eight bytes at a time.
+[[nodiscard]] inline std::size_t printable_ascii(std::string_view text) {
+    constexpr std::size_t width = sizeof(std::uint64_t);
+    const auto are_printable = [&](std::size_t at) {
+        constexpr std::uint64_t ones = 0x0101'0101'0101'0101;
+        std::uint64_t bytes = 0;
+        std::memcpy(&bytes, text.data() + at, width);
+        // The upper bit of some byte is set where one is above 0x7f, is 0x7f, or is below 0x20.
+        // Only such a byte carries or borrows, so that without one no neighbour is mistaken.
+        return ((bytes | (bytes + ones) | (bytes - 0x20 * ones)) & (0x80 * ones)) == 0;
+    };
+    std::size_t at = 0;
+    while (text.size() - at >= width && are_printable(at))
+        at += width;
+    // The rest of a line of so many bytes is looked at together with those before it.
+    if (text.size() >= width && text.size() - at < width && are_printable(text.size() - width))
+        return text.size();
+    while (at < text.size() && text[at] >= ' ' && text[at] <= '~')
+        ++at;
+    return at;
+}
+
+} // namespace slotwitness::state

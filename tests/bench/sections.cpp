@@ -1,0 +1,19 @@
+#include "section.hpp"
+
+namespace slotwitness::bench {
+
+const std::vector<Section>& sections() {
+    static const std::vector<Section> all{
+        {"reading: speed", reading_speed},
+        {"reading: growth", reading_growth},
+        {"reading: memory", reading_memory},
+    };
+    return all;
+}
+
+bool Entry::holds() const {
+    const double value = ratio.value_or(ours.median);
+    return value >= at_least.value_or(value) && value <= at_most.value_or(value);
+}
+
+} // namespace slotwitness::bench
