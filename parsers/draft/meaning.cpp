@@ -47,7 +47,7 @@ bool is_word(std::string_view text) {
            });
 }
 
-/// Few words for many rows; or, of a row or two, single words.
+/// Few words for many rows, or single words that stand more than once or in a row or two.
 bool are_words(const Said& said) {
     constexpr std::size_t most = 12;
     if (said.words.size() > most || !std::all_of(said.words.begin(), said.words.end(),
@@ -56,19 +56,8 @@ bool are_words(const Said& said) {
     const bool is_single = std::all_of(said.words.begin(), said.words.end(), [](const auto& word) {
         return cut_at_blanks(word, 1).size() == 1;
     });
-    return said.words.size() * 2 <= said.texts.size() || (said.texts.size() < 4 && is_single);
-}
-
-/// The unit that all of them are in.
-std::optional<Unit> unit_of(const Said& said) {
-    std::optional<Unit> unit;
-    for (const std::string& text : said.texts) {
-        const auto quantity = units::parse_quantity(text);
-        if (!quantity || (unit && *unit != quantity->unit))
-            return std::nullopt;
-        unit = quantity->unit;
-    }
-    return unit;
+    return said.words.size() * 2 <= said.texts.size() ||
+           (is_single && (said.texts.size() < 4 || said.words.size() < said.texts.size()));
 }
 
 /// What a unit measures, where that leaves no choice.
@@ -91,6 +80,29 @@ std::string_view attribute_for(Unit unit) {
         return "";
     }
     __builtin_unreachable();
+}
+
+/// What all of the texts measure; `unit` is that of the first, `attribute` empty where a person
+/// has to choose.
+struct Measured {
+    Unit unit = Unit::none;
+    std::string_view attribute;
+};
+std::optional<Measured> measured_in(const Said& said) {
+    std::optional<Measured> measured;
+    for (const std::string& text : said.texts) {
+        const auto quantity = units::parse_quantity(text);
+        if (!quantity)
+            return std::nullopt;
+        const std::string_view attribute = attribute_for(quantity->unit);
+        if (!measured)
+            measured = {quantity->unit, attribute};
+        // A list of sensors has one unit a row.
+        else if (measured->attribute.empty() ? measured->unit != quantity->unit
+                                             : measured->attribute != attribute)
+            return std::nullopt;
+    }
+    return measured;
 }
 
 std::string choice_for(Unit unit) {
@@ -138,10 +150,10 @@ CellDraft CellDrafter::draft(const Column& column) {
     std::string keys = said.has_gaps ? ", required = false" : "";
     if (!said.dashes.empty())
         keys += ", empty = " + in_toml({said.dashes.begin(), said.dashes.end()});
-    if (const auto unit = unit_of(said)) {
-        const std::string attribute(attribute_for(*unit));
+    if (const auto measured = measured_in(said)) {
+        const std::string attribute(measured->attribute);
         if (attribute.empty() || !attributes_.insert(attribute).second)
-            return ignored(choice_for(*unit) + " such as " + in_comment(said.texts.front()));
+            return ignored(in_comment(said.texts.front()) + ": " + choice_for(measured->unit));
         return {"{ as = \"quantity\", attribute = \"" + attribute + "\"" + keys + " }", ""};
     }
     if (are_words(said))
@@ -152,9 +164,8 @@ CellDraft CellDrafter::draft(const Column& column) {
     const bool has_commas = std::all_of(said.texts.begin(), said.texts.end(), [](const auto& text) {
         return text.find(", ") != std::string::npos;
     });
-    return ignored((has_commas ? "names: serves or covers? " : "text ") +
-                   std::string(has_commas ? "such as " : "such as ") +
-                   in_comment(said.texts.front()));
+    return ignored(in_comment(said.texts.front()) +
+                   (has_commas ? ": names? serves, covers" : ": text?"));
 }
 
 CellDraft CellDrafter::draft_words(const Column& column, const std::set<std::string>& words,

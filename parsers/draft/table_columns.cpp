@@ -26,12 +26,22 @@ bool Sheet::has_ink(std::size_t begin, std::size_t end) const {
     return false;
 }
 
-bool Sheet::ends_with(const Extent& header) const {
-    const bool begins =
-        (header.begin == 0 || always_blank(header.begin - 1)) && !always_blank(header.begin);
-    if (begins)
-        return false;
-    return always_blank(header.end) && !always_blank(header.end - 1);
+Alignment Sheet::alignment_under(const Extent& header) const {
+    std::size_t inked = 0;
+    std::size_t begin = 0;
+    std::size_t end = 0;
+    for (const layouts::Glyphs& row : rows_) {
+        bool has_ink = false;
+        for (std::size_t place = header.begin; place < header.end; ++place)
+            has_ink = has_ink || !row.is_blank(place);
+        const bool is_free = header.begin == 0 || row.is_blank(header.begin - 1);
+        inked += has_ink ? 1 : 0;
+        begin += is_free && !row.is_blank(header.begin) ? 1 : 0;
+        end += row.is_blank(header.end) && !row.is_blank(header.end - 1) ? 1 : 0;
+    }
+    if (inked == 0 || end < inked)
+        return Alignment::left;
+    return begin < inked ? Alignment::right : Alignment::either;
 }
 
 bool Sheet::has_blank_up_to(std::size_t place) const {

@@ -17,6 +17,10 @@ struct Extent {
     std::string text;
 };
 
+/// How the cells under a header stand. `either`: all of them end with it, and each has a text that
+/// begins with it: the whole cell ("running") or its last word ("3 W").
+enum class Alignment { left, right, either };
+
 /// Lines as they are seen.
 class Sheet {
   public:
@@ -24,8 +28,7 @@ class Sheet {
     [[nodiscard]] std::size_t size() const { return rows_.size(); }
     [[nodiscard]] bool always_blank(std::size_t place) const;
     [[nodiscard]] bool has_ink(std::size_t begin, std::size_t end) const;
-    /// The cells under a header do not begin with it, and end with it.
-    [[nodiscard]] bool ends_with(const Extent& header) const;
+    [[nodiscard]] Alignment alignment_under(const Extent& header) const;
     /// A line below another begins with blanks up to `place`.
     [[nodiscard]] bool has_blank_up_to(std::size_t place) const;
 

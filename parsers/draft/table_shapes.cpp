@@ -29,10 +29,14 @@ Lines rows_below(const Lines& lines, std::size_t line) {
     return rows;
 }
 
-void find_alignment(TableSpec& spec, const std::vector<Extent>& columns, const Sheet& rows) {
-    for (std::size_t i = 0; i < columns.size(); ++i)
-        if (rows.ends_with(columns[i]))
+void find_alignment(TableSpec& spec, const std::vector<Extent>& columns, const Sheet& rows,
+                    Alignment either) {
+    spec.right_aligned.clear();
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const Alignment found = rows.alignment_under(columns[i]);
+        if ((found == Alignment::either ? either : found) == Alignment::right)
             spec.right_aligned.push_back(spec.columns[i]);
+    }
 }
 
 /// The header's texts above the dashes; nothing if one reaches past them.
@@ -86,7 +90,7 @@ std::optional<Layout> ruled(const Lines& lines, std::size_t rule) {
     std::vector<Extent> columns;
     for (const Stretch& run : *runs)
         columns.push_back({run.begin, run.end, ""});
-    find_alignment(spec, columns, rows);
+    find_alignment(spec, columns, rows, Alignment::left);
     return spec;
 }
 
@@ -152,17 +156,20 @@ std::vector<Layout> headed(const Lines& lines, std::size_t at) {
     for (const Extent& label : labels)
         texts.push_back(label.text);
     TableSpec spec = table_of(Edges::header, {texts});
-    find_alignment(spec, labels, rows);
-    const bool first_is_left =
-        spec.right_aligned.empty() || spec.right_aligned.front() != spec.columns.front();
-    std::vector<Layout> layouts{spec};
-    if (first_is_left && rows.has_blank_up_to(labels[1].begin)) {
-        spec.wraps = true;
-        layouts.insert(layouts.begin(), spec);
+    std::vector<Layout> layouts;
+    for (const Alignment either : {Alignment::left, Alignment::right}) {
+        find_alignment(spec, labels, rows, either);
+        spec.rows_after_blank = false;
+        const bool first_is_left =
+            spec.right_aligned.empty() || spec.right_aligned.front() != spec.columns.front();
+        spec.wraps = first_is_left && rows.has_blank_up_to(labels[1].begin);
+        if (spec.wraps)
+            layouts.emplace_back(spec);
         spec.wraps = false;
+        layouts.emplace_back(spec);
+        spec.rows_after_blank = true;
+        layouts.emplace_back(spec);
     }
-    spec.rows_after_blank = true;
-    layouts.emplace_back(spec);
     return layouts;
 }
 

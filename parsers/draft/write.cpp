@@ -147,8 +147,7 @@ std::string write_query(const QueryDraft& query) {
             "# This text says that there are none: draft the layout again from one with rows.\n";
     text += "[" + table + "]\n";
     text += "ask    = [\"not-written-yet\"]  # the command, a text a word\n";
-    text += "kind   = \"module\"  # what is each row? chassis controller module plane fan-tray "
-            "power-supply port sensor alarm\n";
+    text += "kind   = \"module\"  # what is each row?\n";
     text += "lists  = false  # true, if a whole answer names every present one\n";
     if (query.names_none)
         text += "name-is = " + in_toml(query.id) + "  # what is the one component called?\n";

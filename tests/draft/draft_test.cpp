@@ -134,6 +134,13 @@ TEST(Draft, a_quantity_is_read_where_its_unit_leaves_no_choice) {
     EXPECT_THAT(toml, Not(HasSubstr("attribute = \"load\"")));
 }
 
+TEST(Draft, sensors_may_each_have_a_unit_of_their_own) {
+    EXPECT_THAT(drafted("SENSOR     VALUE\ninlet     24.0 C\ndraw    4720.0 W\n"),
+                HasSubstr("right-aligned = [\"VALUE\"]"));
+    EXPECT_THAT(drafted("SENSOR     VALUE\ninlet     24.0 C\ndraw    4720.0 W\n"),
+                HasSubstr("attribute = \"reading\""));
+}
+
 TEST(Draft, titles_and_footers_are_passed_over_by_name) {
     const std::string text = "All slots\n\nSLOT  STATE\nFAB1  up\nFAB2  up\n\n2 slots listed.\n";
     expect_reads(text, 2);
