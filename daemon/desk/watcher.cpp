@@ -15,26 +15,6 @@ namespace {
 
 using units::Instant;
 
-witness::NoAnswer no_answer(links::LinkError::Kind kind) {
-    switch (kind) {
-    case links::LinkError::Kind::unreachable:
-        return witness::NoAnswer::unreachable;
-    case links::LinkError::Kind::host_key:
-        return witness::NoAnswer::host_key;
-    case links::LinkError::Kind::credential:
-        return witness::NoAnswer::credential;
-    case links::LinkError::Kind::session_lost:
-        return witness::NoAnswer::session_lost;
-    case links::LinkError::Kind::timed_out:
-        return witness::NoAnswer::timed_out;
-    case links::LinkError::Kind::refused:
-        return witness::NoAnswer::refused;
-    case links::LinkError::Kind::misuse:
-        return witness::NoAnswer::internal;
-    }
-    return witness::NoAnswer::internal;
-}
-
 /// What an operator must mend; the others mend themselves by trying again.
 bool needs_an_operator(links::LinkError::Kind kind) {
     return kind == links::LinkError::Kind::host_key || kind == links::LinkError::Kind::credential;
@@ -56,6 +36,26 @@ std::string cut_remark(const links::Answer& answer) {
 }
 
 } // namespace
+
+witness::NoAnswer no_answer(links::LinkError::Kind kind) {
+    switch (kind) {
+    case links::LinkError::Kind::unreachable:
+        return witness::NoAnswer::unreachable;
+    case links::LinkError::Kind::host_key:
+        return witness::NoAnswer::host_key;
+    case links::LinkError::Kind::credential:
+        return witness::NoAnswer::credential;
+    case links::LinkError::Kind::session_lost:
+        return witness::NoAnswer::session_lost;
+    case links::LinkError::Kind::timed_out:
+        return witness::NoAnswer::timed_out;
+    case links::LinkError::Kind::refused:
+        return witness::NoAnswer::refused;
+    case links::LinkError::Kind::misuse:
+        return witness::NoAnswer::internal;
+    }
+    return witness::NoAnswer::internal;
+}
 
 Watcher::Watcher(boost::asio::any_io_executor executor, const Clock& clock,
                  const ChassisSettings& settings, const Reconnect& reconnect,

@@ -13,6 +13,9 @@
 
 namespace slotwitness::desk {
 
+/// Why there was no answer, by what a person does about it.
+[[nodiscard]] witness::NoAnswer no_answer(links::LinkError::Kind kind);
+
 /// The newest answer to one query, as read.
 struct Seen {
     std::shared_ptr<const state::Reading> reading;

@@ -35,6 +35,11 @@ struct Decoded {
 /// The error is a sentence that names the member.
 [[nodiscard]] tl::expected<Decoded, std::string> from_line(std::string_view line);
 
+/// A reading as it is kept: `whole`, `lists`, `rows`, `unread`, `remarks`; each kind of value under
+/// a name of its own, an unknown one null. What is set aside says nothing of the device and is not
+/// kept.
+[[nodiscard]] nlohmann::json to_json(const state::Reading& reading);
+
 /// SHA-256 over the canonical JSON of a reading: tells a parser difference from a witness
 /// difference.
 [[nodiscard]] std::string digest_of(const state::Reading& reading);

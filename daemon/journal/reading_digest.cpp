@@ -64,16 +64,19 @@ json write(const std::vector<Value>& values) {
 
 } // namespace
 
-std::string digest_of(const state::Reading& reading) {
+json to_json(const state::Reading& reading) {
     json lists = json::array();
     for (const state::Kind kind : reading.lists)
         lists.push_back(to_word(kind));
-    const json value = {{"whole", reading.whole},
-                        {"lists", std::move(lists)},
-                        {"rows", write(reading.rows)},
-                        {"unread", write(reading.unread)},
-                        {"remarks", write(reading.remarks)}};
-    return digest_of(canonical(value));
+    return {{"whole", reading.whole},
+            {"lists", std::move(lists)},
+            {"rows", write(reading.rows)},
+            {"unread", write(reading.unread)},
+            {"remarks", write(reading.remarks)}};
+}
+
+std::string digest_of(const state::Reading& reading) {
+    return digest_of(canonical(to_json(reading)));
 }
 
 } // namespace slotwitness::journal

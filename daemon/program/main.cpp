@@ -47,15 +47,35 @@ int run(int argc, char** argv) {
     ask_command->callback([&] { verb = [&] { return program::ask(ask); }; });
 
     program::ReadOptions read;
-    auto* read_command =
-        app.add_subcommand("read", "Read captured answers with a profile and print what they say");
-    read_command->add_option("--profile", read.profile, "Profile file")->required();
+    auto* read_command = app.add_subcommand(
+        "read", "Show captured answers line by line with what a profile reads in them");
+    read_command->add_option("--profile", read.profile, "Profile file");
     read_command->add_option(
         "--query", read.query,
         "Query that the files answer; the file's name without its ending otherwise");
-    read_command->add_option("files", read.files, "Captured answers")->required();
+    read_command
+        ->add_option("--parameter", read.parameters, "NAME=VALUE of a query with a parameter")
+        ->allow_extra_args(false);
+    read_command->add_flag("--draft", read.draft,
+                           "Propose a first profile from the files, on standard output");
+    read_command->add_flag(
+        "--check", read.check,
+        "The files are evidence packs: read them again and report what reads differently");
+    read_command->add_option("files", read.files, "Captured answers, or evidence packs")
+        ->required();
     read_command->add_flag("--json", read.json, "Print JSON");
     read_command->callback([&] { verb = [&] { return program::read(read); }; });
+
+    program::CaptureOptions capture;
+    auto* capture_command = app.add_subcommand(
+        "capture", "Ask every query once and save the answers as an evidence pack");
+    capture_command->add_option("--config", capture.config, "Configuration file")->required();
+    capture_command->add_option("chassis", capture.chassis, "Name in the configuration")
+        ->required();
+    capture_command->add_option("--to", capture.to,
+                                "Folder, new or empty; one named after chassis and time without");
+    capture_command->add_flag("--json", capture.json, "Print JSON");
+    capture_command->callback([&] { verb = [&] { return program::capture(capture); }; });
 
     program::ReplayOptions replay;
     auto* replay_command =

@@ -20,6 +20,12 @@ std::string facts_in_a_line(const state::Row& row) {
 
 } // namespace
 
+std::string in_a_line(const state::Row& row) {
+    const std::string facts = facts_in_a_line(row);
+    return std::string(state::to_word(row.kind)) + " " + row.name +
+           (facts.empty() ? "" : ": " + facts);
+}
+
 void print_rows(std::ostream& out, const std::vector<state::Row>& rows) {
     std::map<state::Kind, std::vector<const state::Row*>> by_kind;
     for (const state::Row& row : rows)
@@ -67,7 +73,26 @@ nlohmann::json to_json(const state::Reading& reading) {
     for (const state::Remark& remark : reading.remarks)
         remarks.push_back(
             {{"line", remark.at.line}, {"column", remark.at.column}, {"text", remark.text}});
-    return {{"whole", reading.whole}, {"rows", rows}, {"unread", unread}, {"remarks", remarks}};
+    nlohmann::json set_aside = nlohmann::json::array();
+    for (const state::SetAsideLine& line : reading.set_aside)
+        set_aside.push_back({{"line", line.line}, {"why", line.why}});
+    return {{"whole", reading.whole},
+            {"rows", rows},
+            {"unread", unread},
+            {"remarks", remarks},
+            {"set_aside", set_aside}};
+}
+
+nlohmann::json to_json(const std::vector<marked::MarkedLine>& lines) {
+    nlohmann::json told = nlohmann::json::array();
+    for (const marked::MarkedLine& line : lines) {
+        nlohmann::json one = {
+            {"line", line.number}, {"mark", marked::to_word(line.mark)}, {"text", line.text}};
+        if (!line.ends_rows.empty())
+            one["rows"] = line.ends_rows;
+        told.push_back(std::move(one));
+    }
+    return told;
 }
 
 } // namespace slotwitness::program

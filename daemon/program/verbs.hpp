@@ -25,8 +25,17 @@ struct AskOptions {
 };
 struct ReadOptions {
     std::string profile;
-    std::string query; ///< empty: the file's name without its ending
-    std::vector<std::string> files;
+    std::string query;                   ///< empty: the file's name without its ending
+    std::vector<std::string> parameters; ///< "module=FAB3"
+    std::vector<std::string> files;      ///< with `check`, the folders of evidence packs
+    bool draft = false;                  ///< propose a profile instead of reading with one
+    bool check = false;                  ///< read evidence packs again
+    bool json = false;
+};
+struct CaptureOptions {
+    std::string config;
+    std::string chassis;
+    std::string to; ///< folder; empty: a new one here, named after chassis and time
     bool json = false;
 };
 struct ReplayOptions {
@@ -43,6 +52,8 @@ struct ExplainOptions {
 [[nodiscard]] int look(const LookOptions& options);
 [[nodiscard]] int ask(const AskOptions& options);
 [[nodiscard]] int read(const ReadOptions& options);
+[[nodiscard]] int check_packs(const ReadOptions& options); ///< `read --check`
+[[nodiscard]] int capture(const CaptureOptions& options);
 [[nodiscard]] int replay(const ReplayOptions& options);
 [[nodiscard]] int explain(const ExplainOptions& options);
 

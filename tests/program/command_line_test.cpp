@@ -146,6 +146,93 @@ TEST_F(CommandLine, read_prints_typed_state_and_unread_lines) {
     EXPECT_EQ(json[0]["unread"][0]["line"], 4);
 }
 
+TEST_F(CommandLine, read_marks_each_line_and_points_at_what_it_cannot_read) {
+    const std::string answer = write("controllers.txt", "SLOT  ROLE     CONDITION  SERIAL\n"
+                                                        "CTL0  leading  sparkling  QL40300041\n"
+                                                        "CTL1overheated running    QL40300042\n");
+    const Ran ran = run({"read", "--profile", quillon, answer});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_THAT(ran.output, HasSubstr("         1 | SLOT  ROLE     CONDITION  SERIAL\n"
+                                      "    row  2 | CTL0  leading  sparkling  QL40300041\n"
+                                      "           |   > controller CTL0: "));
+    EXPECT_THAT(ran.output, HasSubstr("           |                ^ \"sparkling\""));
+    EXPECT_THAT(ran.output, HasSubstr(" UNREAD  3 | CTL1overheated running    QL40300042\n"
+                                      "           |      ^ expected a blank before the column"));
+    EXPECT_THAT(ran.output, HasSubstr("1 row; 1 line UNREAD, 1 remark"));
+}
+
+TEST_F(CommandLine, read_shows_nothing_that_a_terminal_acts_on) {
+    const std::string answer = write("alarms.txt", "No alarms.\x1b]0;x\n");
+    const Ran ran = run({"read", "--profile", quillon, answer});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_EQ(ran.output.find('\x1b'), std::string::npos);
+    EXPECT_THAT(ran.output, HasSubstr("No alarms.\\x1B]0;x"));
+}
+
+TEST_F(CommandLine, read_gives_the_marks_as_json) {
+    const std::string answer = write("alarms.txt", "No alarms.\nwhat?\n");
+    const Ran ran = run({"read", "--json", "--profile", quillon, answer});
+    EXPECT_EQ(ran.status, 65);
+    const auto told = nlohmann::json::parse(ran.output)[0];
+    EXPECT_EQ(told["lines"].size(), 2U);
+    EXPECT_EQ(told["lines"][0]["mark"], "layout");
+    EXPECT_EQ(told["lines"][1],
+              (nlohmann::json{{"line", 2}, {"mark", "unread"}, {"text", "what?"}}));
+    EXPECT_EQ(told["set_aside"], nlohmann::json::array());
+}
+
+TEST_F(CommandLine, read_takes_the_parameter_of_a_query) {
+    const std::string answer = SLOTWITNESS_FIXTURES "/quillon/healthy/module-detail.txt";
+    const auto with = [&](const std::string& parameter) {
+        return run({"read", "--profile", quillon, "--parameter", parameter, answer});
+    };
+    EXPECT_EQ(with("module=FAB4").status, 0);
+    EXPECT_THAT(with("module=FAB4").output, HasSubstr("read as module-detail FAB4"));
+    EXPECT_EQ(with("module=FAB;4").status, 64);
+    EXPECT_EQ(with("slot=FAB4").status, 64);
+    EXPECT_EQ(with("FAB4").status, 64);
+}
+
+TEST_F(CommandLine, read_needs_one_thing_to_do) {
+    const std::string answer = write("alarms.txt", "No alarms.\n");
+    EXPECT_EQ(run({"read", answer}).status, 64);
+    EXPECT_EQ(run({"read", "--draft", "--check", answer}).status, 64);
+    EXPECT_EQ(run({"read", "--draft", "--json", answer}).status, 64);
+    EXPECT_EQ(run({"read", "--draft", "--profile", quillon, answer}).status, 64);
+    EXPECT_EQ(run({"read", "--profile", quillon, "--query", "nosuch", answer}).status, 64);
+}
+
+TEST_F(CommandLine, a_draft_reads_the_text_that_it_was_drafted_from) {
+    const std::string answer = SLOTWITNESS_FIXTURES "/quillon/healthy/planes.txt";
+    const Ran drafted = run({"read", "--draft", answer});
+    ASSERT_EQ(drafted.status, 0) << drafted.output;
+    const Ran ran = run({"read", "--profile", write("draft.toml", drafted.output), answer});
+    EXPECT_EQ(ran.status, 65) << "the words are not mapped";
+    EXPECT_THAT(ran.output, HasSubstr("6 rows; nothing unread"));
+    EXPECT_EQ(run({"read", "--draft", "nosuch.txt"}).status, 66);
+}
+
+TEST_F(CommandLine, check_names_what_is_missing_and_what_is_damaged) {
+    EXPECT_EQ(run({"read", "--check", (folder_ / "nosuch").string()}).status, 66);
+    EXPECT_EQ(run({"read", "--check", "--profile", "nosuch.toml", folder_.string()}).status, 66);
+    static_cast<void>(write("pack.json", "{}"));
+    static_cast<void>(write("profile.toml", ""));
+    static_cast<void>(write("events", ""));
+    const Ran ran = run({"read", "--check", folder_.string()});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_THAT(ran.output, HasSubstr("pack.json"));
+}
+
+TEST_F(CommandLine, capture_refuses_before_it_asks) {
+    static_cast<void>(write("mine", "precious"));
+    const std::string file = config(whole_chassis());
+    const Ran ran = run({"capture", "--config", file, "edge-7", "--to", folder_.string()});
+    EXPECT_EQ(ran.status, 64);
+    EXPECT_THAT(ran.output, HasSubstr("never written over"));
+    EXPECT_EQ(run({"capture", "--config", file, "edge-8"}).status, 64);
+    EXPECT_EQ(run({"capture", "--config", "nosuch.toml", "edge-7"}).status, 66);
+}
+
 TEST_F(CommandLine, a_file_that_is_no_journal_is_exit_65) {
     EXPECT_EQ(run({"replay", write("text", "not a journal at all")}).status, 65);
 }

@@ -1,0 +1,85 @@
+#include "asking.hpp"
+
+#include <slotwitness/links/guard.hpp>
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/io_context.hpp>
+
+#include <exception>
+#include <utility>
+
+namespace slotwitness::program {
+
+ExitCode exit_code(links::LinkError::Kind kind) {
+    switch (kind) {
+    case links::LinkError::Kind::host_key:
+    case links::LinkError::Kind::credential:
+    case links::LinkError::Kind::refused:
+        return exit_no_permission;
+    case links::LinkError::Kind::unreachable:
+    case links::LinkError::Kind::session_lost:
+    case links::LinkError::Kind::timed_out:
+        return exit_not_seen;
+    case links::LinkError::Kind::misuse:
+        return exit_defect;
+    }
+    return exit_defect;
+}
+
+boost::asio::awaitable<tl::expected<void, links::LinkError>>
+ask_all(boost::asio::any_io_executor executor, const desk::ChassisSettings& settings,
+        Asker& asker) {
+    const auto link = desk::ssh_links()(executor, settings);
+    auto connected = co_await link->connect();
+    if (!connected)
+        co_return connected;
+    const links::Guard guard(*settings.profile);
+    for (const profiles::Asking& asking : profiles::all_queries(*settings.profile)) {
+        const std::string key = asking.key();
+        auto approved = guard.approve(asking);
+        if (!approved) {
+            asker.refused(key, approved.error());
+            continue;
+        }
+        auto query = std::move(*approved);
+        asker.asking(key);
+        const auto answer = co_await link->ask(std::move(query));
+        if (answer)
+            asker.answered(key, *answer);
+        else
+            asker.failed(key, answer.error());
+        if (!answer && !link->connected())
+            break;
+    }
+    link->close();
+    co_return connected;
+}
+
+tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settings, Asker& asker) {
+    boost::asio::io_context loop;
+    tl::expected<void, links::LinkError> result;
+    auto done = [&](const std::exception_ptr& error, tl::expected<void, links::LinkError> asked) {
+        if (error)
+            std::rethrow_exception(error);
+        result = std::move(asked);
+    };
+    boost::asio::co_spawn(loop, ask_all(loop.get_executor(), settings, asker), std::move(done));
+    loop.run();
+    return result;
+}
+
+std::optional<std::string> wrong_serial(const desk::ChassisSettings& settings,
+                                        const std::vector<state::Row>& rows) {
+    if (!settings.serial)
+        return std::nullopt;
+    for (const state::Row& row : rows)
+        if (row.kind == state::Kind::chassis && row.facts.contains(state::Attribute::serial))
+            if (const std::string serial =
+                    state::to_text(row.facts.at(state::Attribute::serial).value);
+                serial != *settings.serial)
+                return "the device reports the serial " + serial + ", expected " +
+                       *settings.serial + ": another chassis answers at this address";
+    return std::nullopt;
+}
+
+} // namespace slotwitness::program
