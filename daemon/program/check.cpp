@@ -129,7 +129,7 @@ int check_packs(const ReadOptions& options) {
     nlohmann::json all = nlohmann::json::array();
     const auto fail = [&](const std::string& folder, const std::vector<pack::PackError>& errors) {
         for (const pack::PackError& error : errors)
-            std::cerr << folder << ": " << legible(error.text).text << '\n';
+            std::cerr << "slotwitness: " << legible(error.text).text << '\n';
         all.push_back(to_json(folder, errors));
         code = worse(code, code_of(errors));
     };
