@@ -84,14 +84,23 @@ std::vector<state::SetAsideLine> set_aside(const terminal::Clean& clean, const L
     return lines;
 }
 
-/// Text that other text covers: a screen does not show it, but an answer whose lines end in CR
-/// alone would lose its rows so. It may have said something.
-std::vector<state::UnreadLine> overwritten(const terminal::Clean& clean) {
+bool has_ink(std::string_view text) {
+    return std::any_of(text.begin(), text.end(), [](char byte) {
+        return static_cast<unsigned char>(byte) > ' ' && byte != 0x7f;
+    });
+}
+
+/// Text that the terminal took back or wrote over: a screen does not show it, but it may have said
+/// something, and an answer whose lines end in CR alone would lose its rows so. Only prompts that
+/// the profile names are known to say nothing.
+std::vector<state::UnreadLine> taken_back(const terminal::Clean& clean) {
     std::vector<state::UnreadLine> lines;
-    for (const terminal::SetAside& part : clean.set_aside)
-        if (part.why == terminal::Why::overwritten)
+    for (const terminal::SetAside& part : clean.set_aside) {
+        const bool erased = part.why == terminal::Why::erased && has_ink(part.text);
+        if (erased || part.why == terminal::Why::overwritten)
             lines.push_back({part.at.line, std::string{part.text}, part.at.column,
-                             "text that is not written over by other text"});
+                             "text that is not taken back, or a prompt that [terminal] names"});
+    }
     return lines;
 }
 
@@ -131,8 +140,8 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     // Rows without a name are unread already, in places of the raw answer.
     auto unread = clean.unread_with(std::move(left.unread));
     std::move(unread.begin(), unread.end(), std::back_inserter(reading.unread));
-    auto covered = overwritten(clean);
-    std::move(covered.begin(), covered.end(), std::back_inserter(reading.unread));
+    auto vanished = taken_back(clean);
+    std::move(vanished.begin(), vanished.end(), std::back_inserter(reading.unread));
     std::stable_sort(reading.unread.begin(), reading.unread.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
     return reading;
