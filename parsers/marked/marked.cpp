@@ -70,21 +70,27 @@ class Marker {
         std::size_t number = row.at.line;
         std::size_t last = number;
         for (const std::string_view text : split(row.text)) {
-            while (number <= lines_.size() && !may_be(at(number), text))
+            // It begins where it says, also beside something of that line that was not read.
+            while (number <= lines_.size() && number != row.at.line && !may_be(at(number), text))
                 ++number;
             if (number > lines_.size())
                 break;
-            at(number).mark = Mark::row;
+            mark_read(number);
             last = number++;
         }
         for (const auto& [attribute, fact] : row.facts)
             if (fact.at.line > 0 && fact.at.line <= lines_.size()) {
-                at(fact.at.line).mark = Mark::row;
+                mark_read(fact.at.line);
                 last = std::max(last, fact.at.line);
             }
-        if (at(last).mark != Mark::unread)
-            at(last).mark = Mark::row;
+        mark_read(last);
         at(last).ends_rows.push_back(place);
+    }
+
+    /// What was not read of a line weighs more than the row that was.
+    void mark_read(std::size_t number) {
+        if (at(number).mark != Mark::unread)
+            at(number).mark = Mark::row;
     }
 
     static bool may_be(const MarkedLine& line, std::string_view text) {
