@@ -61,16 +61,6 @@ Sheet read(std::string_view answer, const LinesSpec& spec, bool ended = true) {
     return sheet_of(read_lines, answer, Lines::prepare(spec).value(), ended);
 }
 
-std::vector<Values> values(const Sheet& sheet) {
-    std::vector<Values> blocks;
-    for (const KeptBlock& block : sheet.blocks) {
-        blocks.emplace_back();
-        for (const KeptCell& cell : block.cells)
-            blocks.back()[cell.label] = cell.text;
-    }
-    return blocks;
-}
-
 TEST(Lines, each_row_is_a_block_with_its_cells) {
     const Sheet sheet =
         read("Slot FAB3 holds a fabric part, serial QF-20-00119, running for 3d04h.\r\n"

@@ -14,23 +14,6 @@ using testing::IsEmpty;
 using Separator = RecordSpec::Separator;
 using Values = std::map<std::string, std::string>;
 
-std::vector<Values> values(const Sheet& sheet) {
-    std::vector<Values> blocks;
-    for (const KeptBlock& block : sheet.blocks) {
-        blocks.emplace_back();
-        for (const KeptCell& cell : block.cells)
-            blocks.back()[cell.label] = cell.text;
-    }
-    return blocks;
-}
-
-std::vector<std::size_t> unread_lines(const Sheet& sheet) {
-    std::vector<std::size_t> lines;
-    for (const auto& line : sheet.unread)
-        lines.push_back(line.line);
-    return lines;
-}
-
 Sheet read(std::string_view answer, const RecordSpec& spec, bool ended = true) {
     return sheet_of(read_record, answer, spec, ended);
 }

@@ -17,16 +17,6 @@ using testing::IsEmpty;
 using testing::SizeIs;
 using Values = std::map<std::string, std::string>;
 
-std::vector<Values> values(const Sheet& sheet) {
-    std::vector<Values> blocks;
-    for (const KeptBlock& block : sheet.blocks) {
-        blocks.emplace_back();
-        for (const KeptCell& cell : block.cells)
-            blocks.back()[cell.label] = cell.text;
-    }
-    return blocks;
-}
-
 const RecordSpec trays{"Tray",
                        RecordSpec::Separator::colon,
                        {"Drive", "Turning at", "Cools"},

@@ -52,6 +52,28 @@ struct Sheet {
     }
 };
 
+[[nodiscard]] inline std::vector<std::map<std::string, std::string>> values(const Sheet& sheet) {
+    return sheet.values();
+}
+
+/// The texts of each block's cells, in their order.
+[[nodiscard]] inline std::vector<std::vector<std::string>> texts(const Sheet& sheet) {
+    std::vector<std::vector<std::string>> all;
+    for (const KeptBlock& block : sheet.blocks) {
+        all.emplace_back();
+        for (const KeptCell& cell : block.cells)
+            all.back().push_back(cell.text);
+    }
+    return all;
+}
+
+[[nodiscard]] inline std::vector<std::size_t> unread_lines(const Sheet& sheet) {
+    std::vector<std::size_t> lines;
+    for (const state::UnreadLine& line : sheet.unread)
+        lines.push_back(line.line);
+    return lines;
+}
+
 /// sheet_of(read_table, answer, spec, ended)
 template <class Read, class Spec>
 [[nodiscard]] Sheet sheet_of(Read read, std::string_view answer, const Spec& spec, bool ended) {

@@ -13,23 +13,6 @@ using testing::IsEmpty;
 using Edges = TableSpec::Edges;
 using Texts = std::vector<std::string>;
 
-std::vector<Texts> texts(const Sheet& sheet) {
-    std::vector<Texts> rows;
-    for (const KeptBlock& block : sheet.blocks) {
-        rows.emplace_back();
-        for (const KeptCell& cell : block.cells)
-            rows.back().push_back(cell.text);
-    }
-    return rows;
-}
-
-std::vector<std::size_t> unread_lines(const Sheet& sheet) {
-    std::vector<std::size_t> lines;
-    for (const auto& line : sheet.unread)
-        lines.push_back(line.line);
-    return lines;
-}
-
 TableSpec spec(Edges edges, Texts columns) {
     TableSpec out;
     out.edges = edges;

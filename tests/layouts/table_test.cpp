@@ -17,16 +17,6 @@ using testing::SizeIs;
 using Edges = TableSpec::Edges;
 using Texts = std::vector<std::string>;
 
-std::vector<Texts> texts(const Sheet& sheet) {
-    std::vector<Texts> rows;
-    for (const KeptBlock& block : sheet.blocks) {
-        rows.emplace_back();
-        for (const KeptCell& cell : block.cells)
-            rows.back().push_back(cell.text);
-    }
-    return rows;
-}
-
 TableSpec spec(Edges edges, Texts columns, Texts right_aligned = {}, bool wraps = false) {
     return {edges, std::move(columns), std::move(right_aligned), wraps};
 }
