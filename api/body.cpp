@@ -10,8 +10,6 @@ namespace slotwitness::api {
 
 namespace {
 
-using Json = nlohmann::json;
-
 state::Position place_of(std::string_view text, std::size_t offset) {
     const std::string_view before = text.substr(0, offset);
     const auto line = static_cast<std::size_t>(std::ranges::count(before, '\n'));
@@ -80,11 +78,11 @@ std::string pointer_step(std::string_view name) {
 /// Builds the document, refusing what goes over the bounds. Every callback tells whether to go on.
 class Builder {
   public:
-    using number_integer_t = Json::number_integer_t;
-    using number_unsigned_t = Json::number_unsigned_t;
-    using number_float_t = Json::number_float_t;
-    using string_t = Json::string_t;
-    using binary_t = Json::binary_t;
+    using number_integer_t = nlohmann::json::number_integer_t;
+    using number_unsigned_t = nlohmann::json::number_unsigned_t;
+    using number_float_t = nlohmann::json::number_float_t;
+    using string_t = nlohmann::json::string_t;
+    using binary_t = nlohmann::json::binary_t;
 
     Builder(std::string_view text, const std::size_t& read) : text_(text), read_(read) {}
 
@@ -95,8 +93,8 @@ class Builder {
     bool number_float(number_float_t value, const string_t&) { return put(value); }
     bool string(string_t& value) { return put(std::move(value)); }
     bool binary(binary_t&) { return refuse(place(), "binary", "JSON", "Send JSON text."); }
-    bool start_object(std::size_t) { return open(Json::object()); }
-    bool start_array(std::size_t) { return open(Json::array()); }
+    bool start_object(std::size_t) { return open(nlohmann::json::object()); }
+    bool start_array(std::size_t) { return open(nlohmann::json::array()); }
     bool end_object() { return close(); }
     bool end_array() { return close(); }
 
@@ -111,7 +109,8 @@ class Builder {
         return true;
     }
 
-    bool parse_error(std::size_t position, const std::string& token, const Json::exception& error) {
+    bool parse_error(std::size_t position, const std::string& token,
+                     const nlohmann::json::exception& error) {
         const std::size_t at = std::min(position > 0 ? position - 1 : 0, text_.size());
         // "... - expected end of input" and the like: the parser's own words for what may stand
         // there.
@@ -147,10 +146,10 @@ class Builder {
     }
 
     /// The place in the document where the next value goes.
-    Json& next(std::string& pointer) {
+    nlohmann::json& next(std::string& pointer) {
         if (open_.empty())
             return document_.value;
-        Json& parent = *open_.back();
+        nlohmann::json& parent = *open_.back();
         if (parent.is_object()) {
             pointer = pointer_to(key_);
             return parent[key_];
@@ -159,7 +158,7 @@ class Builder {
         return parent.emplace_back();
     }
 
-    bool put(Json value) {
+    bool put(nlohmann::json value) {
         if (++count_ > most_json_values)
             return refuse(place(), "more than " + std::to_string(most_json_values) + " values",
                           "a small object", "Send only the members that the path takes.");
@@ -171,16 +170,16 @@ class Builder {
         return true;
     }
 
-    bool open(Json value) {
+    bool open(nlohmann::json value) {
         if (open_.size() == deepest_json)
             return refuse(place(), "more than " + std::to_string(deepest_json) + " levels",
                           "a flat object", "Send only the members that the path takes.");
         if (!put(std::move(value)))
             return false;
         std::string path;
-        Json* opened = &document_.value;
+        nlohmann::json* opened = &document_.value;
         if (!open_.empty()) {
-            Json& parent = *open_.back();
+            nlohmann::json& parent = *open_.back();
             opened = parent.is_object() ? &parent[key_] : &parent.back();
             path = pointer_to(parent.is_object() ? key_ : std::to_string(parent.size() - 1));
         }
@@ -202,7 +201,7 @@ class Builder {
     std::size_t count_ = 0;
     Document document_;
     /// Containers that are open. No pointer dangles: a parent does not grow while a child is open.
-    std::vector<Json*> open_;
+    std::vector<nlohmann::json*> open_;
     std::vector<std::string> paths_; ///< their JSON pointers
     std::string key_;
     std::optional<ProblemDetails> problem_;
@@ -226,8 +225,8 @@ tl::expected<Document, ProblemDetails> read_json(std::string_view text) {
     Builder builder{text, read};
     const char* const begin = text.data();
     // The verdict is the builder's: its problem says more than the parser's yes or no.
-    static_cast<void>(
-        Json::sax_parse(Counting{begin, read}, Counting{begin + text.size(), read}, &builder));
+    static_cast<void>(nlohmann::json::sax_parse(Counting{begin, read},
+                                                Counting{begin + text.size(), read}, &builder));
     return std::move(builder).take();
 }
 

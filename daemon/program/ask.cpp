@@ -22,7 +22,7 @@ namespace slotwitness::program {
 
 namespace {
 
-int exit_code(const witness::GateFinding& finding) {
+int code_of(const witness::GateFinding& finding) {
     switch (finding.verdict) {
     case witness::Verdict::pass:
         return exit_pass;
@@ -35,7 +35,7 @@ int exit_code(const witness::GateFinding& finding) {
     return exit_not_seen;
 }
 
-int exit_code(desk::Refusal::Kind kind) {
+int code_of(desk::Refusal::Kind kind) {
     switch (kind) {
     case desk::Refusal::Kind::no_such_chassis:
         return exit_usage;
@@ -100,14 +100,14 @@ boost::asio::awaitable<void> watch_gate(desk::LiveDesk& desk, const AskOptions& 
     const auto opened = co_await desk.open_gate(std::move(wish));
     if (!opened) {
         std::cerr << state::to_text(opened.error().problem) << '\n';
-        code = exit_code(opened.error().kind);
+        code = code_of(opened.error().kind);
     } else {
         const std::string id = opened->finding.id;
         const units::Instant until = opened->finding.deadline
                                          ? *opened->finding.deadline + std::chrono::hours(24)
                                          : units::Instant::max();
         co_await desk.gate_change(id, std::nullopt, until);
-        code = exit_code(desk.gate(id)->finding);
+        code = code_of(desk.gate(id)->finding);
     }
     desk.stop();
 }

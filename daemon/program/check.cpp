@@ -84,7 +84,8 @@ void print(const std::string& folder, const pack::Pack& pack, const Checked& ans
     }
 }
 
-nlohmann::json to_json(const std::string& folder, const pack::Pack& pack, const Checked& answers) {
+nlohmann::json report_of(const std::string& folder, const pack::Pack& pack,
+                         const Checked& answers) {
     nlohmann::json told = nlohmann::json::array();
     for (const auto& answer : answers) {
         nlohmann::json changes = nlohmann::json::array();
@@ -108,7 +109,7 @@ nlohmann::json to_json(const std::string& folder, const pack::Pack& pack, const 
             {"answers", told}};
 }
 
-nlohmann::json to_json(const std::string& folder, const std::vector<pack::PackError>& errors) {
+nlohmann::json report_of(const std::string& folder, const std::vector<pack::PackError>& errors) {
     nlohmann::json told = nlohmann::json::array();
     for (const pack::PackError& error : errors)
         told.push_back(error.text);
@@ -130,7 +131,7 @@ int check_packs(const ReadOptions& options) {
     const auto fail = [&](const std::string& folder, const std::vector<pack::PackError>& errors) {
         for (const pack::PackError& error : errors)
             std::cerr << "slotwitness: " << legible(error.text).text << '\n';
-        all.push_back(to_json(folder, errors));
+        all.push_back(report_of(folder, errors));
         code = worse(code, code_of(errors));
     };
     for (const std::string& folder : options.files) {
@@ -147,7 +148,7 @@ int check_packs(const ReadOptions& options) {
         if (!same(*checked))
             code = worse(code, exit_bad_data);
         if (options.json)
-            all.push_back(to_json(folder, *pack, *checked));
+            all.push_back(report_of(folder, *pack, *checked));
         else
             print(folder, *pack, *checked);
     }

@@ -1,13 +1,18 @@
-# slotwitness_room(NAME [MAY_INCLUDE room…] [LIBRARIES target…] [SHOWS target…] SOURCES file…)
+# slotwitness_room(NAME [RIM] [MAY_INCLUDE room…] [LIBRARIES target…] [SHOWS target…] SOURCES file…)
 # One room of the house: MAY_INCLUDE lists the rooms that it sees, SHOWS the libraries whose types
-# stand in its headers, LIBRARIES those that stay inside its .cpp files.
+# stand in its headers, LIBRARIES those that stay inside its .cpp files. RIM for a room of input and output.
 function(slotwitness_room name)
-  cmake_parse_arguments(room "" "" "MAY_INCLUDE;LIBRARIES;SHOWS;SOURCES" ${ARGN})
+  cmake_parse_arguments(room "RIM" "" "MAY_INCLUDE;LIBRARIES;SHOWS;SOURCES" ${ARGN})
   _slotwitness_check_sources(${name} "${room_SOURCES}")
   if(room_SOURCES)
     add_library(${name} STATIC ${room_SOURCES})
     set(reach PUBLIC)
     target_link_libraries(${name} PRIVATE slotwitness_flags ${room_LIBRARIES})
+    if(room_RIM)
+      target_precompile_headers(${name} REUSE_FROM rim_headers)
+    else()
+      target_precompile_headers(${name} REUSE_FROM pure_headers)
+    endif()
   else()
     add_library(${name} INTERFACE)
     set(reach INTERFACE)

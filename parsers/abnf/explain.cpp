@@ -15,7 +15,7 @@ std::string hexadecimal(unsigned octet) {
     return {digits[octet >> 4U], digits[octet & 0xfU]};
 }
 
-bool is_letter(unsigned octet) {
+bool is_alpha(unsigned octet) {
     return (octet >= 'A' && octet <= 'Z') || (octet >= 'a' && octet <= 'z');
 }
 
@@ -25,7 +25,7 @@ std::string shown(std::string_view octets, bool case_sensitive) {
     std::string text;
     if (std::all_of(octets.begin(), octets.end(), is_plain)) {
         const bool letters = std::any_of(octets.begin(), octets.end(), [](char c) {
-            return is_letter(static_cast<unsigned char>(c));
+            return is_alpha(static_cast<unsigned char>(c));
         });
         text = case_sensitive && letters ? "%s\"" : "\"";
         return text.append(octets).append("\"");

@@ -218,11 +218,8 @@ TEST_F(connection, a_defect_costs_one_response) {
                 AllOf(StartsWith("HTTP/1.1 500 "), EndsWith("alive\n"), Not(HasSubstr("planted"))));
 }
 
-const std::string wait_request =
-    "GET /v1/gates/g7 HTTP/1.1\r\nHost: localhost\r\nPrefer: wait=60\r\n\r\n";
-
 TEST_F(connection, a_wait_ends_by_the_decision) {
-    start({wait_request});
+    start({samples::wait_request});
     poll();
     ASSERT_EQ(desk.waiting(), 1U);
     EXPECT_EQ(transport->written, "");
@@ -240,7 +237,7 @@ TEST_F(connection, a_wait_ends_by_the_decision) {
 }
 
 TEST_F(connection, a_wait_reads_on_and_answers_what_was_pipelined_behind_it) {
-    start({wait_request});
+    start({samples::wait_request});
     poll();
     ASSERT_EQ(desk.waiting(), 1U);
     transport->feed("HEAD /livez HTTP/1.1\r\nHost: localhost\r\n\r\n");
@@ -257,7 +254,7 @@ TEST_F(connection, a_wait_reads_on_and_answers_what_was_pipelined_behind_it) {
 }
 
 TEST_F(connection, a_client_that_leaves_ends_its_wait) {
-    start({wait_request});
+    start({samples::wait_request});
     poll();
     ASSERT_EQ(desk.waiting(), 1U);
     transport->feed(Ends{});
@@ -269,7 +266,7 @@ TEST_F(connection, a_client_that_leaves_ends_its_wait) {
 }
 
 TEST_F(connection, a_client_that_sends_without_end_while_it_waits_is_not_read_without_end) {
-    start({wait_request + std::string(1 << 20, 'x')});
+    start({samples::wait_request + std::string(1 << 20, 'x')});
     poll();
     EXPECT_EQ(desk.waiting(), 1U);
     EXPECT_FALSE(transport->all_read());
@@ -282,7 +279,7 @@ TEST_F(connection, a_client_that_sends_without_end_while_it_waits_is_not_read_wi
 }
 
 TEST_F(connection, stop_answers_a_wait_with_the_present_state) {
-    start({wait_request});
+    start({samples::wait_request});
     poll();
     ASSERT_EQ(desk.waiting(), 1U);
     common.stopping = true;

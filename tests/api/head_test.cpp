@@ -21,18 +21,18 @@ const std::string get = "GET /livez HTTP/1.1\r\n";
 const std::string host = "Host: localhost\r\n";
 const std::string post = "POST /v1/gates HTTP/1.1\r\nHost: localhost\r\n";
 
-struct Refused {
+struct RefusedHead {
     const char* what;
     std::string head;
     int status;
     const char* field;
 };
 
-void PrintTo(const Refused& refused, std::ostream* out) {
+void PrintTo(const RefusedHead& refused, std::ostream* out) {
     *out << refused.what;
 }
 
-class refused_head : public testing::TestWithParam<Refused> {};
+class refused_head : public testing::TestWithParam<RefusedHead> {};
 
 TEST_P(refused_head, is_refused_with_its_status_and_field) {
     const auto head = read(GetParam().head);
@@ -46,62 +46,73 @@ INSTANTIATE_TEST_SUITE_P(
     heads, refused_head,
     testing::Values(
         // RFC 9112 §6.1, §6.3: what two readers may frame in two ways
-        Refused{"chunked", post + "Transfer-Encoding: chunked\r\n\r\n", 501, "Transfer-Encoding"},
-        Refused{"other_coding", post + "Transfer-Encoding: gzip\r\n\r\n", 501, "Transfer-Encoding"},
-        Refused{"length_and_coding",
-                post + "Content-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n", 400,
-                "Transfer-Encoding"},
-        Refused{"coding_and_length",
-                post + "Transfer-Encoding: chunked\r\nContent-Length: 5\r\n\r\n", 400,
-                "Content-Length"},
-        Refused{"two_lengths", post + "Content-Length: 5\r\nContent-Length: 6\r\n\r\n", 400,
-                "Content-Length"},
-        Refused{"the_same_length_twice", post + "Content-Length: 5\r\ncontent-length: 5\r\n\r\n",
-                400, "Content-Length"},
-        Refused{"a_list_of_lengths", post + "Content-Length: 5, 5\r\n\r\n", 400, "Content-Length"},
-        Refused{"a_signed_length", post + "Content-Length: +5\r\n\r\n", 400, "Content-Length"},
-        Refused{"a_negative_length", post + "Content-Length: -5\r\n\r\n", 400, "Content-Length"},
-        Refused{"a_hexadecimal_length", post + "Content-Length: 0x5\r\n\r\n", 400,
-                "Content-Length"},
-        Refused{"an_empty_length", post + "Content-Length: \r\n\r\n", 400, "Content-Length"},
-        Refused{"a_length_over_the_bound", post + "Content-Length: 65537\r\n\r\n", 413,
-                "Content-Length"},
-        Refused{"a_length_over_all_numbers",
-                post + "Content-Length: 99999999999999999999999\r\n\r\n", 400, "Content-Length"},
+        RefusedHead{"chunked", post + "Transfer-Encoding: chunked\r\n\r\n", 501,
+                    "Transfer-Encoding"},
+        RefusedHead{"other_coding", post + "Transfer-Encoding: gzip\r\n\r\n", 501,
+                    "Transfer-Encoding"},
+        RefusedHead{"length_and_coding",
+                    post + "Content-Length: 5\r\nTransfer-Encoding: chunked\r\n\r\n", 400,
+                    "Transfer-Encoding"},
+        RefusedHead{"coding_and_length",
+                    post + "Transfer-Encoding: chunked\r\nContent-Length: 5\r\n\r\n", 400,
+                    "Content-Length"},
+        RefusedHead{"two_lengths", post + "Content-Length: 5\r\nContent-Length: 6\r\n\r\n", 400,
+                    "Content-Length"},
+        RefusedHead{"the_same_length_twice",
+                    post + "Content-Length: 5\r\ncontent-length: 5\r\n\r\n", 400, "Content-Length"},
+        RefusedHead{"a_list_of_lengths", post + "Content-Length: 5, 5\r\n\r\n", 400,
+                    "Content-Length"},
+        RefusedHead{"a_signed_length", post + "Content-Length: +5\r\n\r\n", 400, "Content-Length"},
+        RefusedHead{"a_negative_length", post + "Content-Length: -5\r\n\r\n", 400,
+                    "Content-Length"},
+        RefusedHead{"a_hexadecimal_length", post + "Content-Length: 0x5\r\n\r\n", 400,
+                    "Content-Length"},
+        RefusedHead{"an_empty_length", post + "Content-Length: \r\n\r\n", 400, "Content-Length"},
+        RefusedHead{"a_length_over_the_bound", post + "Content-Length: 65537\r\n\r\n", 413,
+                    "Content-Length"},
+        RefusedHead{"a_length_over_all_numbers",
+                    post + "Content-Length: 99999999999999999999999\r\n\r\n", 400,
+                    "Content-Length"},
         // RFC 9112 §2.2, §5.1, §5.2
-        Refused{"obs_fold", get + "Host: localhost\r\nX-A: b\r\n c\r\n\r\n", 400, ""},
-        Refused{"obs_fold_of_the_first_field", get + " X-A: b\r\nHost: localhost\r\n\r\n", 400, ""},
-        Refused{"blank_before_the_colon", get + "Host : localhost\r\n\r\n", 400, ""},
-        Refused{"bare_lf", "GET /livez HTTP/1.1\nHost: localhost\n\n", 400, ""},
-        Refused{"bare_lf_after_a_field", get + "Host: localhost\nX: y\r\n\r\n", 400, ""},
-        Refused{"bare_cr", get + "Host: localhost\r\nX-A: b\rTransfer-Encoding: chunked\r\n\r\n",
-                400, ""},
-        Refused{"nul", get + host + std::string("X-A: b\0c\r\n\r\n", 11), 400, ""},
-        Refused{"no_colon", get + host + "nonsense\r\n\r\n", 400, ""},
-        Refused{"an_empty_name", get + host + ": x\r\n\r\n", 400, ""},
-        Refused{"nonsense", "nonsense\r\n\r\n", 400, ""},
-        Refused{"two_blanks", "GET  /livez HTTP/1.1\r\nHost: localhost\r\n\r\n", 400, ""},
-        Refused{"version_2", "GET /livez HTTP/2.0\r\nHost: localhost\r\n\r\n", 505, ""},
-        Refused{"version_0_9", "GET /livez\r\n\r\n", 400, ""},
+        RefusedHead{"obs_fold", get + "Host: localhost\r\nX-A: b\r\n c\r\n\r\n", 400, ""},
+        RefusedHead{"obs_fold_of_the_first_field", get + " X-A: b\r\nHost: localhost\r\n\r\n", 400,
+                    ""},
+        RefusedHead{"blank_before_the_colon", get + "Host : localhost\r\n\r\n", 400, ""},
+        RefusedHead{"bare_lf", "GET /livez HTTP/1.1\nHost: localhost\n\n", 400, ""},
+        RefusedHead{"bare_lf_after_a_field", get + "Host: localhost\nX: y\r\n\r\n", 400, ""},
+        RefusedHead{"bare_cr",
+                    get + "Host: localhost\r\nX-A: b\rTransfer-Encoding: chunked\r\n\r\n", 400, ""},
+        RefusedHead{"nul", get + host + std::string("X-A: b\0c\r\n\r\n", 11), 400, ""},
+        RefusedHead{"no_colon", get + host + "nonsense\r\n\r\n", 400, ""},
+        RefusedHead{"an_empty_name", get + host + ": x\r\n\r\n", 400, ""},
+        RefusedHead{"nonsense", "nonsense\r\n\r\n", 400, ""},
+        RefusedHead{"two_blanks", "GET  /livez HTTP/1.1\r\nHost: localhost\r\n\r\n", 400, ""},
+        RefusedHead{"version_2", "GET /livez HTTP/2.0\r\nHost: localhost\r\n\r\n", 505, ""},
+        RefusedHead{"version_0_9", "GET /livez\r\n\r\n", 400, ""},
         // RFC 9112 §3.2
-        Refused{"no_host", get + "\r\n", 400, "Host"},
-        Refused{"two_hosts", get + host + host + "\r\n", 400, "Host"},
-        Refused{"a_foreign_host", get + "Host: evil.example\r\n\r\n", 421,
-                "Host"}, // RFC 9110 §15.5.20
-        Refused{"an_empty_host", get + "Host:\r\n\r\n", 421, "Host"},
-        Refused{"a_foreign_host_in_1_0", "GET /livez HTTP/1.0\r\nHost: evil.example\r\n\r\n", 421,
-                "Host"},
-        Refused{"a_foreign_target",
-                "GET http://evil.example/livez HTTP/1.1\r\nHost: localhost\r\n\r\n", 421, "Host"},
-        Refused{"a_target_without_slash", "GET livez HTTP/1.1\r\nHost: localhost\r\n\r\n", 400, ""},
-        Refused{"asterisk", "OPTIONS * HTTP/1.1\r\nHost: localhost\r\n\r\n", 501, ""},
-        Refused{"authority", "CONNECT localhost:80 HTTP/1.1\r\nHost: localhost\r\n\r\n", 501, ""},
-        Refused{"a_bad_escape", "GET /v1/gates/%zz HTTP/1.1\r\nHost: localhost\r\n\r\n", 400, ""},
-        Refused{"a_long_target",
-                "GET /" + std::string(2048, 'a') + " HTTP/1.1\r\nHost: localhost\r\n\r\n", 414, ""},
-        Refused{"a_long_field", get + host + "X-A: " + std::string(8192, 'a') + "\r\n\r\n", 431,
-                ""}, // RFC 6585 §5
-        Refused{"an_expectation", get + host + "Expect: a-miracle\r\n\r\n", 417, "Expect"}),
+        RefusedHead{"no_host", get + "\r\n", 400, "Host"},
+        RefusedHead{"two_hosts", get + host + host + "\r\n", 400, "Host"},
+        RefusedHead{"a_foreign_host", get + "Host: evil.example\r\n\r\n", 421,
+                    "Host"}, // RFC 9110 §15.5.20
+        RefusedHead{"an_empty_host", get + "Host:\r\n\r\n", 421, "Host"},
+        RefusedHead{"a_foreign_host_in_1_0", "GET /livez HTTP/1.0\r\nHost: evil.example\r\n\r\n",
+                    421, "Host"},
+        RefusedHead{"a_foreign_target",
+                    "GET http://evil.example/livez HTTP/1.1\r\nHost: localhost\r\n\r\n", 421,
+                    "Host"},
+        RefusedHead{"a_target_without_slash", "GET livez HTTP/1.1\r\nHost: localhost\r\n\r\n", 400,
+                    ""},
+        RefusedHead{"asterisk", "OPTIONS * HTTP/1.1\r\nHost: localhost\r\n\r\n", 501, ""},
+        RefusedHead{"authority", "CONNECT localhost:80 HTTP/1.1\r\nHost: localhost\r\n\r\n", 501,
+                    ""},
+        RefusedHead{"a_bad_escape", "GET /v1/gates/%zz HTTP/1.1\r\nHost: localhost\r\n\r\n", 400,
+                    ""},
+        RefusedHead{"a_long_target",
+                    "GET /" + std::string(2048, 'a') + " HTTP/1.1\r\nHost: localhost\r\n\r\n", 414,
+                    ""},
+        RefusedHead{"a_long_field", get + host + "X-A: " + std::string(8192, 'a') + "\r\n\r\n", 431,
+                    ""}, // RFC 6585 §5
+        RefusedHead{"an_expectation", get + host + "Expect: a-miracle\r\n\r\n", 417, "Expect"}),
     [](const auto& info) { return std::string{info.param.what}; });
 
 TEST(head, is_read) {

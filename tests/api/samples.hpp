@@ -11,6 +11,9 @@ using namespace std::chrono_literals;
 /// 2026-11-25T08:00:00.000Z (date -u -d 2026-11-25T08:00:00Z +%s gives 1795593600).
 inline constexpr units::Instant start{units::Duration{1'795'593'600'000}};
 
+inline const std::string wait_request =
+    "GET /v1/gates/g7 HTTP/1.1\r\nHost: localhost\r\nPrefer: wait=60\r\n\r\n";
+
 inline desk::GateView pending_gate() {
     desk::GateView view;
     view.chassis = "core1";

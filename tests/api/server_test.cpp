@@ -125,8 +125,6 @@ class server : public testing::Test {
 };
 
 const std::string get_livez = "GET /livez HTTP/1.1\r\nHost: localhost\r\n\r\n";
-const std::string wait_request =
-    "GET /v1/gates/g7 HTTP/1.1\r\nHost: localhost\r\nPrefer: wait=60\r\n\r\n";
 
 TEST_F(server, answers_and_keeps_the_connection) {
     start();
@@ -214,7 +212,7 @@ TEST_F(server, waits_end_by_change_and_by_clients_that_leave) {
     Client hangs_up{port};
     Client resets{port};
     for (Client* client : {&stays, &hangs_up, &resets})
-        client->send(wait_request);
+        client->send(samples::wait_request);
     eventually([this] { return desk.waiting() == 3; });
     hangs_up.hang_up();
     eventually([this] { return desk.waiting() == 2; });
@@ -236,7 +234,7 @@ TEST_F(server, waits_end_by_change_and_by_clients_that_leave) {
 TEST_F(server, stop_answers_waits_and_ends_all_else) {
     start();
     Client waits{port};
-    waits.send(wait_request);
+    waits.send(samples::wait_request);
     Client idle{port};
     Client begins{port};
     begins.send("GET /li");

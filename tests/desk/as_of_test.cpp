@@ -8,7 +8,7 @@ namespace {
 using units::Duration;
 using units::Instant;
 
-Instant instant(std::int64_t ms) {
+Instant at(std::int64_t ms) {
     return Instant(Duration(ms));
 }
 
@@ -18,19 +18,19 @@ GateView passed(witness::Standing standing) {
     view.finding.verdict = witness::Verdict::pass;
     view.finding.standing = standing;
     view.finding.truth = witness::Truth::yes;
-    view.finding.last_look = witness::Look{instant(900), instant(1'000)};
-    view.finding.valid_until = instant(5'000);
+    view.finding.last_look = witness::Look{at(900), at(1'000)};
+    view.finding.valid_until = at(5'000);
     return view;
 }
 
 TEST(AsOf, until_its_end_a_view_stands_as_it_is) {
-    const GateView view = as_of(passed(witness::Standing::met), instant(5'000));
+    const GateView view = as_of(passed(witness::Standing::met), at(5'000));
     EXPECT_EQ(view.finding.standing, witness::Standing::met);
     EXPECT_EQ(view.revision, 6u);
 }
 
 TEST(AsOf, a_millisecond_later_it_is_unseen_and_the_revision_has_moved) {
-    const GateView view = as_of(passed(witness::Standing::met), instant(5'001));
+    const GateView view = as_of(passed(witness::Standing::met), at(5'001));
     EXPECT_EQ(view.finding.standing, witness::Standing::unseen);
     EXPECT_EQ(view.finding.truth, witness::Truth::unknown);
     EXPECT_EQ(view.finding.verdict, witness::Verdict::pass);
@@ -39,21 +39,21 @@ TEST(AsOf, a_millisecond_later_it_is_unseen_and_the_revision_has_moved) {
 }
 
 TEST(AsOf, silence_does_not_take_an_alarm_back) {
-    EXPECT_EQ(as_of(passed(witness::Standing::lost), instant(9'000)).finding.standing,
+    EXPECT_EQ(as_of(passed(witness::Standing::lost), at(9'000)).finding.standing,
               witness::Standing::lost);
 }
 
 TEST(AsOf, a_retired_gate_stays_as_it_was) {
     GateView view = passed(witness::Standing::met);
     view.finding.retired = true;
-    EXPECT_EQ(as_of(view, instant(9'000)).finding.truth, witness::Truth::yes);
+    EXPECT_EQ(as_of(view, at(9'000)).finding.truth, witness::Truth::yes);
 }
 
 TEST(AsOf, a_pending_gate_that_was_true_is_unknown) {
     GateView view = passed(witness::Standing::met);
     view.finding.verdict = witness::Verdict::pending;
     view.finding.standing.reset();
-    EXPECT_EQ(as_of(view, instant(5'001)).finding.truth, witness::Truth::unknown);
+    EXPECT_EQ(as_of(view, at(5'001)).finding.truth, witness::Truth::unknown);
 }
 
 } // namespace

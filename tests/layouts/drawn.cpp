@@ -7,7 +7,7 @@
 namespace slotwitness::layouts {
 namespace {
 
-using Lines = std::vector<std::string>;
+using TextLines = std::vector<std::string>;
 using Edges = TableSpec::Edges;
 
 /// What a person would count: bytes that begin a UTF-8 sequence.
@@ -39,8 +39,8 @@ rc::Gen<std::string> phrase(int most_words) {
     });
 }
 
-Lines broken(const std::string& text, std::size_t words_a_line) {
-    Lines lines;
+TextLines broken(const std::string& text, std::size_t words_a_line) {
+    TextLines lines;
     std::istringstream words{text};
     std::size_t count = 0;
     for (std::string one; words >> one; ++count) {
@@ -49,7 +49,7 @@ Lines broken(const std::string& text, std::size_t words_a_line) {
         else
             lines.back().append(" ").append(one);
     }
-    return lines.empty() ? Lines{""} : lines;
+    return lines.empty() ? TextLines{""} : lines;
 }
 
 struct Drawing {
@@ -60,7 +60,7 @@ struct Drawing {
     bool trims = false;
     std::string line_end = "\n";
 
-    [[nodiscard]] std::string line(const Lines& cells) const {
+    [[nodiscard]] std::string line(const TextLines& cells) const {
         std::string text;
         for (std::size_t i = 0; i < cells.size(); ++i) {
             const std::string padding(widths[i] - width_of(cells[i]), ' ');
@@ -96,7 +96,7 @@ DrawnTable draw() {
     }
     table.spec.columns = drawing.labels;
 
-    std::vector<std::vector<Lines>> drawn;
+    std::vector<std::vector<TextLines>> drawn;
     const auto rows = *rc::gen::inRange<std::size_t>(0, 8);
     for (std::size_t row = 0; row < rows; ++row) {
         table.rows.emplace_back();
@@ -109,7 +109,7 @@ DrawnTable draw() {
                 cell.clear();
             blank = blank && cell.empty();
             const bool breaks = table.spec.wraps && i > 0 && *rc::gen::arbitrary<bool>();
-            drawn.back().push_back(breaks ? broken(cell, 2) : Lines{cell});
+            drawn.back().push_back(breaks ? broken(cell, 2) : TextLines{cell});
             table.rows.back().push_back(cell);
         }
     }
@@ -123,7 +123,7 @@ DrawnTable draw() {
 
     std::string header = drawing.line(drawing.labels);
     if (by_rule) {
-        Lines dashes;
+        TextLines dashes;
         for (const std::size_t width : drawing.widths)
             dashes.emplace_back(width, '-');
         header += drawing.line(dashes);
@@ -134,11 +134,11 @@ DrawnTable draw() {
             table.text += header;
         std::size_t height = 0;
         if (row < rows)
-            for (const Lines& cell : drawn[row])
+            for (const TextLines& cell : drawn[row])
                 height = std::max(height, cell.size());
         for (std::size_t line = 0; line < height; ++line) {
-            Lines cells;
-            for (const Lines& cell : drawn[row])
+            TextLines cells;
+            for (const TextLines& cell : drawn[row])
                 cells.push_back(line < cell.size() ? cell[line] : "");
             table.text += drawing.line(cells);
         }

@@ -306,7 +306,7 @@ TEST(HardwareXml, gives_of_a_cut_answer_only_what_had_ended) {
     const std::string whole =
         hardware(component("A", "i:module", "<state><oper-state>disabled</oper-state></state>"));
     const auto cut = [&](std::string_view at) {
-        return read(std::string_view{whole}.substr(0, whole.find(at)), {}, false);
+        return read(std::string_view{whole}.substr(0, whole.find(at)), HardwareXmlSpec{}, false);
     };
     Sheet all = cut("</state>");
     EXPECT_FALSE(all.blocks.at(0).complete);
@@ -321,14 +321,16 @@ TEST(HardwareXml, gives_of_a_cut_answer_only_what_had_ended) {
     all = cut("</hardware>");
     EXPECT_TRUE(all.blocks.at(0).complete);
     EXPECT_THAT(all.unread, SizeIs(1));
-    EXPECT_THAT(read(whole, {}, false).unread, IsEmpty()) << "its document had closed";
+    EXPECT_THAT(read(whole, HardwareXmlSpec{}, false).unread, IsEmpty())
+        << "its document had closed";
 }
 
 TEST(HardwareXml, cut_at_any_byte_invents_nothing) {
     const std::string answer = file("hardware.xml");
     const Sheet whole = read(answer);
     for (std::size_t size = 0; size < answer.size(); ++size) {
-        const Sheet cut = read(std::string_view{answer}.substr(0, size), {}, size % 2 == 0);
+        const Sheet cut =
+            read(std::string_view{answer}.substr(0, size), HardwareXmlSpec{}, size % 2 == 0);
         ASSERT_LE(cut.blocks.size(), whole.blocks.size());
         for (std::size_t i = 0; i < cut.blocks.size(); ++i) {
             const KeptBlock& block = cut.blocks[i];
@@ -388,8 +390,8 @@ TEST(SensorText, is_none_without_all_of_its_parts) {
 }
 
 // Debian libyuma-base and libyang2-tools: the standard's own module, and a validator of others.
-const std::filesystem::path modules = "/usr/share/yuma/modules/ietf";
-const std::filesystem::path hardware_module = modules / "ietf-hardware@2018-03-13.yang";
+const std::filesystem::path module_folder = "/usr/share/yuma/modules/ietf";
+const std::filesystem::path hardware_module = module_folder / "ietf-hardware@2018-03-13.yang";
 
 TEST(HardwareLeaves, are_all_those_of_the_module) {
     std::ifstream in{hardware_module};
@@ -425,10 +427,11 @@ int yanglint(const std::string& data) {
         std::filesystem::temp_directory_path() / ("layouts-" + std::to_string(::getpid()) + ".xml");
     std::ofstream{path} << data;
     const std::string command =
-        "yanglint -p " + modules.string() +
+        "yanglint -p " + module_folder.string() +
         " -t data -F ietf-hardware:entity-mib,hardware-state,hardware-sensor '" +
-        hardware_module.string() + "' '" + (modules / "iana-hardware@2018-03-13.yang").string() +
-        "' '" + path.string() + "' >/dev/null 2>&1";
+        hardware_module.string() + "' '" +
+        (module_folder / "iana-hardware@2018-03-13.yang").string() + "' '" + path.string() +
+        "' >/dev/null 2>&1";
     const int status = std::system(command.c_str());
     std::filesystem::remove(path);
     return WIFEXITED(status) ? WEXITSTATUS(status) : -1;

@@ -13,7 +13,7 @@ using testing::IsEmpty;
 using Edges = TableSpec::Edges;
 using Texts = std::vector<std::string>;
 
-TableSpec spec(Edges edges, Texts columns) {
+TableSpec shape(Edges edges, Texts columns) {
     TableSpec out;
     out.edges = edges;
     out.columns = std::move(columns);
@@ -31,7 +31,7 @@ TEST(Box, parts_cells_by_bars_under_the_junctions_of_its_border) {
                              "| FAB3  |   a | part |\n"
                              "| LINE2 |            |\n"
                              "+-------+------------+\n",
-                             spec(Edges::box, {"SLOT", "WHAT IT IS"}));
+                             shape(Edges::box, {"SLOT", "WHAT IT IS"}));
     EXPECT_THAT(sheet.unread, IsEmpty());
     EXPECT_THAT(texts(sheet), ElementsAre(Texts{"FAB3", "a | part"}, Texts{"LINE2", ""}));
     EXPECT_EQ(sheet.blocks[0].cells[1].at, (state::Position{4, 13}));
@@ -45,12 +45,12 @@ TEST(Box, may_be_drawn_with_any_lines_and_without_sides) {
                            "├──────┼───────┤\n"
                            "│ FAB4 │ 40 °C │\n"
                            "└──────┴───────┘\n",
-                           spec(Edges::box, {"SLOT", "STATE"}))),
+                           shape(Edges::box, {"SLOT", "STATE"}))),
                 ElementsAre(Texts{"FAB3", "38 °C"}, Texts{"FAB4", "40 °C"}));
     EXPECT_THAT(texts(read("SLOT | STATE\n"
                            "-----+------\n"
                            "FAB3 | up and carrying\n",
-                           spec(Edges::box, {"SLOT", "STATE"}))),
+                           shape(Edges::box, {"SLOT", "STATE"}))),
                 ElementsAre(Texts{"FAB3", "up and carrying"}));
 }
 
@@ -64,7 +64,7 @@ TEST(Box, a_row_whose_bars_stand_elsewhere_is_unread) {
                              " | FAB6 | up   |\n"
                              "| FAB7 | up    | x\n"
                              "+--+-----------+\n",
-                             spec(Edges::box, {"SLOT", "STATE"}));
+                             shape(Edges::box, {"SLOT", "STATE"}));
     EXPECT_THAT(texts(sheet), ElementsAre(Texts{"FAB30", "up"}));
     EXPECT_THAT(unread_lines(sheet), ElementsAre(4, 5, 6, 7, 8, 9));
     EXPECT_EQ(sheet.unread[0].column, 8U);
@@ -73,7 +73,7 @@ TEST(Box, a_row_whose_bars_stand_elsewhere_is_unread) {
 }
 
 TEST(Box, with_rows_that_wrap_is_given_up_where_a_line_of_one_is_unread) {
-    TableSpec wrapping = spec(Edges::box, {"SLOT", "WHAT"});
+    TableSpec wrapping = shape(Edges::box, {"SLOT", "WHAT"});
     wrapping.wraps = true;
     EXPECT_THAT(
         texts(read(
@@ -87,7 +87,7 @@ TEST(Box, with_rows_that_wrap_is_given_up_where_a_line_of_one_is_unread) {
 }
 
 TEST(HeaderOfSeveralLines, gives_each_column_the_place_of_all_its_words) {
-    TableSpec planes = spec(Edges::header, {"FABRIC PLANE", "STATE", "PATHS USABLE"});
+    TableSpec planes = shape(Edges::header, {"FABRIC PLANE", "STATE", "PATHS USABLE"});
     planes.header = {{"FABRIC", "", "PATHS"}, {"PLANE", "STATE", "USABLE"}};
     planes.right_aligned = {"PATHS USABLE"};
     const Sheet sheet = read("FABRIC          PATHS\n"
@@ -101,7 +101,7 @@ TEST(HeaderOfSeveralLines, gives_each_column_the_place_of_all_its_words) {
 }
 
 TEST(HeaderOfSeveralLines, is_unread_where_a_line_of_it_is_missing) {
-    TableSpec planes = spec(Edges::rule, {"FABRIC PLANE", "STATE"});
+    TableSpec planes = shape(Edges::rule, {"FABRIC PLANE", "STATE"});
     planes.header = {{"FABRIC", ""}, {"PLANE", "STATE"}};
     const Sheet sheet = read("FABRIC\n"
                              "FABRIC\n"
@@ -117,13 +117,13 @@ TEST(HeaderOfSeveralLines, is_unread_where_a_line_of_it_is_missing) {
 }
 
 TEST(HeaderOfSeveralLines, whose_columns_overlap_is_unread) {
-    TableSpec planes = spec(Edges::header, {"A", "B"});
+    TableSpec planes = shape(Edges::header, {"A", "B"});
     planes.header = {{"LONGER", "B"}, {"A", "LONG"}};
     EXPECT_THAT(read("LONGER B\nA LONG\n1      2\n", planes).blocks, IsEmpty());
 }
 
 TEST(Blanks, with_a_gap_of_two_let_cells_have_blanks_inside) {
-    TableSpec free = spec(Edges::blanks, {"SLOT", "WHAT IT IS", "STATE"});
+    TableSpec free = shape(Edges::blanks, {"SLOT", "WHAT IT IS", "STATE"});
     free.gap = 2;
     free.header = {{"SLOT", "WHAT IT IS", "STATE"}};
     const Sheet sheet = read("SLOT WHAT IT IS  STATE\n"
@@ -140,7 +140,7 @@ TEST(Blanks, with_a_gap_of_two_let_cells_have_blanks_inside) {
 }
 
 TEST(Group, is_a_cell_of_every_row_below_its_line) {
-    TableSpec shelves = spec(Edges::header, {"SLOT", "STATE"});
+    TableSpec shelves = shape(Edges::header, {"SLOT", "STATE"});
     shelves.group = "Shelf";
     const Sheet sheet = read("Shelf 1:\n"
                              "SLOT  STATE\n"
@@ -157,7 +157,7 @@ TEST(Group, is_a_cell_of_every_row_below_its_line) {
 }
 
 TEST(Group, after_a_line_that_was_not_read_nobody_knows_which_it_is) {
-    TableSpec shelves = spec(Edges::header, {"SLOT", "STATE"});
+    TableSpec shelves = shape(Edges::header, {"SLOT", "STATE"});
     shelves.group = "Shelf";
     const Sheet sheet = read("SLOT  STATE\n"
                              "FAB1  up\n"
@@ -171,7 +171,7 @@ TEST(Group, after_a_line_that_was_not_read_nobody_knows_which_it_is) {
 }
 
 TEST(SeveralTables, are_told_apart_by_their_headings) {
-    TableSpec planes = spec(Edges::header, {"NO", "STATE"});
+    TableSpec planes = shape(Edges::header, {"NO", "STATE"});
     planes.heading = "Fabric planes";
     planes.other_headings = {"Modules", "Trays"};
     const Sheet sheet = read("Modules\n"
@@ -192,7 +192,7 @@ TEST(SeveralTables, are_told_apart_by_their_headings) {
 }
 
 TEST(SeveralTables, a_heading_that_no_one_declared_is_unread_and_so_is_an_answer_without_ours) {
-    TableSpec planes = spec(Edges::header, {"NO", "STATE"});
+    TableSpec planes = shape(Edges::header, {"NO", "STATE"});
     planes.heading = "Fabric planes";
     const Sheet other =
         read("Modules\nNO  STATE\n7   up\nFabric planes\nNO  STATE\n1   up\n", planes);

@@ -48,43 +48,43 @@ TEST(XmlElements, are_found_in_every_well_formed_document) {
     }
 }
 
-struct Wrong {
+struct NotXml {
     std::string_view text;
     std::size_t at;
     std::string_view expected;
 };
 
 TEST(XmlElements, stop_where_a_text_is_no_document) {
-    for (const Wrong& wrong : {
-             Wrong{""sv, 0, "an element"},
-             Wrong{" \n"sv, 2, "an element"},
-             Wrong{"no"sv, 0, "an element"},
-             Wrong{"<a>"sv, 3, "the end tag </a>"},
-             Wrong{"<a><b></a>"sv, 6, "the end tag </b>"},
-             Wrong{"</a>"sv, 0, "the end of the answer or an element"},
-             Wrong{"<a/> x"sv, 5, "the end of the answer after its root element"},
-             Wrong{"<a/><a/>"sv, 4, "the end of the answer after its one root element"},
-             Wrong{"<a/><![CDATA[x]]>"sv, 4, "the end of the answer after its root element"},
-             Wrong{"< a/>"sv, 1, "an element's name"},
-             Wrong{"<a"sv, 2, "an attribute after a blank, \"/>\" or \">\""},
-             Wrong{"<a b='1'c='2'/>"sv, 8, "an attribute after a blank, \"/>\" or \">\""},
-             Wrong{"<a b/>"sv, 4, "\"=\" after an attribute's name"},
-             Wrong{"<a b=1/>"sv, 5, "an attribute's value in quotes"},
-             Wrong{"<a b='<'/>"sv, 6, "the rest of a value and its single quote"},
-             Wrong{"<a b=\"'/>"sv, 9, "the rest of a value and its double quote"},
-             Wrong{"<a>&nbsp;</a>"sv, 4,
-                   "lt, gt, amp, apos, quot or the number of a character, for no other entity is "
-                   "declared"},
-             Wrong{"<a>&amp</a>"sv, 7, "\";\" after a reference"},
-             Wrong{"<a></a b>"sv, 7, "\">\" after an element's name"},
-             Wrong{"<a><!-- -- --></a>"sv, 10, "\">\" after \"--\" in a comment"},
-             Wrong{"<a><![CDATA[ ]]</a>"sv, 19, "the rest of a CDATA section"},
-             Wrong{"<a><?x </a>"sv, 11, "the rest of a processing instruction"},
-             Wrong{"<a>\x1b[m</a>"sv, 3, "a character of XML in UTF-8"},
-             Wrong{"<a>\0</a>"sv, 3, "a character of XML in UTF-8"},
-             Wrong{"<a>\xc3(</a>"sv, 3, "a character of XML in UTF-8"},
-             Wrong{"<a></b>\x1b"sv, 3, "the end tag </a>"},
-             Wrong{"<?xml version='1.0' encoding='ISO-8859-1'?><a/>"sv, 0, "an answer in UTF-8"},
+    for (const NotXml& wrong : {
+             NotXml{""sv, 0, "an element"},
+             NotXml{" \n"sv, 2, "an element"},
+             NotXml{"no"sv, 0, "an element"},
+             NotXml{"<a>"sv, 3, "the end tag </a>"},
+             NotXml{"<a><b></a>"sv, 6, "the end tag </b>"},
+             NotXml{"</a>"sv, 0, "the end of the answer or an element"},
+             NotXml{"<a/> x"sv, 5, "the end of the answer after its root element"},
+             NotXml{"<a/><a/>"sv, 4, "the end of the answer after its one root element"},
+             NotXml{"<a/><![CDATA[x]]>"sv, 4, "the end of the answer after its root element"},
+             NotXml{"< a/>"sv, 1, "an element's name"},
+             NotXml{"<a"sv, 2, "an attribute after a blank, \"/>\" or \">\""},
+             NotXml{"<a b='1'c='2'/>"sv, 8, "an attribute after a blank, \"/>\" or \">\""},
+             NotXml{"<a b/>"sv, 4, "\"=\" after an attribute's name"},
+             NotXml{"<a b=1/>"sv, 5, "an attribute's value in quotes"},
+             NotXml{"<a b='<'/>"sv, 6, "the rest of a value and its single quote"},
+             NotXml{"<a b=\"'/>"sv, 9, "the rest of a value and its double quote"},
+             NotXml{"<a>&nbsp;</a>"sv, 4,
+                    "lt, gt, amp, apos, quot or the number of a character, for no other entity is "
+                    "declared"},
+             NotXml{"<a>&amp</a>"sv, 7, "\";\" after a reference"},
+             NotXml{"<a></a b>"sv, 7, "\">\" after an element's name"},
+             NotXml{"<a><!-- -- --></a>"sv, 10, "\">\" after \"--\" in a comment"},
+             NotXml{"<a><![CDATA[ ]]</a>"sv, 19, "the rest of a CDATA section"},
+             NotXml{"<a><?x </a>"sv, 11, "the rest of a processing instruction"},
+             NotXml{"<a>\x1b[m</a>"sv, 3, "a character of XML in UTF-8"},
+             NotXml{"<a>\0</a>"sv, 3, "a character of XML in UTF-8"},
+             NotXml{"<a>\xc3(</a>"sv, 3, "a character of XML in UTF-8"},
+             NotXml{"<a></b>\x1b"sv, 3, "the end tag </a>"},
+             NotXml{"<?xml version='1.0' encoding='ISO-8859-1'?><a/>"sv, 0, "an answer in UTF-8"},
          }) {
         const XmlElements found = find_elements(wrong.text);
         ASSERT_TRUE(found.stop) << wrong.text;

@@ -10,7 +10,6 @@
 namespace slotwitness::links::test {
 namespace {
 
-using Answer = KnownHosts::Answer;
 using ::testing::ElementsAre;
 
 // Two keys that ssh-keygen made for this test.
@@ -31,38 +30,38 @@ KnownHosts read(const std::string& text) {
 TEST(KnownHostsTest, a_host_is_known_under_each_of_its_names) {
     const auto store = read(line("router1,192.0.2.7,2001:db8::7", key_a));
     for (const auto* host : {"router1", "ROUTER1", "192.0.2.7", "2001:db8::7"}) {
-        EXPECT_EQ(store.look_up(host, 22, type, key_a), Answer::known) << host;
-        EXPECT_EQ(store.look_up(host, 22, type, key_b), Answer::changed) << host;
-        EXPECT_EQ(store.look_up(host, 2222, type, key_a), Answer::unknown) << host;
+        EXPECT_EQ(store.look_up(host, 22, type, key_a), KnownHosts::Answer::known) << host;
+        EXPECT_EQ(store.look_up(host, 22, type, key_b), KnownHosts::Answer::changed) << host;
+        EXPECT_EQ(store.look_up(host, 2222, type, key_a), KnownHosts::Answer::unknown) << host;
     }
-    EXPECT_EQ(store.look_up("router", 22, type, key_a), Answer::unknown);
-    EXPECT_EQ(store.look_up("router11", 22, type, key_a), Answer::unknown);
-    EXPECT_EQ(store.look_up("", 22, type, key_a), Answer::unknown);
+    EXPECT_EQ(store.look_up("router", 22, type, key_a), KnownHosts::Answer::unknown);
+    EXPECT_EQ(store.look_up("router11", 22, type, key_a), KnownHosts::Answer::unknown);
+    EXPECT_EQ(store.look_up("", 22, type, key_a), KnownHosts::Answer::unknown);
 }
 
 TEST(KnownHostsTest, a_port_other_than_22_stands_behind_brackets) {
     const auto store = read(line("[router1]:2222", key_a));
-    EXPECT_EQ(store.look_up("router1", 2222, type, key_a), Answer::known);
-    EXPECT_EQ(store.look_up("router1", 22, type, key_a), Answer::unknown);
+    EXPECT_EQ(store.look_up("router1", 2222, type, key_a), KnownHosts::Answer::known);
+    EXPECT_EQ(store.look_up("router1", 22, type, key_a), KnownHosts::Answer::unknown);
 }
 
 TEST(KnownHostsTest, one_of_several_keys_of_a_host_is_enough) {
     const auto store = read(line("router1", key_b) + line("router1", key_a));
-    EXPECT_EQ(store.look_up("router1", 22, type, key_a), Answer::known);
-    EXPECT_EQ(store.look_up("router1", 22, type, key_b), Answer::known);
+    EXPECT_EQ(store.look_up("router1", 22, type, key_a), KnownHosts::Answer::known);
+    EXPECT_EQ(store.look_up("router1", 22, type, key_b), KnownHosts::Answer::known);
 }
 
 TEST(KnownHostsTest, a_key_of_another_type_than_the_known_one_is_a_change) {
     const auto store = read(line("router1", key_a));
-    EXPECT_EQ(store.look_up("router1", 22, "ssh-rsa", key_a), Answer::changed);
+    EXPECT_EQ(store.look_up("router1", 22, "ssh-rsa", key_a), KnownHosts::Answer::changed);
 }
 
 TEST(KnownHostsTest, revoked_outranks_known_wherever_it_stands) {
     const auto revoked = "@revoked " + line("router1", key_a);
     for (const auto& text : {revoked + line("router1", key_a), line("router1", key_a) + revoked}) {
-        EXPECT_EQ(read(text).look_up("router1", 22, type, key_a), Answer::revoked);
+        EXPECT_EQ(read(text).look_up("router1", 22, type, key_a), KnownHosts::Answer::revoked);
     }
-    EXPECT_EQ(read(revoked).look_up("router1", 22, type, key_b), Answer::unknown);
+    EXPECT_EQ(read(revoked).look_up("router1", 22, type, key_b), KnownHosts::Answer::unknown);
     EXPECT_THAT(read(revoked).types_of("router1", 22), ElementsAre());
 }
 
@@ -70,9 +69,9 @@ TEST(KnownHostsTest, comments_blank_lines_and_line_ends_of_other_systems_are_pas
     const auto store =
         read("# our routers\n\n   \n  " + std::string("router1 ") + type + "\t" + key_a +
              " in rack 7\r\n#" + line("router2", key_b) + "router3 " + type + " " + key_b);
-    EXPECT_EQ(store.look_up("router1", 22, type, key_a), Answer::known);
-    EXPECT_EQ(store.look_up("router2", 22, type, key_b), Answer::unknown);
-    EXPECT_EQ(store.look_up("router3", 22, type, key_b), Answer::known);
+    EXPECT_EQ(store.look_up("router1", 22, type, key_a), KnownHosts::Answer::known);
+    EXPECT_EQ(store.look_up("router2", 22, type, key_b), KnownHosts::Answer::unknown);
+    EXPECT_EQ(store.look_up("router3", 22, type, key_b), KnownHosts::Answer::known);
 }
 
 TEST(KnownHostsTest, types_of_a_host_come_once_and_in_order) {
@@ -98,12 +97,12 @@ TEST(KnownHostsTest, names_that_ssh_keygen_hashed_are_found) {
     static_cast<void>(::testing::internal::GetCapturedStderr());
     const auto store = KnownHosts::load(file);
     ASSERT_TRUE(store) << state::to_text(store.error());
-    EXPECT_EQ(store->look_up("router1", 22, type, key_a), Answer::known);
-    EXPECT_EQ(store->look_up("Router1", 22, type, key_a), Answer::known);
-    EXPECT_EQ(store->look_up("192.0.2.7", 22, type, key_a), Answer::known);
-    EXPECT_EQ(store->look_up("router2", 2222, type, key_b), Answer::known);
-    EXPECT_EQ(store->look_up("router2", 2222, type, key_a), Answer::changed);
-    EXPECT_EQ(store->look_up("router2", 22, type, key_b), Answer::unknown);
+    EXPECT_EQ(store->look_up("router1", 22, type, key_a), KnownHosts::Answer::known);
+    EXPECT_EQ(store->look_up("Router1", 22, type, key_a), KnownHosts::Answer::known);
+    EXPECT_EQ(store->look_up("192.0.2.7", 22, type, key_a), KnownHosts::Answer::known);
+    EXPECT_EQ(store->look_up("router2", 2222, type, key_b), KnownHosts::Answer::known);
+    EXPECT_EQ(store->look_up("router2", 2222, type, key_a), KnownHosts::Answer::changed);
+    EXPECT_EQ(store->look_up("router2", 22, type, key_b), KnownHosts::Answer::unknown);
     std::filesystem::remove_all(directory);
 }
 
@@ -157,7 +156,7 @@ TEST(KnownHostsTest, a_file_that_is_not_there_is_a_problem_that_names_it) {
 TEST(KnownHostsTest, an_empty_file_knows_nobody) {
     const auto store = KnownHosts::load("/dev/null");
     ASSERT_TRUE(store) << state::to_text(store.error());
-    EXPECT_EQ(store->look_up("router1", 22, type, key_a), Answer::unknown);
+    EXPECT_EQ(store->look_up("router1", 22, type, key_a), KnownHosts::Answer::unknown);
 }
 
 } // namespace

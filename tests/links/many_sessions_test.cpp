@@ -12,7 +12,7 @@
 namespace slotwitness::links::test {
 namespace {
 
-constexpr units::Duration ample{250'000};
+constexpr units::Duration patience{250'000};
 
 class ManySessionsTest : public ::testing::Test {
   protected:
@@ -23,8 +23,8 @@ class ManySessionsTest : public ::testing::Test {
         ASSERT_TRUE(prepare_ssh());
         sshd_ = twins::Sshd::start();
         target_ = target_of(*sshd_);
-        target_.connect_timeout = ample;
-        target_.keep_alive = ample;
+        target_.connect_timeout = patience;
+        target_.keep_alive = patience;
     }
     std::unique_ptr<twins::Sshd> sshd_;
     Target target_;
@@ -58,7 +58,7 @@ TEST_F(ManySessionsTest, two_hundred_sessions_on_one_loop_keep_apart_and_all_not
     constexpr int count = 200;
     asio::io_context loop;
     {
-        const auto warm = make_ssh_link(loop.get_executor(), target_, {ample});
+        const auto warm = make_ssh_link(loop.get_executor(), target_, {patience});
         ASSERT_TRUE(run(loop, converse(*warm, -1)));
     }
     finish(loop);
@@ -67,7 +67,7 @@ TEST_F(ManySessionsTest, two_hundred_sessions_on_one_loop_keep_apart_and_all_not
         std::vector<std::unique_ptr<Link>> links;
         std::vector<asio::awaitable<bool>> talks;
         for (int me = 0; me < count; ++me) {
-            links.push_back(make_ssh_link(loop.get_executor(), target_, {ample}));
+            links.push_back(make_ssh_link(loop.get_executor(), target_, {patience}));
             talks.push_back(converse(*links.back(), me));
         }
         for (const bool fine : run_all(loop, std::move(talks))) {
@@ -96,7 +96,7 @@ TEST_F(ManySessionsTest, sessions_on_strands_of_a_pool_of_threads_keep_apart) {
         // The link lives and dies on its strand, with the coroutine.
         const auto life = [](asio::any_io_executor executor, Target target,
                              int number) -> asio::awaitable<bool> {
-            const auto link = make_ssh_link(executor, target, {ample});
+            const auto link = make_ssh_link(executor, target, {patience});
             const bool fine = co_await converse(*link, number);
             link->close();
             co_return fine;

@@ -50,9 +50,9 @@ struct Column {
 };
 
 /// [begin, end) of a cell's text; the same number twice if it is empty.
-using Piece = std::pair<std::size_t, std::size_t>;
+using Span = std::pair<std::size_t, std::size_t>;
 
-Piece ink(const Characters& row, std::size_t begin, std::size_t end) {
+Span ink(const Characters& row, std::size_t begin, std::size_t end) {
     std::size_t first = begin;
     std::size_t last = begin;
     bool any = false;
@@ -63,7 +63,7 @@ Piece ink(const Characters& row, std::size_t begin, std::size_t end) {
             any = true;
             last = i + 1;
         }
-    return any ? Piece{first, last} : Piece{begin, begin};
+    return any ? Span{first, last} : Span{begin, begin};
 }
 
 /// Header and rule are written as expressions of the standard library.
@@ -170,7 +170,7 @@ class Table {
         static const std::regex run{"-+|=+"};
         if (!std::regex_match(line, whole))
             return false;
-        std::vector<Piece> runs;
+        std::vector<Span> runs;
         for (std::sregex_iterator at{line.begin(), line.end(), run}; at != std::sregex_iterator{};
              ++at)
             runs.emplace_back(at->position(), at->position() + at->length());
@@ -230,8 +230,8 @@ class Table {
     }
 
     /// Between and beside the runs of dashes there is nothing.
-    [[nodiscard]] std::optional<std::vector<Piece>> under_rule(const Characters& row) const {
-        std::vector<Piece> pieces;
+    [[nodiscard]] std::optional<std::vector<Span>> under_rule(const Characters& row) const {
+        std::vector<Span> pieces;
         for (std::size_t place = 0; place < row.all.size(); ++place)
             if (!row.blank(place) &&
                 std::none_of(columns_.begin(), columns_.end(), [&](const Column& column) {
@@ -244,7 +244,7 @@ class Table {
     }
 
     /// Where each column begins that is not the first: a blank stands before it.
-    [[nodiscard]] std::optional<std::vector<Piece>> under_header(const Characters& row) const {
+    [[nodiscard]] std::optional<std::vector<Span>> under_header(const Characters& row) const {
         std::vector<std::size_t> begins{0};
         for (std::size_t i = 1; i < columns_.size(); ++i) {
             const Column& left = columns_[i - 1];
@@ -261,9 +261,9 @@ class Table {
             begins.push_back(*begin);
         }
         begins.push_back(row.all.size());
-        std::vector<Piece> pieces;
+        std::vector<Span> pieces;
         for (std::size_t i = 0; i < columns_.size(); ++i) {
-            const Piece piece = ink(row, begins[i], begins[i + 1]);
+            const Span piece = ink(row, begins[i], begins[i + 1]);
             const bool fits = columns_[i].right ? piece.second == columns_[i].end
                                                 : piece.first >= columns_[i].begin;
             if (piece.first != piece.second && !fits)
@@ -291,7 +291,7 @@ class Table {
         }
         if (!after_wide.empty()) {
             // The cell on the left ends before the header on the right.
-            const Piece before = ink(row, left.begin, after_wide.back() - 1);
+            const Span before = ink(row, left.begin, after_wide.back() - 1);
             if (before.first != before.second && before.second > right.begin - 1)
                 return std::nullopt;
             return after_wide.back();

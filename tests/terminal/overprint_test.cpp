@@ -12,13 +12,13 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::IsEmpty;
 
-struct Case {
+struct Overprinted {
     std::string line;
     std::string text;
 };
 
-void expect_lines(const std::vector<Case>& cases) {
-    for (const Case& one : cases) {
+void expect_lines(const std::vector<Overprinted>& cases) {
+    for (const Overprinted& one : cases) {
         const std::string raw = one.line + "\n";
         const Clean cleaned = clean(raw, {}, true);
         EXPECT_THAT(cleaned.unread, IsEmpty()) << ::testing::PrintToString(one.line);
@@ -84,7 +84,7 @@ TEST(Overwriting, of_a_whole_line_leaves_the_later_text) {
     EXPECT_EQ(cleaned.set_aside.at(0), (SetAside{{1, 1}, "10 %\r", Why::overwritten}));
 }
 
-struct Refused {
+struct InDoubt {
     std::string line;
     std::size_t column;
     std::string expected;
@@ -94,7 +94,7 @@ TEST(Overwriting, that_leaves_older_text_is_in_doubt) {
     const std::string remains = "text that is erased, or written over as a whole";
     const std::string narrow = "characters of one column each on a line that is written over";
     const std::string underline = "\"_\" before the character that it underlines";
-    const std::vector<Refused> cases{{"FAB33\rFAB3", 5, remains}, // meant as FAB3, shown as FAB33
+    const std::vector<InDoubt> cases{{"FAB33\rFAB3", 5, remains}, // meant as FAB3, shown as FAB33
                                      {"100 %\r10 ", 5, remains},
                                      {"abc\b\bX", 3, remains},
                                      {"abc\b\bb", 3, remains},
@@ -109,7 +109,7 @@ TEST(Overwriting, that_leaves_older_text_is_in_doubt) {
                                      {"\xe4\xb8\xad\xe4\xb8\xad"
                                       "ab\r    \rc",
                                       1, narrow}};
-    for (const Refused& one : cases) {
+    for (const InDoubt& one : cases) {
         const Clean cleaned = clean(one.line + "\n", {}, true);
         EXPECT_THAT(cleaned.unread,
                     ElementsAre(state::UnreadLine{1, one.line, one.column, one.expected}))

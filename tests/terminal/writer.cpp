@@ -25,7 +25,7 @@ Line any_line() {
     return line;
 }
 
-std::string times(const std::string& text, std::size_t count) {
+std::string repeated(const std::string& text, std::size_t count) {
     std::string all;
     for (; count > 0; --count)
         all += text;
@@ -67,11 +67,11 @@ class Writer {
         const bool may_be_overwritten = !next.empty() && next.back() != " ";
         switch (pick(may_be_overwritten ? 9 : 8)) {
         case 0:
-            return send("\r" + times(" ", size) + "\r");
+            return send("\r" + repeated(" ", size) + "\r");
         case 1:
-            return send(times("\b", size) + times(" ", size) + times("\b", size));
+            return send(repeated("\b", size) + repeated(" ", size) + repeated("\b", size));
         case 2:
-            return send(times("\b \b", size));
+            return send(repeated("\b \b", size));
         case 3:
             return send("\r\x1b[K");
         case 4:

@@ -5,13 +5,6 @@
 namespace slotwitness::witness::test {
 namespace {
 
-World opened(const std::string& sentence, const World::Terms& terms = {}) {
-    World world;
-    world.run(0);
-    world.open(0, sentence, terms);
-    return world;
-}
-
 TEST(deadline, counts_its_boundary) {
     World world = opened("plane 3 shut within 10 s");
     world.look(9'000, 10'000, shut);

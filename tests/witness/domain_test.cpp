@@ -9,10 +9,6 @@ using state::AdminState;
 using state::OperState;
 using state::Severity;
 
-constexpr Truth T = Truth::yes;
-constexpr Truth U = Truth::unknown;
-constexpr Truth F = Truth::no;
-
 const Facts well = facts(AdminState::unlocked, OperState::enabled);
 const Facts off = facts(AdminState::locked, OperState::disabled);
 

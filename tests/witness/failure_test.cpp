@@ -5,13 +5,6 @@
 namespace slotwitness::witness::test {
 namespace {
 
-World opened(const std::string& sentence) {
-    World world;
-    world.run(0);
-    world.open(0, sentence);
-    return world;
-}
-
 GateFinding failed(World& world, std::int64_t when) {
     world.tick(when);
     const GateFinding gate = world.gate();

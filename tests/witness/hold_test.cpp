@@ -5,13 +5,6 @@
 namespace slotwitness::witness::test {
 namespace {
 
-World opened(const std::string& sentence, const World::Terms& terms = {}) {
-    World world;
-    world.run(0);
-    world.open(0, sentence, terms);
-    return world;
-}
-
 TEST(hold, is_not_needed_without_for) {
     World world = opened("plane 3 shut");
     world.look(1'000, 1'200, shut);

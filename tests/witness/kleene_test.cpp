@@ -7,9 +7,10 @@
 namespace slotwitness::witness {
 namespace {
 
-constexpr Truth T = Truth::yes;
-constexpr Truth U = Truth::unknown;
-constexpr Truth F = Truth::no;
+using test::F;
+using test::T;
+using test::U;
+
 constexpr Truth order[] = {T, F, U}; // the order of Kleene's tables
 
 // S. C. Kleene, Introduction to Metamathematics, 1952, section 64, pp. 332-335: the strong tables.

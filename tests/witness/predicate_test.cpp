@@ -8,10 +8,6 @@ namespace {
 using state::AdminState;
 using state::OperState;
 
-constexpr Truth T = Truth::yes;
-constexpr Truth U = Truth::unknown;
-constexpr Truth F = Truth::no;
-
 Judgement of_module(const std::string& words, const Facts& facts) {
     const View look = view({Sheet({Kind::module}).row(Kind::module, "FAB3", facts)});
     return truth("module FAB3 " + words, look, inventory({{Kind::module, {"FAB3"}}}));

@@ -8,10 +8,6 @@ namespace {
 using state::AdminState;
 using state::OperState;
 
-constexpr Truth T = Truth::yes;
-constexpr Truth U = Truth::unknown;
-constexpr Truth F = Truth::no;
-
 const Inventory three = inventory({{Kind::plane, {"1", "2", "3"}}});
 
 Truth over_cut(const char* sentence, Sheet sheet) {

@@ -148,4 +148,11 @@ std::vector<GateFinding> World::history(const std::string& id) const {
     return found;
 }
 
+World opened(const std::string& sentence, const World::Terms& terms) {
+    World world;
+    world.run(0);
+    world.open(0, sentence, terms);
+    return world;
+}
+
 } // namespace slotwitness::witness::test

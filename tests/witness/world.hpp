@@ -106,6 +106,13 @@ class World {
     RoundNumber round_ = 0;
 };
 
+/// A witness that runs from 0 on, with one gate opened at 0.
+World opened(const std::string& sentence, const World::Terms& terms = World::Terms());
+
+inline constexpr Truth T = Truth::yes;
+inline constexpr Truth U = Truth::unknown;
+inline constexpr Truth F = Truth::no;
+
 inline const Sheet up = planes({{"1", 'u'}, {"2", 'u'}, {"3", 'u'}});
 inline const Sheet shut = planes({{"1", 'u'}, {"2", 'u'}, {"3", 's'}});
 inline const Sheet unclear = planes({{"1", 'u'}, {"2", 'u'}, {"3", '?'}});
