@@ -26,11 +26,12 @@ function(slotwitness_room name)
   target_include_directories(${name} ${reach} ${CMAKE_BINARY_DIR}/rooms/${name})
 endfunction()
 
-# slotwitness_test(NAME [SANITIZE address|thread|both] [OPTIMIZED] [LABELS label…] [LIBRARIES target…]
+# slotwitness_test(NAME [SANITIZE address|thread|both|long] [OPTIMIZED] [LABELS label…] [LIBRARIES target…]
 #                  SOURCES file…)
-# One GoogleTest program. The release preset runs all of them; each sanitizer preset runs those
-# that name it (all that name any, with SLOTWITNESS_SANITIZE_ALL). What is tested is built as ever; the tests' own sources are optimized only where a
-# test computes much, since building them is most of the time of a clean run.
+# One GoogleTest program. The release preset runs all of them; each sanitizer preset runs those that name it, and
+# with SLOTWITNESS_SANITIZE_ALL all that name anything ("long": only then). What is tested is built as ever; the
+# tests' own sources are optimized only where a test computes much, since building them is most of the time of a
+# clean run.
 function(slotwitness_test name)
   cmake_parse_arguments(test "OPTIMIZED" "SANITIZE;TIMEOUT" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
   if(SLOTWITNESS_SANITIZER AND NOT test_SANITIZE MATCHES "^(both|${SLOTWITNESS_SANITIZER})$"
@@ -52,7 +53,8 @@ function(slotwitness_test name)
     SLOTWITNESS_TESTS="${PROJECT_SOURCE_DIR}/tests"
     SLOTWITNESS_BIN="${CMAKE_BINARY_DIR}/bin")
   add_test(NAME ${name} COMMAND ${name})
-  set_tests_properties(${name} PROPERTIES TIMEOUT ${test_TIMEOUT} LABELS "${test_LABELS}")
+  # What may take longest begins first, so that nothing else waits for it at the end.
+  set_tests_properties(${name} PROPERTIES TIMEOUT ${test_TIMEOUT} COST ${test_TIMEOUT} LABELS "${test_LABELS}")
   if(test_ENVIRONMENT)
     set_tests_properties(${name} PROPERTIES ENVIRONMENT "${test_ENVIRONMENT}")
   endif()

@@ -84,26 +84,6 @@ std::vector<state::SetAsideLine> set_aside(const terminal::Clean& clean, const L
     return lines;
 }
 
-bool has_ink(std::string_view text) {
-    return std::any_of(text.begin(), text.end(), [](char byte) {
-        return static_cast<unsigned char>(byte) > ' ' && byte != 0x7f;
-    });
-}
-
-/// Text that the terminal took back or wrote over: a screen does not show it, but it may have said
-/// something, and an answer whose lines end in CR alone would lose its rows so. Only prompts that
-/// the profile names are known to say nothing.
-std::vector<state::UnreadLine> taken_back(const terminal::Clean& clean) {
-    std::vector<state::UnreadLine> lines;
-    for (const terminal::SetAside& part : clean.set_aside) {
-        const bool erased = part.why == terminal::Why::erased && has_ink(part.text);
-        if (erased || part.why == terminal::Why::overwritten)
-            lines.push_back({part.at.line, std::string{part.text}, part.at.column,
-                             "text that is not taken back, or a prompt that [terminal] names"});
-    }
-    return lines;
-}
-
 } // namespace
 
 state::Reading read(const Profile& profile, std::string_view query, std::string_view answer,
@@ -140,8 +120,6 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     // Rows without a name are unread already, in places of the raw answer.
     auto unread = clean.unread_with(std::move(left.unread));
     std::move(unread.begin(), unread.end(), std::back_inserter(reading.unread));
-    auto vanished = taken_back(clean);
-    std::move(vanished.begin(), vanished.end(), std::back_inserter(reading.unread));
     std::stable_sort(reading.unread.begin(), reading.unread.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
     return reading;

@@ -78,6 +78,16 @@ std::string marked(std::string_view sent, std::size_t doubt) {
     return text;
 }
 
+bool has_ink(std::string_view text) {
+    return std::any_of(text.begin(), text.end(), [](char byte) {
+        return static_cast<unsigned char>(byte) > ' ' && byte != 0x7f;
+    });
+}
+
+bool is_taken_back(const SetAside& part) {
+    return part.why == Why::overwritten || (part.why == Why::erased && has_ink(part.text));
+}
+
 class Cleaner {
   public:
     /// `reached`: the last of the lines that a later one may have changed.
@@ -254,6 +264,10 @@ std::vector<state::UnreadLine> Clean::unread_with(std::vector<state::UnreadLine>
         if (!is_ours(at.line))
             all.push_back(std::move(line));
     }
+    for (const SetAside& part : set_aside)
+        if (is_taken_back(part))
+            all.push_back({part.at.line, std::string{part.text}, part.at.column,
+                           "text that is not taken back, or a prompt that [terminal] names"});
     std::stable_sort(all.begin(), all.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
     return all;

@@ -66,8 +66,11 @@ struct Clean {
     [[nodiscard]] std::string_view text() const { return rewritten ? *rewritten : untouched; }
     /// Where in the raw answer a place of the text stands.
     [[nodiscard]] state::Position raw(state::Position clean) const { return places.raw(clean); }
-    /// What a layout could not read of the text, in places of the raw answer and with the lines of
-    /// `unread` in their stead, sorted by line.
+    /// What of the answer nobody read, in places of the raw answer, sorted by line: what a layout
+    /// could not read of the text, with the lines of `unread` in their stead, and text that was
+    /// taken back. A screen does not show that, but it may have said something, and an answer whose
+    /// lines end in CR alone would lose its rows so; only prompts that the profile names are known
+    /// to say nothing.
     [[nodiscard]] std::vector<state::UnreadLine>
     unread_with(std::vector<state::UnreadLine> of_layout) const;
 

@@ -231,6 +231,18 @@ TEST(CleanLines, tell_what_a_layout_could_not_read_in_places_of_the_raw_answer) 
                                  UnreadLine{4, "three", 1, "a row"}));
 }
 
+TEST(CleanLines, tell_of_text_that_was_taken_back) {
+    const std::string remedy = "text that is not taken back, or a prompt that [terminal] names";
+    const Clean erased = clean("FAB3 up\x1b[2K\rFAB3 gone\n", nothing, true);
+    ASSERT_EQ(erased.text(), "FAB3 gone\n");
+    EXPECT_THAT(erased.unread_with({}), ElementsAre(UnreadLine{1, "FAB3 up", 1, remedy}));
+    const Clean overwritten = clean("a\nFAB3 up\rFAB3 gone\n", nothing, true);
+    ASSERT_EQ(overwritten.text(), "a\nFAB3 gone\n");
+    EXPECT_THAT(overwritten.unread_with({}), ElementsAre(UnreadLine{2, "FAB3 up\r", 1, remedy}));
+    const Clean blanks = clean("   \x1b[2K\rFAB3 gone\n", nothing, true);
+    EXPECT_THAT(blanks.unread_with({}), IsEmpty());
+}
+
 TEST(EveryReason, has_a_word_of_its_own) {
     std::vector<std::string_view> words;
     for (const Why why : {Why::control, Why::fill, Why::overprint, Why::erased, Why::overwritten,
