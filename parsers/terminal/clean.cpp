@@ -78,10 +78,15 @@ std::string marked(std::string_view sent, std::size_t doubt) {
     return text;
 }
 
-bool has_ink(std::string_view text) {
-    return std::any_of(text.begin(), text.end(), [](char byte) {
-        return static_cast<unsigned char>(byte) > ' ' && byte != 0x7f;
-    });
+/// A character that is not a blank, controls aside.
+bool has_ink(std::string_view raw) {
+    while (!raw.empty()) {
+        const Token token = read_token(raw);
+        if (token.form == Form::character && token.bytes != " ")
+            return true;
+        raw.remove_prefix(token.bytes.size());
+    }
+    return false;
 }
 
 bool is_taken_back(const SetAside& part) {

@@ -235,7 +235,7 @@ TEST(CleanLines, tell_of_text_that_was_taken_back) {
     const std::string remedy = "text that is not taken back, or a prompt that [terminal] names";
     const Clean erased = clean("FAB3 up\x1b[2K\rFAB3 gone\n", nothing, true);
     ASSERT_EQ(erased.text(), "FAB3 gone\n");
-    EXPECT_THAT(erased.unread_with({}), ElementsAre(UnreadLine{1, "FAB3 up", 1, remedy}));
+    EXPECT_THAT(erased.unread_with({}), ElementsAre(UnreadLine{1, "FAB3 up\x1b[2K\r", 1, remedy}));
     const Clean overwritten = clean("a\nFAB3 up\rFAB3 gone\n", nothing, true);
     ASSERT_EQ(overwritten.text(), "a\nFAB3 gone\n");
     EXPECT_THAT(overwritten.unread_with({}), ElementsAre(UnreadLine{2, "FAB3 up\r", 1, remedy}));
