@@ -55,6 +55,11 @@ int code_of(desk::Refusal::Kind kind) {
     return exit_defect;
 }
 
+bool session_refused(const desk::Desk& desk, const std::string& name) {
+    const auto chassis = desk.chassis(name);
+    return chassis && chassis->session == desk::Session::refused;
+}
+
 /// One line a look: what a person watches while waiting.
 void print(const witness::GateFinding& finding, bool json) {
     if (json) {
@@ -108,6 +113,9 @@ boost::asio::awaitable<void> watch_gate(desk::LiveDesk& desk, const AskOptions& 
                                          : units::Instant::max();
         co_await desk.gate_change(id, std::nullopt, until);
         code = code_of(desk.gate(id)->finding);
+        // Waiting longer would not have helped: somebody must look at the key or the credential.
+        if (code == exit_not_seen && session_refused(desk, options.chassis))
+            code = exit_no_permission;
     }
     desk.stop();
 }

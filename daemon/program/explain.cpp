@@ -74,7 +74,8 @@ void print(const nlohmann::json& profile) {
                   << query["query"].get<std::string>() << ": reads "
                   << query["reads"].get<std::string>()
                   << (query["lists"].get<bool>() ? ", and names every present one" : "")
-                  << "; may be " << query["refresh"].get<std::string>() << " old\n";
+                  << "; may be " << query["refresh"].get<std::string>() << " old"
+                  << (query["refresh"] == "0 s" ? " (no refresh is given)" : "") << "\n";
     std::cout << "\nEach is one exec request on a channel of its own, at most "
               << profile["channels_at_once"] << " at once; an answer may take "
               << profile["timeout"].get<std::string>() << " and " << profile["longest_answer"]

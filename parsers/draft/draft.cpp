@@ -12,6 +12,8 @@ namespace slotwitness::draft {
 
 namespace {
 
+constexpr std::size_t usual_tab_width = 8; ///< common practice, no source
+
 constexpr std::string_view preface =
     "# A first profile, drafted from captured text. How the text is laid out is a guess that "
     "reads\n"
@@ -46,6 +48,9 @@ class Drafter {
             add(sample);
         std::string text(preface);
         text += "[profile]\nformat = 1\nfamily = \"Not named yet\"\n\n";
+        if (has_tabs_)
+            text += "[terminal]\ntab-width = " + std::to_string(usual_tab_width) +
+                    "  # the text has tabs; so wide they usually are\n\n";
         if (!rules_.empty())
             text += "[grammar]\nrules = '''\n" + rules_ + "'''\n\n";
         text += write_words(words_);
@@ -56,7 +61,12 @@ class Drafter {
 
   private:
     void add(const Sample& sample) {
-        const terminal::Clean clean = terminal::clean(sample.text, {}, true);
+        terminal::TerminalSpec terminal;
+        if (sample.text.find('\t') != std::string::npos) {
+            has_tabs_ = true;
+            terminal.tab_width = usual_tab_width;
+        }
+        const terminal::Clean clean = terminal::clean(sample.text, terminal, true);
         QueryDraft query;
         query.id = unique(slug(sample.name, "answer"), "-", ids_);
         query.none = says_none(clean.text());
@@ -93,6 +103,7 @@ class Drafter {
         }
     }
 
+    bool has_tabs_ = false;
     WordLists words_;
     std::set<std::string> ids_;
     std::string rules_;

@@ -37,7 +37,8 @@ std::optional<state::UnreadLine> illegible(const Line& line, Tabs tabs) {
         return std::nullopt;
     const auto column = static_cast<std::size_t>(control - line.text.begin()) + 1;
     return unread(line, column,
-                  *control == '\t' ? "blanks instead of a tab, whose width is not known"
+                  *control == '\t' ? "blanks instead of a tab, whose width is not known; if the "
+                                     "device means columns of 8, write tab-width = 8 in [terminal]"
                                    : "printable text instead of a control byte");
 }
 

@@ -8,14 +8,13 @@
 namespace slotwitness::layouts {
 namespace {
 
-namespace grammar = record_grammar;
-
 template <class Separator>
 std::optional<Pair> parse(std::string_view text) {
-    grammar::pegtl::memory_input<grammar::pegtl::tracking_mode::lazy> in(text.data(), text.size(),
-                                                                         "line");
-    grammar::Scratch scratch;
-    if (!grammar::pegtl::parse<grammar::pair<Separator>, grammar::keep>(in, scratch))
+    record_grammar::pegtl::memory_input<record_grammar::pegtl::tracking_mode::lazy> in(
+        text.data(), text.size(), "line");
+    record_grammar::Scratch scratch;
+    if (!record_grammar::pegtl::parse<record_grammar::pair<Separator>, record_grammar::keep>(
+            in, scratch))
         return std::nullopt;
     const auto value = static_cast<std::size_t>(scratch.value - text.data());
     return Pair{without_trailing_blanks({scratch.label, scratch.label_size}),
@@ -27,11 +26,11 @@ std::optional<Pair> parse(std::string_view text) {
 std::optional<Pair> parse_pair(std::string_view text, RecordSpec::Separator separator) {
     switch (separator) {
     case RecordSpec::Separator::colon:
-        return parse<grammar::colon>(text);
+        return parse<record_grammar::colon>(text);
     case RecordSpec::Separator::equals:
-        return parse<grammar::equals>(text);
+        return parse<record_grammar::equals>(text);
     case RecordSpec::Separator::dots:
-        return parse<grammar::dots>(text);
+        return parse<record_grammar::dots>(text);
     }
     __builtin_unreachable();
 }

@@ -5,17 +5,15 @@
 namespace slotwitness::layouts {
 namespace {
 
-namespace grammar = table_grammar;
-
 const std::vector<std::string> no_words;
 
 template <class Line>
 std::optional<std::vector<Stretch>> parse(std::string_view line,
                                           const std::vector<std::string>& words) {
-    grammar::pegtl::memory_input<grammar::pegtl::tracking_mode::lazy> in(line.data(), line.size(),
-                                                                         "line");
-    grammar::Scratch scratch{line.data(), &words, {}};
-    if (!grammar::pegtl::parse<Line, grammar::keep_stretch>(in, scratch))
+    table_grammar::pegtl::memory_input<table_grammar::pegtl::tracking_mode::lazy> in(
+        line.data(), line.size(), "line");
+    table_grammar::Scratch scratch{line.data(), &words, {}};
+    if (!table_grammar::pegtl::parse<Line, table_grammar::keep_stretch>(in, scratch))
         return std::nullopt;
     return scratch.stretches;
 }
@@ -29,26 +27,26 @@ std::optional<std::vector<Stretch>> all_of(const std::vector<std::string>& words
 
 std::optional<std::vector<Stretch>> parse_header(std::string_view line,
                                                  const std::vector<std::string>& words) {
-    return all_of(words, parse<grammar::header>(line, words));
+    return all_of(words, parse<table_grammar::header>(line, words));
 }
 
 std::optional<std::vector<Stretch>> parse_boxed_header(std::string_view line,
                                                        const std::vector<std::string>& words) {
-    return all_of(words, parse<grammar::boxed_header>(line, words));
+    return all_of(words, parse<table_grammar::boxed_header>(line, words));
 }
 
 std::optional<std::vector<Stretch>> parse_rule(std::string_view line) {
-    return parse<grammar::rule>(line, no_words);
+    return parse<table_grammar::rule>(line, no_words);
 }
 
 std::optional<std::vector<Stretch>> parse_border(std::string_view line) {
-    return parse<grammar::border>(line, no_words);
+    return parse<table_grammar::border>(line, no_words);
 }
 
 bool begins_with_bar(std::string_view text) {
-    grammar::pegtl::memory_input<grammar::pegtl::tracking_mode::lazy> in(text.data(), text.size(),
-                                                                         "line");
-    return grammar::pegtl::parse<grammar::bar>(in);
+    table_grammar::pegtl::memory_input<table_grammar::pegtl::tracking_mode::lazy> in(
+        text.data(), text.size(), "line");
+    return table_grammar::pegtl::parse<table_grammar::bar>(in);
 }
 
 } // namespace slotwitness::layouts

@@ -9,10 +9,7 @@
 namespace slotwitness::layouts {
 namespace {
 
-namespace grammar = xml_grammar;
-using Kind = grammar::Scratch::Kind;
-
-constexpr std::string_view white_space = " \t\r\n";
+using Kind = xml_grammar::Scratch::Kind;
 
 /// The first byte that is not UTF-8 or a control character that XML does not have (XML 1.0, section
 /// 2.2).
@@ -43,16 +40,16 @@ class Finder {
     explicit Finder(std::string_view text) : text_(text) {}
 
     XmlElements find() && {
-        grammar::pegtl::memory_input<grammar::pegtl::tracking_mode::lazy> in(
+        xml_grammar::pegtl::memory_input<xml_grammar::pegtl::tracking_mode::lazy> in(
             text_.data(), text_.size(), "answer");
         while (!found_.stop && !in.empty()) {
             const auto begin = static_cast<std::size_t>(in.current() - text_.data());
-            grammar::Scratch token;
+            xml_grammar::Scratch token;
             try {
-                if (!grammar::pegtl::parse<grammar::token, grammar::tell, grammar::control>(in,
-                                                                                            token))
+                if (!xml_grammar::pegtl::parse<xml_grammar::token, xml_grammar::tell,
+                                               xml_grammar::control>(in, token))
                     stop(begin, "an element"); // cannot be: a token begins with any byte
-            } catch (const grammar::pegtl::parse_error& error) {
+            } catch (const xml_grammar::pegtl::parse_error& error) {
                 stop(error.positions().front().byte, std::string{error.message()});
             }
             if (!found_.stop)
@@ -71,7 +68,7 @@ class Finder {
         std::size_t element;
     };
 
-    void take(grammar::Scratch& token, std::size_t begin, std::size_t end) {
+    void take(xml_grammar::Scratch& token, std::size_t begin, std::size_t end) {
         switch (token.kind) {
         case Kind::other:
             take_other(begin, end);

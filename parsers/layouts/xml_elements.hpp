@@ -8,6 +8,9 @@
 
 namespace slotwitness::layouts {
 
+/// XML 1.0, section 2.3: S.
+inline constexpr std::string_view white_space = " \t\r\n";
+
 /// Bounds of an XML answer. What exceeds them is unread.
 inline constexpr std::size_t deepest_xml = 64;
 /// Its tree takes some ten times as much memory as its text.

@@ -8,8 +8,6 @@
 namespace slotwitness::layouts {
 namespace {
 
-constexpr std::string_view white_space = " \t\r\n";
-
 /// No comments, no instructions, no document type: those are none of the tree's, and no reader of
 /// this library ever opens another file.
 constexpr unsigned options = pugi::parse_default;

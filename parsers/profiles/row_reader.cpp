@@ -205,7 +205,7 @@ void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
         name_at_ = cell.at;
 }
 
-void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
+void RowReader::read_cell(const layouts::Cell& cell, Known& known) {
     const Meaning& meaning = *known.meaning;
     const std::string_view text = said_in(cell, meaning);
     if (meaning.as == As::name) {
@@ -215,9 +215,11 @@ void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
     if (text.empty()) {
         if (meaning.required)
             unknown(meaning, cell.at,
-                    in_quotes(cell.label) +
-                        " is empty; where that is no fault, write required = false or empty = […] "
-                        "in its cell of the profile");
+                    (cell.text.empty() ? in_quotes(cell.label) + " is empty"
+                                       : in_quotes(cell.text) + " in " + in_quotes(cell.label) +
+                                             " stands for an empty cell") +
+                        "; where that is no fault, write required = false in its cell of the "
+                        "profile");
         return;
     }
     switch (meaning.as) {
@@ -240,19 +242,23 @@ void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
     __builtin_unreachable();
 }
 
-void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::string_view text) {
+void RowReader::read_word(const layouts::Cell& cell, Known& known, std::string_view text) {
     if (known.words == nullptr)
         return;
     if (known.meaning->gravest)
         text = gravest_of(text, *known.words);
-    const auto word = known.words->find(text);
-    if (word == known.words->end()) {
+    // Most rows say what the row above said.
+    if (known.word == nullptr || known.word->first != text) {
+        const auto found = known.words->find(text);
+        known.word = found == known.words->end() ? nullptr : &*found;
+    }
+    if (known.word == nullptr) {
         unknown(*known.meaning, cell.at,
                 in_quotes(text) + " in " + in_quotes(cell.label) + " is not in [words." +
                     known.meaning->words + "]; if its meaning is known, add it there");
         return;
     }
-    for (const Meant& meant : word->second)
+    for (const Meant& meant : known.word->second)
         add(meant.attribute, meant.value, cell.at);
 }
 
@@ -307,11 +313,10 @@ void RowReader::unknown(const Meaning& meaning, state::Position at, const std::s
 }
 
 void RowReader::add(state::Attribute attribute, state::Value value, state::Position at) {
-    // Made in its place: in the order of the attributes, as most rows are, no fact is moved.
-    const auto [before, is_new] = row_->facts.try_emplace(attribute);
-    if (is_new) {
-        before->second.value = std::move(value);
-        before->second.at = at;
+    state::Facts& facts = row_->facts;
+    const auto before = facts.lower_bound(attribute);
+    if (before == facts.end() || before->first != attribute) {
+        facts.emplace_hint(before, attribute, state::Fact{std::move(value), at});
         return;
     }
     if (before->second.value == value)

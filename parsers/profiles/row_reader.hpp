@@ -20,13 +20,14 @@ class RowReader {
     struct Known {
         std::string_view label;
         const Meaning* meaning = nullptr;
-        const WordList* words = nullptr; ///< for words
-        bool seen = false;               ///< in this block
+        const WordList* words = nullptr;            ///< for words
+        const WordList::value_type* word = nullptr; ///< what the last row said
+        bool seen = false;                          ///< in this block
     };
     [[nodiscard]] Known* find(std::string_view label, std::size_t place);
     void read_name(const layouts::Cell& cell, std::string_view text);
-    void read_cell(const layouts::Cell& cell, const Known& known);
-    void read_word(const layouts::Cell& cell, const Known& known, std::string_view text);
+    void read_cell(const layouts::Cell& cell, Known& known);
+    void read_word(const layouts::Cell& cell, Known& known, std::string_view text);
     void read_quantity(const layouts::Cell& cell, const Meaning& meaning, std::string_view text);
     void add_stated(state::Position at);
     void read_missing(const layouts::Block& block, const Known& known);

@@ -21,7 +21,8 @@ void Screen::write(std::size_t at, std::size_t size) {
 void Screen::tab(std::size_t at, std::optional<std::size_t> width) {
     if (!width) {
         if (!width_)
-            width_ = Doubt{at, "blanks instead of a tab, whose width is not known"};
+            width_ = Doubt{at, "blanks instead of a tab, whose width is not known; if the device "
+                               "means columns of 8, write tab-width = 8 in [terminal]"};
         put({at, 1, Kind::text, false, false, false, 0});
         return;
     }

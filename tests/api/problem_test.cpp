@@ -7,7 +7,7 @@
 namespace slotwitness::api {
 namespace {
 
-using Kind = desk::Refusal::Kind;
+using Because = desk::Refusal::Kind;
 
 TEST(problem, is_these_bytes) {
     ProblemDetails problem;
@@ -47,21 +47,22 @@ TEST(problem, without_a_kind_is_about_blank_with_the_status_phrase) { // RFC 945
 
 TEST(problem, tells_what_the_caller_does_about_each_refusal) {
     struct Row {
-        Kind kind;
+        Because kind;
         int status;
         const char* field;
         bool come_again;
     };
     for (const Row& row :
-         {Row{Kind::no_such_chassis, 422, "chassis", false},
-          Row{Kind::no_such_gate, 404, "", false}, Row{Kind::bad_sentence, 422, "sentence", false},
-          Row{Kind::cannot_evaluate, 422, "sentence", false},
-          Row{Kind::unknown_name, 422, "sentence", false},
+         {Row{Because::no_such_chassis, 422, "chassis", false},
+          Row{Because::no_such_gate, 404, "", false},
+          Row{Because::bad_sentence, 422, "sentence", false},
+          Row{Because::cannot_evaluate, 422, "sentence", false},
+          Row{Because::unknown_name, 422, "sentence", false},
           // draft-ietf-httpapi-idempotency-key-header-07 §2.7
-          Row{Kind::key_reused, 422, "Idempotency-Key", false},
-          Row{Kind::in_flight, 409, "Idempotency-Key", false},
-          Row{Kind::too_many, 409, "chassis", false}, Row{Kind::not_recorded, 503, "", true},
-          Row{Kind::stopping, 503, "", true}}) {
+          Row{Because::key_reused, 422, "Idempotency-Key", false},
+          Row{Because::in_flight, 409, "Idempotency-Key", false},
+          Row{Because::too_many, 409, "chassis", false}, Row{Because::not_recorded, 503, "", true},
+          Row{Because::stopping, 503, "", true}}) {
         desk::Refusal refusal;
         refusal.kind = row.kind;
         refusal.problem = {"sentence", {1, 7}, "FAB9", "FAB1 to FAB4", "Correct the name."};

@@ -216,5 +216,13 @@ INSTANTIATE_TEST_SUITE_P(
                     Live{"unit_files", "systemctl list-unit-files --full --no-pager"}),
     [](const auto& info) { return std::string(info.param.name); });
 
+TEST(Draft, of_a_text_with_tabs_gives_them_a_width) {
+    const std::string text = "Settings for port7:\n\tSpeed: 1000Mb/s\n\tLink detected: yes\n";
+    EXPECT_THAT(drafted(text), HasSubstr("[terminal]\ntab-width = 8"));
+    EXPECT_THAT(drafted(text), Not(HasSubstr("u0009")));
+    EXPECT_THAT(drafted("Speed: 1000Mb/s\n"), Not(HasSubstr("tab-width")));
+    expect_reads(text, 1);
+}
+
 } // namespace
 } // namespace slotwitness::draft

@@ -72,6 +72,9 @@ TEST_F(BadDay, an_unknown_host_key_is_refused) {
     EXPECT_EQ(end["failure"], "not_seen");
     EXPECT_THAT(site.get("/v1/chassis/edge-7")["session_text"].get<std::string>(),
                 HasSubstr("SHA256:"));
+    const Ran asked = run({program("slotwitness"), "ask", "--config", site.file("slotwitness.toml"),
+                           "edge-7", "plane 1 up within 2 s"});
+    EXPECT_EQ(asked.status, 77) << asked.output;
 }
 
 TEST_F(BadDay, a_refused_key_is_a_credential_error) {

@@ -8,7 +8,7 @@ namespace {
 using testing::HasSubstr;
 using testing::Optional;
 
-constexpr std::string_view family = R"([profile]
+constexpr std::string_view proven_family = R"([profile]
 format = 1
 family = "Example"
 [proven-for]
@@ -41,7 +41,7 @@ columns = ["SLOT", "PLANES"]
 )";
 
 Profile profile() {
-    auto parsed = parse_profile(family, "family.toml");
+    auto parsed = parse_profile(proven_family, "family.toml");
     EXPECT_TRUE(parsed) << (parsed ? "" : state::to_text(parsed.error().front()));
     return parsed ? *parsed : Profile{};
 }
@@ -97,7 +97,7 @@ TEST(Stated, a_fault_is_refused_with_its_place) {
              {"query = \"frame\"", "query = \"slots\"", "reads the software-rev"},
              {"query = \"frame\"", "query = \"fram\"", "Did you mean \"frame\"?"},
          }) {
-        std::string text{family};
+        std::string text{proven_family};
         text.replace(text.find(before), std::string_view{before}.size(), after);
         const auto parsed = parse_profile(text, "family.toml");
         ASSERT_FALSE(parsed) << after;

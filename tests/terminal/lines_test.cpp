@@ -178,8 +178,10 @@ TEST(CleanLines, longer_than_the_bound_are_not_executed) {
 
 TEST(CleanLines, keep_tabs_without_a_width) {
     EXPECT_EQ(clean("\x1b[ma\tb\n", nothing, true).text(), "a\tb\n");
-    EXPECT_EQ(clean("a\tb\b\bc\n", nothing, true).unread.at(0).expected,
-              "blanks instead of a tab, whose width is not known");
+    EXPECT_EQ(
+        clean("a\tb\b\bc\n", nothing, true).unread.at(0).expected,
+        "blanks instead of a tab, whose width is not known; if the device means columns of 8, "
+        "write tab-width = 8 in [terminal]");
 }
 
 TEST(CleanLines, have_blanks_for_tabs_of_a_known_width) {
