@@ -120,6 +120,15 @@ CellDraft ignored(std::string comment) {
     return {"{ as = \"ignored\" }", std::move(comment)};
 }
 
+/// The colon of "Settings for port7:" is no part of the name.
+std::string name_cell(const Column& column) {
+    const bool have_colons = std::all_of(
+        column.texts.begin(), column.texts.end(),
+        [](const std::optional<std::string>& text) { return text && text->ends_with(':'); });
+    return have_colons && !column.texts.empty() ? "{ as = \"name\", until = \":\" }"
+                                                : "{ as = \"name\" }";
+}
+
 } // namespace
 
 std::size_t name_column(const Shape& shape) {
@@ -139,7 +148,8 @@ std::size_t name_column(const Shape& shape) {
 std::vector<CellDraft> CellDrafter::draft(std::size_t name) {
     std::vector<CellDraft> cells;
     for (std::size_t i = 0; i < shape_.columns.size(); ++i)
-        cells.push_back(i == name ? CellDraft{"{ as = \"name\" }", ""} : draft(shape_.columns[i]));
+        cells.push_back(i == name ? CellDraft{name_cell(shape_.columns[i]), ""}
+                                  : draft(shape_.columns[i]));
     return cells;
 }
 

@@ -52,6 +52,11 @@ class Walker {
 
     void see(std::size_t at) {
         const std::string& line = lines_[at];
+        if (is_heading(line)) {
+            levels_.clear();
+            list_.reset();
+            return;
+        }
         const std::size_t indent = indent_of(line);
         if (list_ && indent > *list_)
             return;
@@ -65,6 +70,11 @@ class Walker {
                 see_pair(at, indent, *pair);
             else if (is_above(at, true) && levels_.size() < layouts::most_levels)
                 levels_.push_back({indent, path_of(trimmed(line))});
+    }
+
+    /// What stands below the line that begins a block is no part of a hierarchy.
+    [[nodiscard]] bool is_heading(std::string_view line) const {
+        return !spec_.heading.empty() && line.starts_with(spec_.heading + " ");
     }
 
     void see_pair(std::size_t at, std::size_t indent, const Pair& pair) {
@@ -113,7 +123,9 @@ std::string heading_of(const Lines& lines, Separator separator) {
             continue;
         if (is_first)
             outermost = indent_of(line);
-        const bool is_other = pair_of(trimmed(line), separator) || indent_of(line) > outermost;
+        // "Settings for port7:" may be a heading, "Condition: up" is none.
+        const auto pair = pair_of(trimmed(line), separator);
+        const bool is_other = (pair && !pair->value.empty()) || indent_of(line) > outermost;
         if (is_other && is_first)
             return {};
         if (is_other)
@@ -121,7 +133,7 @@ std::string heading_of(const Lines& lines, Separator separator) {
         auto words = cut_at_blanks(line, 1);
         // What follows the heading is the name.
         words.pop_back();
-        if (is_first)
+        if (is_first && !pair)
             words.resize(std::min<std::size_t>(words.size(), 1));
         if (is_first)
             common = words;

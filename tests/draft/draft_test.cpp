@@ -224,5 +224,12 @@ TEST(Draft, of_a_text_with_tabs_gives_them_a_width) {
     expect_reads(text, 1);
 }
 
+TEST(Draft, of_a_heading_with_a_colon_takes_its_last_word_for_the_name) {
+    const std::string text = "Settings for port7:\n    Speed: 1000Mb/s\n    Link detected: yes\n";
+    expect_reads(text, 1);
+    EXPECT_EQ(reread(text).rows.at(0).name, "port7");
+    EXPECT_EQ(reread("Port port7\n    Speed: 1000Mb/s\n    Lane: up\n").rows.at(0).name, "port7");
+}
+
 } // namespace
 } // namespace slotwitness::draft
