@@ -1,5 +1,7 @@
 #include "analysis.hpp"
 
+#include "letter.hpp"
+
 #include <algorithm>
 #include <utility>
 
@@ -12,10 +14,6 @@ struct Overloaded : F... {
 };
 template <class... F>
 Overloaded(F...) -> Overloaded<F...>;
-
-bool is_letter(char c) {
-    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-}
 
 OctetSet first_octet(const Literal& literal) {
     OctetSet set;

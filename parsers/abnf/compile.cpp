@@ -1,6 +1,7 @@
 #include "compile.hpp"
 
 #include "analysis.hpp"
+#include "letter.hpp"
 
 #include <algorithm>
 #include <map>
@@ -157,8 +158,7 @@ class Compiler {
         if (literal.octets.empty())
             return;
         const bool has_letters =
-            std::any_of(literal.octets.begin(), literal.octets.end(),
-                        [](char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); });
+            std::any_of(literal.octets.begin(), literal.octets.end(), is_letter);
         add({literal.case_sensitive || !has_letters ? Op::literal : Op::caseless, 0,
              narrow(program_.literals.size()), narrow(literal.octets.size())},
             rule);

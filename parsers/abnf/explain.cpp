@@ -1,5 +1,6 @@
 #include "explain.hpp"
 
+#include "letter.hpp"
 #include "run.hpp"
 
 #include <algorithm>
@@ -15,18 +16,12 @@ std::string hexadecimal(unsigned octet) {
     return {digits[octet >> 4U], digits[octet & 0xfU]};
 }
 
-bool is_alpha(unsigned octet) {
-    return (octet >= 'A' && octet <= 'Z') || (octet >= 'a' && octet <= 'z');
-}
-
 /// `"text"`, `%s"Text"` or `%x0D.0A`: as a grammar would write it.
 std::string shown(std::string_view octets, bool case_sensitive) {
     const auto is_plain = [](char c) { return c >= ' ' && c <= '~' && c != '"'; };
     std::string text;
     if (std::all_of(octets.begin(), octets.end(), is_plain)) {
-        const bool letters = std::any_of(octets.begin(), octets.end(), [](char c) {
-            return is_alpha(static_cast<unsigned char>(c));
-        });
+        const bool letters = std::any_of(octets.begin(), octets.end(), is_letter);
         text = case_sensitive && letters ? "%s\"" : "\"";
         return text.append(octets).append("\"");
     }
