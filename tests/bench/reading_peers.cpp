@@ -94,12 +94,12 @@ class StdRegex : public Peer {
 };
 
 using State = std::pair<std::string_view, state::Value>;
-const std::array<State, 3> drives{{{"engaged", state::AdminState::unlocked},
-                                   {"released", state::AdminState::locked},
-                                   {"easing", state::AdminState::shutting_down}}};
-const std::array<State, 3> conditions{{{"running", state::OperState::enabled},
-                                       {"dark", state::OperState::disabled},
-                                       {"proving", state::OperState::testing}}};
+const std::array<State, 3> drive_words{{{"engaged", state::AdminState::unlocked},
+                                        {"released", state::AdminState::locked},
+                                        {"easing", state::AdminState::shutting_down}}};
+const std::array<State, 3> condition_words{{{"running", state::OperState::enabled},
+                                            {"dark", state::OperState::disabled},
+                                            {"proving", state::OperState::testing}}};
 
 state::Value value_of(std::string_view word, const std::array<State, 3>& words) {
     for (const auto& [text, value] : words)
@@ -126,8 +126,8 @@ state::Row row_of(std::size_t number, std::string_view line, const CellTexts& ce
         row.facts.emplace_hint(row.facts.end(), attribute,
                                state::Fact{std::move(value), place(cell)});
     };
-    add(state::Attribute::admin, value_of(drive, drives), drive);
-    add(state::Attribute::oper, value_of(condition, conditions), condition);
+    add(state::Attribute::admin, value_of(drive, drive_words), drive);
+    add(state::Attribute::oper, value_of(condition, condition_words), condition);
     add(state::Attribute::serial, std::string{serial}, serial);
     add(state::Attribute::load, rate_of(load), load);
     return row;
