@@ -1,7 +1,7 @@
 #pragma once
 
-#include "fields.hpp"
 #include "profile.hpp"
+#include "schema.hpp"
 
 #include <string>
 #include <vector>

@@ -21,17 +21,13 @@ void lay_over(toml::table& below, toml::table&& above) {
 std::optional<toml::table> merged_document(std::span<const ProfileFile> files, Problems& problems) {
     std::optional<toml::table> document;
     for (auto file = files.rbegin(); file != files.rend(); ++file) {
-        try {
-            toml::table read = toml::parse(std::string_view{file->text}, file->name);
-            if (document)
-                lay_over(*document, std::move(read));
-            else
-                document = std::move(read);
-        } catch (const toml::parse_error& error) {
-            problems.add(error.source(), "", "TOML: " + std::string{error.description()},
-                         "Correct the line; toml.io describes the notation.");
+        std::optional<toml::table> read = keys::parse(*file, problems);
+        if (!read)
             return std::nullopt;
-        }
+        if (document)
+            lay_over(*document, std::move(*read));
+        else
+            document = std::move(read);
     }
     return document;
 }

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "fields.hpp"
+#include "schema.hpp"
 
 #include <span>
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <slotwitness/abnf/grammar.hpp>
+#include <slotwitness/keys/file.hpp>
 #include <slotwitness/layouts/free_text.hpp>
 #include <slotwitness/layouts/hardware_xml.hpp>
 #include <slotwitness/layouts/json.hpp>
@@ -128,10 +129,7 @@ struct Asking {
     friend auto operator<=>(const Asking&, const Asking&) = default;
 };
 
-struct ProfileFile {
-    std::string name; ///< in problems
-    std::string text;
-};
+using ProfileFile = keys::File;
 
 /// Reads a profile. `files` begins with the profile itself, followed by the one that it is based
 /// on, and so on. Tables of one name are merged, key by key, the earlier file first; any other

@@ -1,7 +1,8 @@
 #pragma once
 
-#include "fields.hpp"
 #include "profile.hpp"
+
+#include <slotwitness/keys/fields.hpp>
 
 #include <string>
 #include <vector>
@@ -9,11 +10,13 @@
 /// The parts of the schema, each read in a .cpp of its own.
 namespace slotwitness::profiles {
 
-/// Lower-case letters, digits and "-", from a letter: what names queries, word lists and
-/// parameters.
-[[nodiscard]] bool is_id(std::string_view text);
-/// Adds a problem where the key of a table is not an id; true if it is one.
-bool check_id(const toml::key& key, std::string_view what, Problems& problems);
+using keys::check_id;
+using keys::did_you_mean;
+using keys::Fields;
+using keys::is_id;
+using keys::one_of;
+using keys::Problems;
+using keys::shown;
 
 /// [terminal]; `profile` has its grammar.
 [[nodiscard]] Terminal read_terminal(const toml::table& table, const Profile& profile,

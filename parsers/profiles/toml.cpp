@@ -178,21 +178,6 @@ void read_document(const toml::table& document, Profile& profile, Problems& prob
 
 } // namespace
 
-bool is_id(std::string_view text) {
-    return !text.empty() && text.size() <= 64 && text.front() >= 'a' && text.front() <= 'z' &&
-           text.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-") ==
-               std::string_view::npos;
-}
-
-bool check_id(const toml::key& key, std::string_view what, Problems& problems) {
-    if (is_id(key.str()))
-        return true;
-    problems.add(key.source(), std::string{key.str()},
-                 "in " + std::string{what} + " a name of lower-case letters, digits and -",
-                 "Rename it, for example \"module-detail\".");
-    return false;
-}
-
 tl::expected<Profile, std::vector<state::Problem>>
 parse_profile(std::span<const ProfileFile> files) {
     Problems problems{files};

@@ -1,56 +1,15 @@
 #pragma once
 
-#include "profile.hpp"
+#include "problems.hpp"
 
-#include <slotwitness/state/problem.hpp>
 #include <slotwitness/units/time.hpp>
-
-#include <toml++/toml.h>
 
 #include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <set>
-#include <span>
-#include <string>
-#include <string_view>
-#include <vector>
 
-/// Reading TOML tables of the schema. Only the .cpp files of this room include it.
-namespace slotwitness::profiles {
-
-/// Collects what is wrong with a profile, which may stand in several files. toml++ counts columns
-/// in code points; problems count bytes.
-class Problems {
-  public:
-    /// `files` outlive it; the first is named where a place is in none of them.
-    explicit Problems(std::span<const ProfileFile> files);
-
-    void add(const toml::source_region& at, std::string found, std::string expected,
-             std::string remedy);
-    void add(const toml::node& at, std::string found, std::string expected, std::string remedy) {
-        add(at.source(), std::move(found), std::move(expected), std::move(remedy));
-    }
-    [[nodiscard]] bool empty() const { return found_.empty(); }
-    /// In the order of the text.
-    [[nodiscard]] std::vector<state::Problem> take() &&;
-
-  private:
-    std::span<const ProfileFile> files_;
-    std::vector<state::Problem> found_;
-};
-
-/// The known word that `text` was probably meant to be, if one is near.
-[[nodiscard]] std::optional<std::string> nearest(std::string_view text,
-                                                 const std::vector<std::string>& known);
-/// "one of a, b, c"
-[[nodiscard]] std::string one_of(const std::vector<std::string>& words);
-/// "Write \"near\"." if a known word is near, else `otherwise`.
-[[nodiscard]] std::string did_you_mean(std::string_view text, const std::vector<std::string>& known,
-                                       std::string otherwise);
-
-/// The text of a scalar as found, for problems: "3", "true", "a table".
-[[nodiscard]] std::string shown(const toml::node& node);
+/// Reading TOML tables of a schema, key by key.
+namespace slotwitness::keys {
 
 /// One table, read key by key. A value of the wrong type or outside its bounds is a problem and
 /// reads as missing; `finish` makes every key that was never asked for a problem.
@@ -95,4 +54,4 @@ class Fields {
     std::set<std::string, std::less<>> known_;
 };
 
-} // namespace slotwitness::profiles
+} // namespace slotwitness::keys
