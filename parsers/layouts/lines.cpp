@@ -1,5 +1,6 @@
 #include "lines.hpp"
 
+#include <slotwitness/state/blanks.hpp>
 #include <slotwitness/state/printable.hpp>
 
 #include <algorithm>
@@ -48,7 +49,7 @@ state::UnreadLine unread(const Line& line, std::size_t column, std::string expec
 }
 
 std::string_view without_trailing_blanks(std::string_view text) {
-    return text.substr(0, text.find_last_not_of(' ') + 1);
+    return text.substr(0, text.size() - state::trailing_blanks(text));
 }
 
 std::string_view without_blanks(std::string_view text) {

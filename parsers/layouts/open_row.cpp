@@ -8,15 +8,17 @@ void OpenRow::begin(const Line& line, const Glyphs& glyphs, const Cuts& cuts,
                     const std::vector<Column>& columns, const Cell* group) {
     lines_.assign(1, line);
     cells_.resize(cuts.size());
-    at_ = {line.number, 0};
+    const auto first_byte = [&](const Stretch& cut) { return glyphs.byte_of(cut.begin); };
     for (std::size_t i = 0; i < cuts.size(); ++i) {
-        const std::size_t begin = glyphs.byte_of(cuts[i].begin);
-        const std::size_t end = glyphs.byte_of(cuts[i].end);
-        if (at_.column == 0 && begin < end)
-            at_.column = begin + 1;
-        cells_[i] = {
-            columns[i].label, line.text.substr(begin, end - begin), {line.number, begin + 1}};
+        const std::size_t begin = first_byte(cuts[i]);
+        Cell& cell = cells_[i];
+        cell.label = columns[i].label;
+        cell.text = {line.text.data() + begin, glyphs.byte_of(cuts[i].end) - begin};
+        cell.at = {line.number, begin + 1};
     }
+    const auto inked = std::find_if(cuts.begin(), cuts.end(),
+                                    [](const Stretch& cut) { return cut.begin < cut.end; });
+    at_ = {line.number, inked == cuts.end() ? 0 : first_byte(*inked) + 1};
     if (group != nullptr)
         cells_.push_back(*group);
 }

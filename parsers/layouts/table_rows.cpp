@@ -2,6 +2,8 @@
 
 #include "lines.hpp"
 
+#include <slotwitness/state/blanks.hpp>
+
 #include <tl/expected.hpp>
 
 #include <algorithm>
@@ -15,8 +17,7 @@ Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
     begin = std::min(begin, end);
     if (row.is_ascii()) { // the line itself, without asking for each place where it stands
         const char* const line = row.line().data();
-        while (begin < end && line[end - 1] == ' ')
-            --end;
+        end -= state::trailing_blanks({line + begin, end - begin});
         while (begin < end && line[begin] == ' ')
             ++begin;
         return {begin, end};
@@ -29,7 +30,8 @@ Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
 }
 
 std::optional<std::size_t> first_ink(const Glyphs& row, std::size_t begin, std::size_t end) {
-    for (std::size_t place = begin; place < std::min(end, row.size()); ++place)
+    end = std::min(end, row.size());
+    for (std::size_t place = begin; place < end; ++place)
         if (!row.is_blank(place))
             return place;
     return std::nullopt;

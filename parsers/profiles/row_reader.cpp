@@ -5,6 +5,7 @@
 #include <slotwitness/state/printable.hpp>
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 namespace slotwitness::profiles {
@@ -134,6 +135,14 @@ RowReader::RowReader(const Profile& profile, const Query& query, state::Reading&
     }
 }
 
+/// The rows of a table have their cells in one order: what stood at `place` last time is looked at
+/// first.
+RowReader::Known* RowReader::known_at(std::size_t place, std::string_view label) {
+    if (place < known_.size() && is_very(known_[place].label, label))
+        return &known_[place];
+    return find(label, place);
+}
+
 void RowReader::read(const layouts::Block& block) {
     // Read in its place among the rows, and taken away again if it has no name.
     row_ = &reading_.rows.emplace_back();
@@ -144,14 +153,17 @@ void RowReader::read(const layouts::Block& block) {
     name_at_ = {};
     nameless_ = false;
     remarks_.clear();
+    ++block_;
+    std::size_t missing = known_.size();
     for (std::size_t i = 0; i < block.cells.size(); ++i)
-        if (Known* known = find(block.cells[i].label, i)) {
-            known->seen = true;
+        if (Known* known = known_at(i, block.cells[i].label)) {
+            missing -= std::exchange(known->block, block_) != block_ ? 1 : 0;
             read_cell(block.cells[i], *known);
         }
-    for (Known& known : known_)
-        if (!std::exchange(known.seen, false))
-            read_missing(block, known);
+    if (missing > 0)
+        for (const Known& known : known_)
+            if (known.block != block_)
+                read_missing(block, known);
     if (nameless_ || row_->name.empty() || !is_utf8(row_->name)) {
         refuse(block);
         reading_.rows.pop_back();
@@ -176,11 +188,9 @@ void RowReader::add_stated(state::Position at) {
         add(attribute, value, at);
 }
 
-/// The rows of a table have their cells in one order: what stood at `place` last time is looked at
-/// first.
 RowReader::Known* RowReader::find(std::string_view label, std::size_t place) {
     const auto same = [&](const Known& known) { return known.label == label; };
-    if (place < known_.size() && (is_very(known_[place].label, label) || same(known_[place])))
+    if (place < known_.size() && same(known_[place]))
         return &known_[place];
     const auto found = std::find_if(known_.begin(), known_.end(), same);
     if (found == known_.end())
@@ -312,7 +322,22 @@ void RowReader::unknown(const Meaning& meaning, state::Position at, const std::s
         remarks_.push_back({at, why + ": " + subject + " unknown"});
 }
 
-void RowReader::add(state::Attribute attribute, state::Value value, state::Position at) {
+/// Most cells stand in the order of their attributes, so that a fact is the row's last, and is
+/// built in its place.
+template <class Said>
+void RowReader::add(state::Attribute attribute, Said&& said, state::Position at) {
+    state::Facts& facts = row_->facts;
+    if (facts.empty() || std::prev(facts.end())->first < attribute) {
+        const auto fact = facts.try_emplace(facts.end(), attribute);
+        fact->second.value = std::forward<Said>(said);
+        fact->second.at = at;
+    } else {
+        add_out_of_order(attribute, std::forward<Said>(said), at);
+    }
+}
+
+void RowReader::add_out_of_order(state::Attribute attribute, state::Value value,
+                                 state::Position at) {
     state::Facts& facts = row_->facts;
     const auto before = facts.lower_bound(attribute);
     if (before == facts.end() || before->first != attribute) {

@@ -22,8 +22,9 @@ class RowReader {
         const Meaning* meaning = nullptr;
         const WordList* words = nullptr;            ///< for words
         const WordList::value_type* word = nullptr; ///< what the last row said
-        bool seen = false;                          ///< in this block
+        std::size_t block = 0;                      ///< the last block that had it, from 1
     };
+    [[nodiscard]] Known* known_at(std::size_t place, std::string_view label);
     [[nodiscard]] Known* find(std::string_view label, std::size_t place);
     void read_name(const layouts::Cell& cell, std::string_view text);
     void read_cell(const layouts::Cell& cell, Known& known);
@@ -32,13 +33,16 @@ class RowReader {
     void add_stated(state::Position at);
     void read_missing(const layouts::Block& block, const Known& known);
     void unknown(const Meaning& meaning, state::Position at, const std::string& why);
-    void add(state::Attribute attribute, state::Value value, state::Position at);
+    template <class Said>
+    void add(state::Attribute attribute, Said&& said, state::Position at);
+    void add_out_of_order(state::Attribute attribute, state::Value value, state::Position at);
     void refuse(const layouts::Block& block);
 
     const Profile& profile_;
     const Query& query_;
     state::Reading& reading_;
     std::vector<Known> known_;           ///< the cells of the query
+    std::size_t block_ = 0;              ///< the number of this block, from 1
     state::Row* row_ = nullptr;          ///< the last of the reading, while it is read
     std::size_t facts_before_ = 0;       ///< of the row above: this one will have as many
     state::Position name_at_;            ///< of the last name cell

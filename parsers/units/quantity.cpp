@@ -16,7 +16,6 @@ struct Spelling {
 
 // Trade spellings beside those of the SI and of RFC 8348: common practice, no source.
 constexpr auto spellings = std::to_array<Spelling>({
-    {"", Unit::none},
     {"C", Unit::celsius},
     {"°C", Unit::celsius},
     {"℃", Unit::celsius},
@@ -197,15 +196,18 @@ std::optional<Quantity> parse_quantity(std::string_view text) {
         if (unit.empty())
             return std::nullopt;
     }
+    if (unit.empty())
+        return Quantity{*number, Unit::none};
+    // No rate is written as another unit is, and rates are quickly told.
+    if (const auto power = rate_exponent(unit)) {
+        const auto value = times(*number, 1, *power);
+        return value ? std::optional{Quantity{*value, Unit::bits_per_second}} : std::nullopt;
+    }
     const auto spelling = std::find_if(spellings.begin(), spellings.end(),
                                        [&](const Spelling& s) { return s.text == unit; });
     if (spelling != spellings.end()) {
         const auto value = times(*number, spelling->coefficient, spelling->exponent);
         return value ? std::optional{Quantity{*value, spelling->unit}} : std::nullopt;
-    }
-    if (const auto power = rate_exponent(unit)) {
-        const auto value = times(*number, 1, *power);
-        return value ? std::optional{Quantity{*value, Unit::bits_per_second}} : std::nullopt;
     }
     const auto span = parse_span(text);
     return span ? span : parse_clock(text);

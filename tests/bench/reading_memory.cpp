@@ -6,8 +6,9 @@ namespace {
 
 std::uint64_t allocations_of(Shape shape, std::size_t rows) {
     const std::string answer = answer_of(shape, (lines_before_rows(shape) + rows) * row_bytes);
+    const profiles::Profile& described = profile(); // parsed before the count begins
     const std::uint64_t before = allocations();
-    const state::Reading reading = profiles::read(profile(), query_of(shape), answer, true);
+    const state::Reading reading = profiles::read(described, query_of(shape), answer, true);
     return reading.rows.size() == rows && reading.wholly_read() ? allocations() - before : 0;
 }
 
