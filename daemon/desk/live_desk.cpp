@@ -291,7 +291,7 @@ boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::close_gate(std
         co_return tl::unexpected(
             refusal(Refusal::Kind::no_such_gate, id, "", "list the gates to see their ids"));
     if (view->finding.retired)
-        co_return std::move(*view);
+        co_return *view;
     Post& post = *posts_.find(view->chassis)->second;
     Sequencer::What what = witness::GateClosed{id, std::move(by)};
     const Recorded recorded = co_await post.sequencer->record(std::move(what));

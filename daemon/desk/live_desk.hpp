@@ -30,6 +30,8 @@ class LiveDesk final : public Desk {
     LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSettings> chassis,
              Reconnect reconnect);
     ~LiveDesk() override;
+    LiveDesk(const LiveDesk&) = delete; ///< what runs on the loop points to it
+    LiveDesk& operator=(const LiveDesk&) = delete;
 
     /// Recovers every chassis from the journal and starts its watch. Blocks while it reads; call it
     /// before the loop runs. An error is the journal's, or a chassis that its journal does not fit.

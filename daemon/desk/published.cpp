@@ -113,6 +113,7 @@ std::optional<GateView> Published::gate(std::string_view id) const {
 std::vector<GateView> Published::newest_first() const {
     std::vector<GateView> views;
     views.reserve(order_.size());
+    // Newest first. NOLINTNEXTLINE(modernize-loop-convert): a range of its own would be longer.
     for (auto id = order_.rbegin(); id != order_.rend(); ++id)
         views.push_back(*gate(*id));
     return views;

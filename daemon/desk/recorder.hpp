@@ -38,7 +38,7 @@ class Recorder {
 template <class Work, class Done>
 void Recorder::run(boost::asio::any_io_executor executor, Work work, Done done) {
     // The guard keeps the loop running until `done` has been called on it.
-    auto alive = boost::asio::prefer(executor, boost::asio::execution::outstanding_work.tracked);
+    auto alive = boost::asio::prefer(executor, boost::asio::execution::outstanding_work_t::tracked);
     boost::asio::post(thread_, [this, alive = std::move(alive), work = std::move(work),
                                 done = std::move(done)]() mutable {
         auto result = work(*store_);

@@ -40,6 +40,8 @@ class Sequencer {
               std::string chassis, witness::Witness witness, BeginRun begin,
               units::Instant last_instant, Publish publish);
     ~Sequencer();
+    Sequencer(const Sequencer&) = delete;
+    Sequencer& operator=(const Sequencer&) = delete;
 
     /// Stamps it now and queues it; `publish` is called, then `done`. Before the first event, and
     /// after lost ones, a run.started is stored and published.

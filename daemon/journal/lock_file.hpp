@@ -16,6 +16,8 @@ class LockFile {
     /// The error names the process that holds it.
     [[nodiscard]] static tl::expected<LockFile, StoreError> take(const std::string& journal);
 
+    LockFile(const LockFile&) = delete;
+    LockFile& operator=(const LockFile&) = delete;
     LockFile(LockFile&& other) noexcept;
     LockFile& operator=(LockFile&&) = delete;
     ~LockFile();

@@ -84,35 +84,35 @@ fs::path without_slash(const fs::path& folder) {
 
 } // namespace
 
-Done may_write(const fs::path& given) {
-    const fs::path folder = without_slash(given);
+Done may_write(const fs::path& folder) {
+    const fs::path place = without_slash(folder);
     std::error_code error;
-    const fs::file_status status = fs::symlink_status(folder, error);
+    const fs::file_status status = fs::symlink_status(place, error);
     const bool is_free = status.type() == fs::file_type::not_found ||
-                         (fs::is_directory(status) && fs::is_empty(folder, error) && !error);
+                         (fs::is_directory(status) && fs::is_empty(place, error) && !error);
     if (!is_free)
         return tl::unexpected(
-            PackError{PackError::Kind::refused, folder.string() +
+            PackError{PackError::Kind::refused, place.string() +
                                                     " exists and is not an empty folder; name "
                                                     "another, for evidence is never written over"});
-    const fs::path parent = folder.has_parent_path() ? folder.parent_path() : fs::path(".");
+    const fs::path parent = place.has_parent_path() ? place.parent_path() : fs::path(".");
     if (!fs::is_directory(parent, error))
         return tl::unexpected(PackError{PackError::Kind::missing,
                                         "there is no folder " + parent.string() + "; make it"});
     return {};
 }
 
-Done write(const fs::path& given, const Contents& contents) {
-    const fs::path folder = without_slash(given);
-    if (auto free = may_write(folder); !free)
+Done write(const fs::path& folder, const Contents& contents) {
+    const fs::path place = without_slash(folder);
+    if (auto free = may_write(place); !free)
         return free;
-    const fs::path parent = folder.has_parent_path() ? folder.parent_path() : fs::path(".");
+    const fs::path parent = place.has_parent_path() ? place.parent_path() : fs::path(".");
     // In the same folder, so that it can be moved in one step.
     const fs::path unfinished =
-        parent / ("." + folder.filename().string() + ".unfinished-" + std::to_string(::getpid()));
+        parent / ("." + place.filename().string() + ".unfinished-" + std::to_string(::getpid()));
     Done done = write_all(unfinished, contents);
     if (done)
-        done = move_folder(unfinished, folder);
+        done = move_folder(unfinished, place);
     if (done)
         return sync_folder(parent);
     std::error_code ignored;

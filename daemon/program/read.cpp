@@ -43,6 +43,7 @@ class Answer {
           reading_(std::move(reading)), lines_(marked::mark_lines(bytes_, reading_)) {}
     Answer(const Answer&) = delete; ///< the lines show the bytes
     Answer& operator=(const Answer&) = delete;
+    ~Answer() = default;
 
     [[nodiscard]] bool has_doubts() const {
         return !reading_.unread.empty() || !reading_.remarks.empty();

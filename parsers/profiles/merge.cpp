@@ -20,6 +20,7 @@ void lay_over(toml::table& below, toml::table&& above) {
 
 std::optional<toml::table> merged_document(std::span<const ProfileFile> files, Problems& problems) {
     std::optional<toml::table> document;
+    // The last first. NOLINTNEXTLINE(modernize-loop-convert): a range of its own would be longer.
     for (auto file = files.rbegin(); file != files.rend(); ++file) {
         std::optional<toml::table> read = keys::parse(*file, problems);
         if (!read)

@@ -7,7 +7,6 @@ namespace slotwitness::api {
 namespace {
 
 using testing::HasSubstr;
-using testing::StartsWith;
 
 constexpr std::array<Known, 3> known{{{"chassis", true}, {"sentence", true}, {"gap"}}};
 

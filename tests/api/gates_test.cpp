@@ -18,7 +18,6 @@ namespace {
 using namespace std::chrono_literals;
 using nlohmann::json;
 using testing::HasSubstr;
-using testing::Not;
 
 class gates : public testing::Test {
   protected:

@@ -48,7 +48,7 @@ TEST(accept, weighs_as_the_example_of_rfc_9110) {
 
 TEST(prefer, wait_is_read_as_rfc_7240_says) {
     struct Row {
-        const char* value;
+        const char* value = nullptr;
         std::optional<std::chrono::seconds> wait;
     };
     for (const Row& row :

@@ -16,7 +16,7 @@ Request with(Method method, std::vector<Field> fields) {
 TEST(entity_tags, compare_as_the_table_of_rfc_9110) {
     struct Row {
         EntityTag left, right;
-        bool strong, weak;
+        bool strong = false, weak = false;
     };
     const EntityTag w1{"1", true}, w2{"2", true}, s1{"1", false};
     for (const Row& row : {Row{w1, w1, false, true}, Row{w1, w2, false, false},

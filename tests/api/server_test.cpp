@@ -75,8 +75,10 @@ class Client {
 };
 
 class server : public testing::Test {
-  protected:
+  public:
     server() { samples::fill(desk); }
+    server(const server&) = delete;
+    server& operator=(const server&) = delete;
     ~server() override {
         if (loop.joinable()) {
             on_loop([this] { running->stop(); });
@@ -87,6 +89,8 @@ class server : public testing::Test {
         }
         EXPECT_EQ(desk.waiting(), 0U);
     }
+
+  protected:
     void start(ServerLimits limits = {}) {
         running.emplace(io.get_executor(), desk, limits);
         const auto bound = running->listen("127.0.0.1", 0);

@@ -10,6 +10,8 @@ namespace {
 std::atomic<std::uint64_t> count{0};
 }
 
+// What replaces new and delete has nothing else to take memory from.
+// NOLINTBEGIN(cppcoreguidelines-no-malloc)
 void* operator new(std::size_t size) {
     count.fetch_add(1, std::memory_order_relaxed);
     if (void* memory = std::malloc(size == 0 ? 1 : size))
@@ -22,6 +24,7 @@ void operator delete(void* memory) noexcept {
 void operator delete(void* memory, std::size_t) noexcept {
     std::free(memory);
 }
+// NOLINTEND(cppcoreguidelines-no-malloc)
 
 namespace slotwitness::bench {
 

@@ -40,7 +40,7 @@ class Model {
     [[nodiscard]] Done release(Part part, std::string_view name);
     [[nodiscard]] Done engage(Part part, std::string_view name);
     /// Makes a controller the leading one.
-    [[nodiscard]] Done lead(std::string_view controller);
+    [[nodiscard]] Done lead(std::string_view name);
     /// The technician's: a tray, module or supply. A fabric module stands behind its tray.
     [[nodiscard]] Done pull(Part part, std::string_view name);
     /// Without a serial or build the part that was pulled comes back.
@@ -48,9 +48,9 @@ class Model {
                             std::optional<std::string> build);
     /// The world's: a port loses and regains its light; a sensor or the feed of a supply breaks
     /// or is mended; the load that the network offers; the room's air.
-    [[nodiscard]] Done flap(std::string_view port);
-    [[nodiscard]] Done break_sensor(std::string_view sensor, bool broken);
-    [[nodiscard]] Done break_feed(std::string_view supply, bool broken);
+    [[nodiscard]] Done flap(std::string_view name);
+    [[nodiscard]] Done break_sensor(std::string_view name, bool broken);
+    [[nodiscard]] Done break_feed(std::string_view name, bool broken);
     void offer_load(std::int64_t gbps);
     void set_room(double celsius);
 

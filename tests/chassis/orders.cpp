@@ -162,7 +162,7 @@ Order fault(Words& words) {
     std::vector<std::string_view> names;
     for (const auto kind : fault_kinds())
         names.push_back(to_word(kind));
-    names.push_back("clear");
+    names.emplace_back("clear");
     const std::size_t chosen = words.choose(names);
     if (chosen == names.size() - 1)
         return ClearFaults{};

@@ -38,6 +38,8 @@ class BenchDesk {
   public:
     explicit BenchDesk(std::string journal);
     ~BenchDesk();
+    BenchDesk(const BenchDesk&) = delete;
+    BenchDesk& operator=(const BenchDesk&) = delete;
 
     /// Settings may be changed before `begin`.
     desk::ChassisSettings settings;

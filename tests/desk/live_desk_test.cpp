@@ -9,7 +9,6 @@ namespace {
 using testing::HasSubstr;
 using twins::BenchDesk;
 using twins::Folder;
-using twins::tell_chassis;
 using twins::tell_planes;
 using units::Duration;
 

@@ -53,7 +53,7 @@ LinesSpec slots_spec() {
 LinesSpec shelves_spec() {
     LinesSpec spec = slots_spec();
     spec.sections = {"shelf"};
-    spec.cells.push_back("shelf-name");
+    spec.cells.emplace_back("shelf-name");
     return spec;
 }
 

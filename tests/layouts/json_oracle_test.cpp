@@ -71,7 +71,7 @@ TEST(JsonOracle, unit_files_of_this_host) {
 
 /// A tree of few names, so that pointers often meet something.
 rc::Gen<json> any_json(int depth) {
-    const auto scalars = rc::gen::oneOf(
+    auto scalars = rc::gen::oneOf(
         rc::gen::map(rc::gen::arbitrary<bool>(), [](bool value) { return json(value); }),
         rc::gen::map(rc::gen::arbitrary<int>(), [](int value) { return json(value); }),
         rc::gen::map(rc::gen::elementOf(std::vector<std::string>{"", "FAB3", "a\"b", "\xc3\xa9\\"}),

@@ -110,7 +110,7 @@ struct Relay::State : std::enable_shared_from_this<State> {
                                       std::shared_ptr<Connection> connection, Way way) {
         auto& from = way == Way::to_server ? connection->client : connection->server;
         auto& to = way == Way::to_server ? connection->server : connection->client;
-        std::array<char, 16 * 1024> buffer;
+        std::array<char, 16 * 1024> buffer{};
         std::size_t passed = 0;
         for (std::size_t piece = 1;; ++piece) {
             error_code error;

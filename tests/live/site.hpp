@@ -19,6 +19,8 @@ class Site {
   public:
     Site();
     ~Site();
+    Site(const Site&) = delete;
+    Site& operator=(const Site&) = delete;
 
     void start_chassis(std::vector<std::string> more_options = {});
     /// Writes known_hosts with the chassis' present host key.

@@ -7,7 +7,6 @@ namespace {
 
 using testing::ElementsAre;
 using testing::HasSubstr;
-using testing::IsEmpty;
 
 const ProfileFile release_4{"release-4.toml", R"([profile]
 format = 1

@@ -35,7 +35,7 @@ struct Program {
 };
 
 /// Programs of `toml`; the test fails where a key is wrong.
-[[nodiscard]] std::vector<Program> parse_programs(const std::string& toml);
+[[nodiscard]] std::vector<Program> parse_programs(const std::string& text);
 
 struct Told {
     std::string name;

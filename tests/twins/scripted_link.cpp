@@ -14,7 +14,7 @@ using links::LinkError;
 
 /// A timer that never falls due: whoever waits is woken by cancelling it.
 struct Script::Bell {
-    explicit Bell(asio::any_io_executor executor) : timer(std::move(executor)) {
+    explicit Bell(const asio::any_io_executor& executor) : timer(executor) {
         timer.expires_at(asio::steady_timer::time_point::max());
     }
     asio::steady_timer timer;

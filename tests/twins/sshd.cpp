@@ -1,6 +1,7 @@
 #include "sshd.hpp"
 
 #include <arpa/inet.h>
+#include <csignal>
 #include <cstdlib>
 #include <fcntl.h>
 #include <fstream>
@@ -8,7 +9,6 @@
 #include <netinet/in.h>
 #include <poll.h>
 #include <pwd.h>
-#include <signal.h>
 #include <spawn.h>
 #include <sstream>
 #include <sys/inotify.h>
@@ -17,8 +17,6 @@
 #include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-extern char** environ;
 
 namespace slotwitness::twins {
 

@@ -7,7 +7,7 @@ namespace {
 
 GateFinding failed(World& world, std::int64_t when) {
     world.tick(when);
-    const GateFinding gate = world.gate();
+    GateFinding gate = world.gate();
     EXPECT_EQ(gate.verdict, Verdict::fail);
     return gate;
 }

@@ -13,8 +13,6 @@
 namespace slotwitness::chassis {
 namespace {
 
-using testing::ElementsAre;
-
 /// A blocking client: one session, one command. What the server does is what is tested, so the
 /// client is as plain as can be.
 class Client {

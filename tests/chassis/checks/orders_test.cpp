@@ -9,7 +9,6 @@ namespace {
 
 using nlohmann::json;
 using std::chrono::seconds;
-using testing::HasSubstr;
 
 struct Bad {
     std::string line;

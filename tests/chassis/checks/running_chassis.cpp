@@ -6,9 +6,9 @@
 #include <boost/asio/read_until.hpp>
 #include <boost/asio/write.hpp>
 
+#include <cstdlib>
 #include <fstream>
 #include <stdexcept>
-#include <stdlib.h>
 
 namespace slotwitness::chassis::checks {
 
@@ -98,7 +98,7 @@ live::Ran RunningChassis::ssh(const std::string& command, const std::vector<std:
           "UserKnownHostsFile=" + file("known_hosts"),
           std::string("GlobalKnownHostsFile=/dev/null")})
         words.insert(words.end(), {"-o", option});
-    words.push_back("watcher@127.0.0.1");
+    words.emplace_back("watcher@127.0.0.1");
     if (!command.empty())
         words.push_back(command);
     return live::run(words);

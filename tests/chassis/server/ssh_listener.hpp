@@ -35,6 +35,8 @@ class SshListener {
     /// Takes a host key. Call `open` before anything else.
     SshListener(Site& site, Device& device, Key host_key);
     ~SshListener();
+    SshListener(const SshListener&) = delete;
+    SshListener& operator=(const SshListener&) = delete;
 
     /// Listens on 127.0.0.1 at `port`, or at one that the system chooses for 0. The error names the
     /// port.
