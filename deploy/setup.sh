@@ -26,14 +26,17 @@ install_packages() {
     as_root env DEBIAN_FRONTEND=noninteractive RUNLEVEL=1 apt-get install -y -qq --no-install-recommends "${missing[@]}"
 }
 
-# build PRESET [OPTION…] [--target NAME]: configures and builds what the preset names, or that target alone; what is
+# show_help: the comment at the top of the script that asks.
+show_help() { sed -n '2,/^[^#]/s/^# \{0,1\}//p' "$0"; }
+
+# build PRESET [OPTION…] [--target NAME]…: configures and builds what the preset names, or those targets alone; what is
 # there already is left.
 build() {
     local preset=$1 options=() target=()
     shift
     while [ $# -gt 0 ]; do
         case "$1" in
-            --target) target=(--target "$2"); shift 2 ;;
+            --target) target+=(--target "$2"); shift 2 ;;
             *) options+=("$1"); shift ;;
         esac
     done

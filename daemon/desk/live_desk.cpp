@@ -235,6 +235,14 @@ tl::expected<witness::GateOpened, Refusal> LiveDesk::plan_gate(const Post& post,
     return gate;
 }
 
+std::optional<Refusal> LiveDesk::would_refuse(const GateWish& wish) const {
+    const auto post = posts_.find(wish.chassis);
+    if (post == posts_.end())
+        return refusal(Refusal::Kind::no_such_chassis, wish.chassis, "", "");
+    auto planned = plan_gate(*post->second, wish);
+    return planned ? std::nullopt : std::optional(std::move(planned.error()));
+}
+
 boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(GateWish wish) {
     const auto found = posts_.find(wish.chassis);
     if (found == posts_.end()) {

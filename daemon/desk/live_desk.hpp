@@ -59,6 +59,9 @@ class LiveDesk final : public Desk {
     [[nodiscard]] boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override;
 
+    /// What open_gate would refuse the wish for at this point; nothing if it would open it.
+    [[nodiscard]] std::optional<Refusal> would_refuse(const GateWish& wish) const;
+
     /// Called with every event once it is published; for progress on a terminal.
     void on_published(std::function<void(const std::string& chassis, const Recorded&)> listener);
 

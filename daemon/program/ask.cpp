@@ -98,21 +98,47 @@ std::string new_journal() {
         .string();
 }
 
+int say(const desk::Refusal& refusal) {
+    std::cerr << state::to_text(refusal.problem) << '\n';
+    return code_of(refusal.kind);
+}
+
+/// Waits for the gate's verdict. The first whole look tells which names there are: a gate that
+/// could not be opened now, for it asks for one that is not among them, is not waited for.
+boost::asio::awaitable<std::optional<desk::Refusal>> decided(desk::LiveDesk& desk,
+                                                             const std::string& id,
+                                                             const desk::GateWish& wish,
+                                                             units::Instant until) {
+    for (auto view = desk.gate(id); view->finding.verdict == witness::Verdict::pending;) {
+        if (view->finding.because.reason == witness::Reason::no_inventory)
+            if (auto refused = desk.would_refuse(wish)) {
+                co_await desk.close_gate(id, who());
+                co_return refused;
+            }
+        const std::uint64_t seen = view->revision;
+        co_await desk.gate_change(id, seen, until);
+        view = desk.gate(id);
+        if (view->revision == seen) // the desk stops, or it took too long
+            break;
+    }
+    co_return std::nullopt;
+}
+
 /// Opens the gate, waits for its verdict, prints what is found on the way.
 boost::asio::awaitable<void> watch_gate(desk::LiveDesk& desk, const AskOptions& options,
                                         std::optional<units::Duration> gap, int& code) {
-    desk::GateWish wish{options.chassis, options.sentence, gap, std::nullopt, who(), ""};
-    const auto opened = co_await desk.open_gate(std::move(wish));
+    const desk::GateWish wish{options.chassis, options.sentence, gap, std::nullopt, who(), ""};
+    desk::GateWish opening = wish;
+    const auto opened = co_await desk.open_gate(std::move(opening));
     if (!opened) {
-        std::cerr << state::to_text(opened.error().problem) << '\n';
-        code = code_of(opened.error().kind);
+        code = say(opened.error());
     } else {
         const std::string id = opened->finding.id;
         const units::Instant until = opened->finding.deadline
                                          ? *opened->finding.deadline + std::chrono::hours(24)
                                          : units::Instant::max();
-        co_await desk.gate_change(id, std::nullopt, until);
-        code = code_of(desk.gate(id)->finding);
+        const auto refused = co_await decided(desk, id, wish, until);
+        code = refused ? say(*refused) : code_of(desk.gate(id)->finding);
         // Waiting longer would not have helped: somebody must look at the key or the credential.
         if (code == exit_not_seen && session_refused(desk, options.chassis))
             code = exit_no_permission;
@@ -140,13 +166,9 @@ int ask(const AskOptions& options) {
                   << "\" is not a duration such as \"20 s\"\n";
         return exit_usage;
     }
-    std::vector<desk::ChassisSettings> chassis;
-    std::copy_if(config->chassis.begin(), config->chassis.end(), std::back_inserter(chassis),
-                 [&](const desk::ChassisSettings& each) { return each.name == options.chassis; });
-    if (chassis.empty()) {
-        std::cerr << "slotwitness: the configuration has no chassis " << options.chassis << '\n';
+    const desk::ChassisSettings* settings = chassis_or_say(*config, options.chassis);
+    if (settings == nullptr)
         return exit_usage;
-    }
     if (const auto ready = links::prepare_ssh(); !ready) {
         std::cerr << "slotwitness: " << ready.error() << '\n';
         return exit_unavailable;
@@ -161,7 +183,7 @@ int ask(const AskOptions& options) {
     spdlog::set_level(spdlog::level::warn);
 
     boost::asio::io_context loop;
-    desk::LiveDesk desk(loop.get_executor(), std::move(chassis), config->reconnect);
+    desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect);
     desk.on_published([&](const std::string&, const desk::Recorded& recorded) {
         for (const witness::Finding& finding : recorded.outcome.findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);

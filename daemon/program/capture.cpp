@@ -165,13 +165,9 @@ int capture(const CaptureOptions& options) {
     auto config = load_config_or_say(options.config);
     if (!config)
         return config.error();
-    const auto settings =
-        std::find_if(config->chassis.begin(), config->chassis.end(),
-                     [&](const auto& each) { return each.name == options.chassis; });
-    if (settings == config->chassis.end()) {
-        std::cerr << "slotwitness: the configuration has no chassis " << options.chassis << '\n';
+    const desk::ChassisSettings* settings = chassis_or_say(*config, options.chassis);
+    if (settings == nullptr)
         return exit_usage;
-    }
     const std::string folder = options.to.empty() ? folder_for(options.chassis) : options.to;
     // Said before the device is asked for nothing.
     if (const auto free = pack::may_write(folder); !free)

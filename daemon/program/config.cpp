@@ -2,8 +2,10 @@
 
 #include "exit_code.hpp"
 #include "files.hpp"
-#include "toml_reader.hpp"
 
+#include <slotwitness/keys/fields.hpp>
+
+#include <algorithm>
 #include <filesystem>
 #include <iostream>
 #include <set>
@@ -14,59 +16,84 @@ namespace slotwitness::program {
 namespace {
 
 namespace fs = std::filesystem;
+using namespace std::chrono_literals;
+using keys::Fields;
 using Problems = std::vector<state::Problem>;
 
 /// A chassis name stands in addresses and file names.
 constexpr std::string_view name_characters =
     "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.";
 
+constexpr units::Duration longest = std::chrono::hours(24);
+constexpr unsigned highest_port = 65535;
+
 class ConfigReader {
   public:
-    ConfigReader(std::string file, Problems& problems)
-        : file_(std::move(file)), folder_(fs::path(file_).parent_path()), problems_(problems) {}
+    explicit ConfigReader(const keys::File& file)
+        : file_(file), folder_(fs::path(file.name).parent_path()), problems_({&file, 1}) {}
 
-    Config read(const toml::table& root) {
+    tl::expected<Config, Problems> read() && {
         Config config;
-        TomlReader reader(root, "the file", file_, problems_);
-        if (const toml::table* daemon = reader.table("daemon"))
-            read_daemon(*daemon, config);
-        else if (!root.contains("daemon"))
-            reader.problem("daemon", "no [daemon]", "",
-                           "add [daemon] with journal = \"slotwitness.journal\"");
-        read_all_chassis(reader, root, config);
-        reader.finish();
+        if (const auto root = keys::parse(file_, problems_))
+            config = read(*root);
+        Problems found = std::move(problems_).take();
+        std::move(of_profiles_.begin(), of_profiles_.end(), std::back_inserter(found));
+        if (!found.empty())
+            return tl::unexpected(std::move(found));
         return config;
     }
 
   private:
+    Config read(const toml::table& root) {
+        Config config;
+        Fields fields(root, "the configuration", problems_);
+        fields.require("daemon", "[daemon] with journal = \"slotwitness.journal\"");
+        if (const toml::table* daemon = fields.table("daemon"))
+            read_daemon(*daemon, config);
+        fields.require("chassis", "[[chassis]] for each router; README.md shows how");
+        std::set<std::string> names;
+        for (const toml::table* table : fields.tables("chassis")) {
+            Fields one(*table, "[[chassis]]", problems_);
+            desk::ChassisSettings settings = read_chassis(one);
+            if (!settings.name.empty() && !names.insert(settings.name).second)
+                one.wrong("name", settings.name, "a name of its own for each chassis",
+                          "Rename one of the two.");
+            one.finish();
+            config.chassis.push_back(std::move(settings));
+        }
+        fields.finish();
+        return config;
+    }
+
     [[nodiscard]] std::string beside(const std::string& path) const {
         return path.empty() || fs::path(path).is_absolute() ? path : (folder_ / path).string();
     }
 
     void read_daemon(const toml::table& table, Config& config) {
-        TomlReader reader(table, "[daemon]", file_, problems_);
-        config.journal = beside(reader.required_text("journal", "slotwitness.journal"));
-        if (const auto listen = reader.text("listen"))
-            read_listen(*listen, reader, config);
-        if (const auto first = reader.duration("reconnect-first"))
-            config.reconnect.first = *first;
-        if (const auto longest = reader.duration("reconnect-longest"))
-            config.reconnect.longest = *longest;
-        if (config.reconnect.longest < config.reconnect.first)
-            reader.problem("reconnect-longest", units::to_text(config.reconnect.longest),
-                           "at least reconnect-first, " + units::to_text(config.reconnect.first),
-                           "raise it");
-        reader.finish();
+        Fields fields(table, "[daemon]", problems_);
+        config.journal = beside(fields.required_text("journal", "slotwitness.journal"));
+        if (const auto listen = fields.text("listen"))
+            read_listen(*listen, fields, config);
+        desk::Reconnect& reconnect = config.reconnect;
+        reconnect.first =
+            fields.duration("reconnect-first", 1ms, longest).value_or(reconnect.first);
+        reconnect.longest =
+            fields.duration("reconnect-longest", 1ms, longest).value_or(reconnect.longest);
+        if (reconnect.longest < reconnect.first)
+            fields.wrong("reconnect-longest", units::to_text(reconnect.longest),
+                         "at least reconnect-first, " + units::to_text(reconnect.first),
+                         "Raise it.");
+        fields.finish();
     }
 
-    static void read_listen(const std::string& listen, TomlReader& reader, Config& config) {
+    static void read_listen(const std::string& listen, Fields& fields, Config& config) {
         const std::size_t colon = listen.rfind(':');
         const std::string port = colon == std::string::npos ? "" : listen.substr(colon + 1);
         const bool digits = !port.empty() && port.size() <= 5 &&
                             port.find_first_not_of("0123456789") == std::string::npos;
-        if (!digits || std::stoul(port) > 65535) {
-            reader.problem("listen", listen, "address:port",
-                           "write such as listen = \"127.0.0.1:8470\"");
+        if (!digits || std::stoul(port) > highest_port) {
+            fields.wrong("listen", listen, "address:port",
+                         "Write for example listen = \"127.0.0.1:8470\".");
             return;
         }
         config.port = static_cast<std::uint16_t>(std::stoul(port));
@@ -76,66 +103,57 @@ class ConfigReader {
             config.address = config.address.substr(1, config.address.size() - 2);
     }
 
-    void read_all_chassis(TomlReader& reader, const toml::table& root, Config& config) {
-        const std::vector<const toml::table*> list = reader.tables("chassis");
-        if (list.empty() && !root.contains("chassis"))
-            reader.problem("chassis", "no [[chassis]]", "at least one",
-                           "add one for each router; README.md shows how");
-        std::set<std::string> names;
-        for (const toml::table* table : list) {
-            TomlReader one(*table, "[[chassis]]", file_, problems_);
-            desk::ChassisSettings settings = read_chassis(one);
-            if (!settings.name.empty() && !names.insert(settings.name).second)
-                one.problem("name", settings.name, "a name of its own for each chassis",
-                            "rename one of the two");
-            one.finish();
-            config.chassis.push_back(std::move(settings));
-        }
-    }
-
-    desk::ChassisSettings read_chassis(TomlReader& reader) {
+    desk::ChassisSettings read_chassis(Fields& fields) {
         desk::ChassisSettings settings;
-        settings.name = reader.required_text("name", "edge-7");
+        settings.name = fields.required_text("name", "edge-7");
         if (settings.name.find_first_not_of(name_characters) != std::string::npos ||
             settings.name.size() > 64)
-            reader.problem("name", settings.name, "at most 64 letters, digits, '-', '_', '.'",
-                           "rename it");
-        settings.target.host = reader.required_text("address", "192.0.2.7");
-        if (const auto port = reader.number("port", 1, 65535))
+            fields.wrong("name", settings.name, "at most 64 letters, digits, '-', '_', '.'",
+                         "Rename it.");
+        settings.target.host = fields.required_text("address", "192.0.2.7");
+        if (const auto port = fields.integer("port", 1, highest_port))
             settings.target.port = static_cast<std::uint16_t>(*port);
-        settings.target.user = reader.required_text("user", "watcher");
-        settings.target.key_file = beside(reader.required_text("key", "watcher_ed25519"));
-        settings.target.known_hosts = beside(reader.required_text("known-hosts", "known_hosts"));
-        settings.serial = reader.text("serial");
-        settings.profile = profile(reader);
-        settings.allow_unproven =
-            reader.texts("allow-unproven").value_or(std::vector<std::string>{});
-        if (const toml::table* pace = reader.table("pace"))
+        settings.target.user = fields.required_text("user", "watcher");
+        settings.target.key_file = beside(fields.required_text("key", "watcher_ed25519"));
+        settings.target.known_hosts = beside(fields.required_text("known-hosts", "known_hosts"));
+        settings.serial = fields.text("serial");
+        if (settings.serial && settings.serial->empty())
+            fields.wrong("serial", "", "the serial of the chassis",
+                         "Write it, or leave the key out: then no serial is checked.");
+        settings.profile = profile(fields);
+        settings.allow_unproven = fields.texts("allow-unproven");
+        if (const toml::table* pace = fields.table("pace"))
             read_pace(*pace, settings.pace);
-        if (const toml::table* inventory = reader.table("inventory"))
+        if (const toml::table* inventory = fields.table("inventory"))
             read_inventory(*inventory, settings);
         return settings;
     }
 
     void read_pace(const toml::table& table, watch::Pace& pace) {
-        TomlReader reader(table, "[chassis.pace]", file_, problems_);
-        if (const auto pending = reader.duration("pending"))
-            pace.pending = *pending;
-        if (const auto idle = reader.duration("idle"))
-            pace.idle = *idle;
-        reader.finish();
+        Fields fields(table, "[chassis.pace]", problems_);
+        pace.pending = fields.duration("pending", 1ms, longest).value_or(pace.pending);
+        pace.idle = fields.duration("idle", 1ms, longest).value_or(pace.idle);
+        fields.finish();
     }
 
     void read_inventory(const toml::table& table, desk::ChassisSettings& settings) {
-        TomlReader reader(table, "[chassis.inventory]", file_, problems_);
-        for (const state::Kind kind : state::words_of<state::Kind>())
-            if (auto names = reader.texts(state::to_word(kind)))
-                settings.inventory[kind] = std::move(*names);
-        reader.finish();
+        Fields fields(table, "[chassis.inventory]", problems_);
+        for (const state::Kind kind : state::words_of<state::Kind>()) {
+            const std::string_view key = state::to_word(kind);
+            std::vector<std::string> names = fields.texts(key);
+            if (!table.contains(key))
+                continue;
+            if (names.empty() || std::find(names.begin(), names.end(), "") != names.end())
+                fields.wrong(key, "a list with nothing in it or an empty name",
+                             "the name of each one, as the device prints it",
+                             "Write for example " + std::string(key) + " = [\"1\", \"2\"].");
+            settings.inventory[kind] = std::move(names);
+        }
+        fields.finish();
     }
 
-    std::shared_ptr<const profiles::Profile> profile(TomlReader& reader) {
-        const std::string path = beside(reader.required_text("profile", "quillon.toml"));
+    std::shared_ptr<const profiles::Profile> profile(Fields& fields) {
+        const std::string path = beside(fields.required_text("profile", "quillon.toml"));
         if (path.empty())
             return nullptr;
         if (const auto known = profiles_.find(path); known != profiles_.end())
@@ -144,17 +162,18 @@ class ConfigReader {
         if (!parsed) {
             const BadProfile& bad = parsed.error();
             if (bad.unreadable)
-                reader.problem("profile", *bad.unreadable, "a readable profile",
-                               "correct the path; it is relative to this file");
-            problems_.insert(problems_.end(), bad.problems.begin(), bad.problems.end());
+                fields.wrong("profile", *bad.unreadable, "a readable profile",
+                             "Correct the path; it is relative to this file.");
+            of_profiles_.insert(of_profiles_.end(), bad.problems.begin(), bad.problems.end());
             return profiles_[path] = nullptr;
         }
         return profiles_[path] = std::make_shared<const profiles::Profile>(std::move(*parsed));
     }
 
-    std::string file_;
+    const keys::File& file_;
     fs::path folder_;
-    Problems& problems_;
+    keys::Problems problems_;
+    Problems of_profiles_;
     std::map<std::string, std::shared_ptr<const profiles::Profile>>
         profiles_; ///< by path: read once
 };
@@ -162,26 +181,24 @@ class ConfigReader {
 } // namespace
 
 tl::expected<Config, Problems> load_config(const std::string& path) {
-    const auto text = read_file(path);
+    auto text = read_file(path);
     if (!text)
         return tl::unexpected(
             Problems{{path, {}, text.error(), "a readable file", "correct the path"}});
-    Problems problems;
-    Config config;
-    try {
-        const toml::table root = toml::parse(*text, path);
-        config = ConfigReader(path, problems).read(root);
-    } catch (const toml::parse_error& error) {
-        const auto begin = error.source().begin;
-        problems.push_back({path,
-                            {begin.line, begin.column},
-                            std::string(error.description()),
-                            "TOML 1.0",
-                            "correct the line"});
+    const keys::File file{path, std::move(*text)};
+    return ConfigReader(file).read();
+}
+
+const desk::ChassisSettings* chassis_or_say(const Config& config, std::string_view name) {
+    std::string names;
+    for (const desk::ChassisSettings& settings : config.chassis) {
+        if (settings.name == name)
+            return &settings;
+        names += (names.empty() ? "" : ", ") + settings.name;
     }
-    if (!problems.empty())
-        return tl::unexpected(std::move(problems));
-    return config;
+    std::cerr << "slotwitness: the configuration has no chassis " << name << "; it has " << names
+              << '\n';
+    return nullptr;
 }
 
 tl::expected<Config, int> load_config_or_say(const std::string& path) {

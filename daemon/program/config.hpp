@@ -21,6 +21,11 @@ struct Config {
     std::vector<desk::ChassisSettings> chassis;
 };
 
+/// The chassis of that name; null, and said to standard error with the names that there are, if
+/// there is none.
+[[nodiscard]] const desk::ChassisSettings* chassis_or_say(const Config& config,
+                                                          std::string_view name);
+
 /// Reads the configuration and every profile that it names; paths in it are relative to its folder.
 /// Every problem found is returned, at least one.
 [[nodiscard]] tl::expected<Config, std::vector<state::Problem>>

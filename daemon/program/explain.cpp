@@ -128,6 +128,8 @@ int explain_sentence(const ExplainOptions& options, const profiles::Profile* pro
             std::cout << "    " << request.get<std::string>() << '\n';
         std::cout << "  what the device reports may be " << told["may_be_old"].get<std::string>()
                   << " old\n";
+    } else {
+        std::cout << "  what each look asks depends on the device family: add --profile FILE\n";
     }
     return exit_pass;
 }

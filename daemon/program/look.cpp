@@ -89,11 +89,8 @@ int look(const LookOptions& options) {
         return exit_unavailable;
     }
     for (const std::string& name : options.chassis)
-        if (std::none_of(config->chassis.begin(), config->chassis.end(),
-                         [&](const auto& each) { return each.name == name; })) {
-            std::cerr << "slotwitness: the configuration has no chassis " << name << '\n';
+        if (chassis_or_say(*config, name) == nullptr)
             return exit_usage;
-        }
     int code = exit_pass;
     nlohmann::json all = nlohmann::json::object();
     for (const desk::ChassisSettings& settings : config->chassis) {

@@ -95,6 +95,11 @@ int run(int argc, char** argv) {
 
     try {
         app.parse(argc, argv);
+    } catch (const CLI::RequiredError& error) {
+        // Of a word that is no verb the library only says that it misses one.
+        if (argc > 1 && app.get_subcommands().empty())
+            std::fprintf(stderr, "\"%s\" is no verb of slotwitness.\n", argv[1]);
+        return app.exit(error) == 0 ? program::exit_pass : program::exit_usage;
     } catch (const CLI::ParseError& error) {
         const int code = app.exit(error);
         return code == 0 ? program::exit_pass : program::exit_usage;

@@ -77,6 +77,13 @@ class Answer {
     std::vector<marked::MarkedLine> lines_;
 };
 
+std::string queries_of(const profiles::Profile& profile) {
+    std::string ids;
+    for (const auto& [id, query] : profile.queries)
+        ids += (ids.empty() ? "" : ", ") + id;
+    return ids;
+}
+
 int read_answers(const ReadOptions& options) {
     const auto loaded = load_profile(options.profile);
     if (!loaded)
@@ -98,7 +105,7 @@ int read_answers(const ReadOptions& options) {
             *parameters};
         if (!profile.queries.contains(asking.query))
             return misused(file + ": the profile has no query \"" + asking.query +
-                           "\"; name one with --query");
+                           "\"; name with --query one of " + queries_of(profile));
         if (!parameters->empty())
             if (const auto sent = profiles::request_bytes(profile, asking); !sent)
                 return misused(state::to_text(sent.error()));

@@ -19,7 +19,7 @@ void print(const replay::ChassisReplay& chassis) {
         std::cout << "  " << gate.id << "  " << gate.verdict
                   << (gate.failure.empty() ? "" : " (" + gate.failure + ")")
                   << (gate.decided.empty() ? "" : " at " + gate.decided) << "  " << gate.sentence
-                  << "\n      " << gate.reason << '\n';
+                  << "\n      in the end: " << gate.reason << '\n';
     if (chassis.difference)
         std::cout << "  DIFFERS at entry " << chassis.difference->sequence << " ("
                   << replay::to_word(chassis.difference->kind) << "): " << chassis.difference->text

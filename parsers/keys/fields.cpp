@@ -34,6 +34,15 @@ std::optional<std::string> Fields::text(std::string_view key) {
     return std::nullopt;
 }
 
+std::string Fields::required_text(std::string_view key, std::string_view example) {
+    require(key, std::string{key} + " = \"" + std::string{example} + "\"");
+    std::optional<std::string> found = text(key);
+    if (found && found->empty())
+        wrong(key, "", "a text that is not empty",
+              "Write for example " + std::string{key} + " = \"" + std::string{example} + "\".");
+    return found.value_or("");
+}
+
 std::optional<bool> Fields::truth(std::string_view key) {
     const toml::node* value = node(key);
     if (value == nullptr)
@@ -137,6 +146,22 @@ const toml::table* Fields::table(std::string_view key) {
     problems_.add(*value, shown(*value), "a table",
                   "Write it under a line of its own in brackets.");
     return nullptr;
+}
+
+std::vector<const toml::table*> Fields::tables(std::string_view key) {
+    const toml::node* value = node(key);
+    std::vector<const toml::table*> tables;
+    if (value == nullptr)
+        return tables;
+    const toml::array* array = value->as_array();
+    if (array == nullptr || !array->is_array_of_tables()) {
+        problems_.add(*value, shown(*value), "tables headed [[" + std::string{key} + "]]",
+                      "Write the heading with two brackets.");
+        return tables;
+    }
+    for (const toml::node& element : *array)
+        tables.push_back(element.as_table());
+    return tables;
 }
 
 std::optional<std::size_t> Fields::word(std::string_view key,

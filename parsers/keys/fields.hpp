@@ -21,6 +21,8 @@ class Fields {
 
     [[nodiscard]] const toml::node* node(std::string_view key);
     [[nodiscard]] std::optional<std::string> text(std::string_view key);
+    /// Has to be there, and to hold something; "" after a problem.
+    [[nodiscard]] std::string required_text(std::string_view key, std::string_view example);
     [[nodiscard]] std::optional<bool> truth(std::string_view key);
     [[nodiscard]] std::optional<std::int64_t> integer(std::string_view key, std::int64_t least,
                                                       std::int64_t most);
@@ -31,6 +33,8 @@ class Fields {
                                                   std::size_t most);
     [[nodiscard]] std::vector<std::string> texts(std::string_view key);
     [[nodiscard]] const toml::table* table(std::string_view key);
+    /// `[[key]]`, each of them.
+    [[nodiscard]] std::vector<const toml::table*> tables(std::string_view key);
     /// The value of `key` must be one of `words`; its place in them.
     [[nodiscard]] std::optional<std::size_t> word(std::string_view key,
                                                   const std::vector<std::string>& words);

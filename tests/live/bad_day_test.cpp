@@ -153,6 +153,17 @@ TEST_F(BadDay, a_mistyped_module_is_refused_with_the_names_that_there_are) {
     EXPECT_THAT(site.open_gate("module FAB33 shut", 422), HasSubstr("FAB3"));
 }
 
+// Nobody knows the names when `ask` opens its gate; without a deadline it would wait for ever.
+TEST_F(BadDay, ask_ends_as_soon_as_the_first_look_shows_that_there_is_no_such_module) {
+    site.start_chassis();
+    site.configure();
+    const Ran asked = run({program("slotwitness"), "ask", "--config", site.file("slotwitness.toml"),
+                           "edge-7", "module FAB9 operational"});
+    EXPECT_EQ(asked.status, 65) << asked.output;
+    EXPECT_THAT(asked.output, HasSubstr("sentence:1:8"));
+    EXPECT_THAT(asked.output, HasSubstr("FAB1, FAB2"));
+}
+
 TEST_F(BadDay, another_chassis_at_the_address_is_refused) {
     begin("serial = \"QL49999999\"");
     const auto end = site.decided(site.open_gate("plane 1 up within 4 s"));

@@ -96,7 +96,7 @@ TEST_F(CommandLine, the_daemon_does_not_start_on_a_bad_configuration_and_names_e
     EXPECT_THAT(ran.output, HasSubstr(file + ":6:")) << "the misspelt key's line";
     EXPECT_THAT(ran.output, HasSubstr("adress"));
     EXPECT_THAT(ran.output, HasSubstr("a whole number from 1 to 65535"));
-    EXPECT_THAT(ran.output, HasSubstr("add known-hosts"));
+    EXPECT_THAT(ran.output, HasSubstr("Add for example: known-hosts"));
 }
 
 TEST_F(CommandLine, a_bad_profile_is_named_with_its_own_line) {
@@ -127,7 +127,7 @@ TEST_F(CommandLine, only_loopback_is_listened_on) {
 TEST_F(CommandLine, ask_refuses_a_chassis_that_is_not_configured) {
     const Ran ran = run({"ask", "--config", config(whole_chassis()), "edge-8", "plane 3 down"});
     EXPECT_EQ(ran.status, 64);
-    EXPECT_THAT(ran.output, HasSubstr("edge-8"));
+    EXPECT_THAT(ran.output, HasSubstr("no chassis edge-8; it has edge-7"));
 }
 
 TEST_F(CommandLine, read_prints_typed_state_and_unread_lines) {

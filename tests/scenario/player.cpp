@@ -36,10 +36,12 @@ tl::expected<std::size_t, std::string> Player::play(const Script& script) {
             return tl::unexpected(ended.error());
         const bool as_written = ended->outcome == step.expect;
         otherwise += !as_written;
-        std::cout << "   " << ended->outcome << " at " << ended->decided << ": " << ended->because
-                  << '\n';
+        std::cout << "   " << ended->outcome << " at " << ended->decided << '\n'
+                  << "   " << ended->because << '\n';
         if (!ended->line.empty())
             std::cout << "   the device reports: " << ended->line << '\n';
+        if (ended->more > 0)
+            std::cout << "   and " << ended->more << " more lines that it rests on\n";
         if (!as_written)
             std::cout << "   OTHERWISE THAN WRITTEN: the scenario expects " << step.expect << '\n';
         std::cout << std::endl;
@@ -99,9 +101,11 @@ tl::expected<Player::Ended, std::string> Player::wait_for_verdict(const std::str
             continue;
         const nlohmann::json& because = answer->body["because"];
         Ended ended{verdict == "fail" ? text_of(answer->body, "failure") : verdict,
-                    text_of(because, "text"), "", ""};
-        if (because.contains("cites") && !because["cites"].empty())
+                    text_of(because, "text"), "", 0, ""};
+        if (because.contains("cites") && !because["cites"].empty()) {
             ended.line = text_of(because["cites"].front(), "text");
+            ended.more = because["cites"].size() - 1;
+        }
         ended.decided = text_of(answer->body, "decided");
         return ended;
     }

@@ -21,8 +21,9 @@ class Player {
     struct Ended {
         std::string outcome; ///< "pass", "seen_false", "not_seen", "cancelled"
         std::string because;
-        std::string line;    ///< what the device said
-        std::string decided; ///< RFC 3339
+        std::string line;     ///< the first line of the device that it rests on
+        std::size_t more = 0; ///< such lines beside it
+        std::string decided;  ///< RFC 3339
     };
     [[nodiscard]] tl::expected<void, std::string> wait_until_seen(const Script& script);
     [[nodiscard]] tl::expected<Ended, std::string> play_step(const Script& script,

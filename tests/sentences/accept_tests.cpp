@@ -39,8 +39,8 @@ TEST(parse, reads_each_form_and_prints_its_canonical_text) {
 TEST(parse, reads_subject_predicate_hold_and_deadline) {
     const auto sentence = parse("module FAB3 shut for 10 s within 5 min");
     ASSERT_TRUE(sentence);
-    EXPECT_EQ(sentence->condition.node,
-              Condition{OneIs{{state::Kind::module, "FAB3"}, Trade::shut}}.node);
+    const OneIs one{{state::Kind::module, "FAB3"}, Trade::shut};
+    EXPECT_EQ(sentence->condition.node, Condition{one}.node);
     EXPECT_EQ(sentence->hold, seconds{10});
     EXPECT_EQ(sentence->within, minutes{5});
 }
