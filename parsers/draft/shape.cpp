@@ -117,7 +117,7 @@ Shape try_out(std::string_view text, Layout layout) {
 }
 
 Shape best_shape(std::string_view text) {
-    const std::vector<std::string> lines = lines_of(text);
+    const std::vector<std::string> lines = legible_lines_of(text);
     std::vector<Layout> layouts = json_shapes(text);
     if (layouts.empty())
         layouts = table_shapes(lines);

@@ -6,6 +6,22 @@
 
 namespace slotwitness::draft {
 
+namespace {
+
+/// No label of it could be written in a profile: it has a control byte, or is not UTF-8.
+bool is_legible(std::string_view line) {
+    while (!line.empty()) {
+        const auto byte = static_cast<unsigned char>(line.front());
+        const std::size_t length = layouts::sequence_length(line);
+        if (byte < ' ' || byte == 0x7f || (length == 1 && byte > 0x7f))
+            return false;
+        line.remove_prefix(length);
+    }
+    return true;
+}
+
+} // namespace
+
 std::vector<std::string> lines_of(std::string_view text) {
     std::vector<std::string> lines;
     while (!text.empty()) {
@@ -16,6 +32,12 @@ std::vector<std::string> lines_of(std::string_view text) {
         lines.emplace_back(line);
         text.remove_prefix(std::min(end + 1, text.size()));
     }
+    return lines;
+}
+
+std::vector<std::string> legible_lines_of(std::string_view text) {
+    std::vector<std::string> lines = lines_of(text);
+    std::erase_if(lines, [](const std::string& line) { return !is_legible(line); });
     return lines;
 }
 

@@ -9,6 +9,8 @@
 namespace slotwitness::draft {
 
 [[nodiscard]] std::vector<std::string> lines_of(std::string_view text);
+/// Those whose labels can stand in a profile: no control byte, and UTF-8.
+[[nodiscard]] std::vector<std::string> legible_lines_of(std::string_view text);
 [[nodiscard]] bool is_blank(std::string_view text);
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 [[nodiscard]] std::size_t indent_of(std::string_view line);
