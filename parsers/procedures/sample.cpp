@@ -77,7 +77,7 @@ bool waits_for_a_plane(const Condition& condition) {
             return one->subject.kind == state::Kind::plane && is_up(one->predicate);
         const auto* every = std::get_if<EveryIs>(&each.node);
         return every != nullptr && every->group.kind == state::Kind::plane &&
-               is_up(every->predicate);
+               every->group.except.empty() && is_up(every->predicate);
     });
 }
 

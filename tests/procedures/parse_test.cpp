@@ -1,0 +1,106 @@
+#include <fstream>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <iterator>
+#include <slotwitness/procedures/procedure.hpp>
+#include <string>
+
+namespace slotwitness::procedures {
+namespace {
+
+using testing::Contains;
+using testing::ElementsAre;
+using testing::HasSubstr;
+
+const std::string model = [] {
+    std::ifstream in{SLOTWITNESS_FIXTURES "/quillon/procedures/replace-fabric-module.toml"};
+    return std::string{std::istreambuf_iterator<char>{in}, {}};
+}();
+
+/// The model with one stretch written otherwise, everywhere.
+std::string with(const std::string& old, const std::string& other) {
+    std::string text = model;
+    for (std::size_t at = text.find(old); at != std::string::npos;
+         at = text.find(old, at + other.size()))
+        text.replace(at, old.size(), other);
+    return text;
+}
+
+std::vector<std::string> problems(const std::string& text) {
+    const auto procedure = parse_procedure({"swap.toml", text});
+    std::vector<std::string> said;
+    if (!procedure)
+        for (const state::Problem& problem : procedure.error())
+            said.push_back(state::to_text(problem));
+    return said;
+}
+
+TEST(Procedure, the_model_is_read) {
+    const auto procedure = parse_procedure({"swap.toml", model});
+    ASSERT_TRUE(procedure) << testing::PrintToString(problems(model));
+    EXPECT_EQ(procedure->work, Work::replace);
+    EXPECT_EQ(procedure->steps.size(), 8U);
+    EXPECT_EQ(procedure->steps[2].until, "seat-spare");
+    EXPECT_EQ(procedure->steps[3].if_wrong.first, IfWrong::First::finish_seating);
+    EXPECT_EQ(procedure->back_out[0].undoes, "pull-module");
+    EXPECT_EQ(procedure->parameters.at("ejector-torque").is,
+              (std::variant<ComponentOf, Figure, TimeLimit, Words>{
+                  Figure{units::Unit::newton_metres}}));
+}
+
+TEST(Procedure, an_unknown_place_is_named_with_what_it_may_have_meant) {
+    EXPECT_THAT(problems(with("absent within 1 min", "absent within <coling-limit>")),
+                Contains(HasSubstr("Did you mean \"cooling-limit\"?")));
+}
+
+TEST(Procedure, a_bad_sentence_is_named_with_its_column_in_the_text_as_written) {
+    EXPECT_THAT(problems(with("\"module <module> absent within 1 min\"",
+                              "\"module <module> absnt within 1 min\"")),
+                Contains(HasSubstr("at column 17 of the sentence")));
+}
+
+TEST(Procedure, words_do_not_stand_in_what_is_judged) {
+    EXPECT_THAT(problems(with("module <module> present within 3 min",
+                              "module <spare> present within 3 min")),
+                Contains(HasSubstr("words are not judged")));
+}
+
+TEST(Procedure, what_people_are_asked_for_is_used) {
+    EXPECT_THAT(problems(model + "\n[parameter.mood]\nis = \"words\"\nsay = \"how are you\"\n"),
+                ElementsAre(HasSubstr("a place <mood> in some text")));
+}
+
+TEST(Procedure, a_step_that_is_named_is_there_and_comes_later) {
+    EXPECT_THAT(problems(with("until = \"seat-spare\"", "until = \"seat-spares\"")),
+                Contains(HasSubstr("Did you mean \"seat-spare\"?")));
+    EXPECT_THAT(problems(with("until = \"seat-spare\"", "until = \"shut-planes\"")),
+                Contains(HasSubstr("a step after pull-tray")));
+}
+
+TEST(Procedure, no_plane_is_waited_for_before_its_module_works) {
+    std::string text = with("effect = \"module <module> operational for 30 s within 15 min\"",
+                            "effect = \"module <module> present within 15 min\"");
+    const std::string fact = "fact  = \"module <module> operational for 30 s within 15 min\"";
+    text.replace(text.find(fact), fact.size(), "fact  = \"every plane up within 15 min\"");
+    EXPECT_THAT(problems(text), ElementsAre(HasSubstr("a step before it that waits for <module>")));
+}
+
+TEST(Procedure, a_rule_has_neither_hold_nor_deadline) {
+    EXPECT_THAT(problems(with("every plane except <planes> up\"",
+                              "every plane except <planes> up for 5 s\"")),
+                Contains(HasSubstr("a condition without for and within")));
+}
+
+TEST(Procedure, advice_is_never_left_out) {
+    EXPECT_THAT(
+        problems(with("if-wrong = { first = \"freeze\", say = \"Look at the module first.\" }\n",
+                      "")),
+        ElementsAre(HasSubstr("the key \"if-wrong\"")));
+}
+
+TEST(Procedure, broken_toml_is_named_with_its_line) {
+    EXPECT_THAT(problems("[procedure]\ntitle = \n"), ElementsAre(HasSubstr("swap.toml:2:")));
+}
+
+} // namespace
+} // namespace slotwitness::procedures
