@@ -50,10 +50,22 @@ std::optional<NotIdentified> unfit(std::span<const Look> looks, const Sensor& se
     return std::nullopt;
 }
 
-/// The looks with their errors. Looks in a row that print the same value share one rounding, and
-/// may show one answer that the device had not renewed: each such run counts as one look, in so far
-/// as rounding and age go. All are given the mean length, since weights that depend on the value
-/// printed would draw the course towards some.
+/// How many looks may show one and the same answer that the device had not renewed, in the mean:
+/// as many as there are for each of those whose spans do not meet.
+double looks_an_answer(std::span<const Look> looks) {
+    const Look* before = &looks.front();
+    std::size_t answers = 1;
+    for (const Look& look : looks)
+        if (look.earliest > before->latest) {
+            ++answers;
+            before = &look;
+        }
+    return static_cast<double>(looks.size()) / static_cast<double>(answers);
+}
+
+/// The looks with their errors. Looks at one answer share its noise, so that together they count as
+/// one. All are weighed by the mean number of such looks, whatever they tell: weights that depend
+/// on what is told would draw the course towards some of it.
 class Weighed {
   public:
     Weighed(std::span<const Look> looks, const Sensor& sensor) : looks_(looks) {
@@ -61,10 +73,7 @@ class Weighed {
         noise_ = sensor.noise * sensor.noise;
         double lowest = looks.front().celsius;
         range_ = lowest;
-        std::size_t runs = 1;
         for (std::size_t n = 0; n < looks.size(); ++n) {
-            if (n > 0 && looks[n].celsius != looks[n - 1].celsius)
-                ++runs;
             lowest = std::min(lowest, looks[n].celsius);
             range_ = std::max(range_, looks[n].celsius);
             samples_.push_back(
@@ -73,13 +82,13 @@ class Weighed {
                  .weight = 1 / (noise_ + rounding_)});
         }
         range_ -= lowest;
-        mean_run_ = static_cast<double>(looks.size()) / static_cast<double>(runs);
+        alike_ = looks_an_answer(looks);
     }
 
     /// Anew for how fast the temperature changes in that course.
     void weigh(const Projected& course) {
         for (std::size_t n = 0; n < samples_.size(); ++n)
-            samples_[n].weight = 1 / (noise_ + mean_run_ * (rounding_ + ageing(course, n)));
+            samples_[n].weight = 1 / (alike_ * (noise_ + rounding_ + ageing(course, n)));
     }
 
     [[nodiscard]] std::span<const Sample> samples() const { return samples_; }
@@ -122,7 +131,7 @@ class Weighed {
     std::vector<Sample> samples_;
     double rounding_ = 0;
     double noise_ = 0;
-    double mean_run_ = 1;
+    double alike_ = 1;
     double range_ = 0;
 };
 

@@ -61,8 +61,10 @@ struct Tally {
     }
 
     void print(const std::string& name, int of) {
+        if (traces == 0)
+            return;
         std::cout << "  " << name << ": " << traces << " of " << of << ", late " << late << " ("
-                  << 100.0 * late / std::max(traces, 1) << " %), dismissed " << dismissed
+                  << 100.0 * late / traces << " %), dismissed " << dismissed
                   << ", median earliness " << 100 * median_earliness() << " % of the time left\n";
     }
 };
@@ -83,6 +85,7 @@ struct Kind {
     double least_minutes = 1;
     double most_minutes = 20;
     int most_looks = 150;
+    double most_apart = 10; ///< seconds from look to look, 2 at least
 };
 
 Truth random_truth(const Kind& kind, double start, std::mt19937_64& random) {
@@ -92,7 +95,7 @@ Truth random_truth(const Kind& kind, double start, std::mt19937_64& random) {
 
 void one_trace(const Kind& kind, std::mt19937_64& random, Counted& counted) {
     Truth truth = random_truth(kind, between(25, 50, random), random);
-    const double apart = between(2, 10, random);
+    const double apart = between(2, kind.most_apart, random);
     double from = 0; // the truth's own zero of time
     Segment segment(kind.sensor, after(0));
     if (kind.steps) {
@@ -178,15 +181,32 @@ TEST(EarlyEdge, holds_from_three_looks_on) {
     EXPECT_LE(counted.few.median_earliness(), 0.4);
 }
 
-// Its rounding errors are alike from look to look: many looks then say little more than a few.
+// Its rounding errors are no chance: they repeat from step to step.
 TEST(EarlyEdge, holds_for_a_sensor_without_noise) {
-    const Kind kind{.looking = {.noise = 0.001, .step = 2}, .sensor = {.step = 2, .noise = 0.3}};
-    measure("2 C steps, no noise", kind, how_many_traces() / 10);
+    const Kind kind{.looking = {.noise = 0.001},
+                    .sensor = {.step = 1, .noise = 0.01},
+                    .steps = false,
+                    .least_minutes = 10,
+                    .most_minutes = 30,
+                    .most_looks = 600};
+    measure("1 C steps, no noise", kind, how_many_traces() / 20);
 }
 
 TEST(EarlyEdge, holds_for_twice_the_noise_that_was_stated) {
     const Kind kind{.looking = {.noise = 0.6}, .sensor = {}};
     measure("1 C steps, noise 0.6 C, stated 0.3 C", kind, how_many_traces() / 10);
+}
+
+// Many looks at one answer say no more than one.
+TEST(EarlyEdge, holds_for_looks_more_frequent_than_answers) {
+    const Kind kind{.looking = {.noise = 0.3, .step = 0.1, .renewed = 30, .tables = true},
+                    .sensor = {.step = 0.1, .noise = 0.3},
+                    .steps = false,
+                    .least_minutes = 4,
+                    .most_minutes = 10,
+                    .most_looks = 600,
+                    .most_apart = 2.5};
+    measure("answers made each 30 s", kind, how_many_traces() / 10);
 }
 
 TEST(EarlyEdge, holds_where_each_answer_is_as_old_as_it_can_be) {

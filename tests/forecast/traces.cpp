@@ -39,12 +39,19 @@ std::vector<Look> looks_at(const Truth& truth, const Looking& looking, int count
                            double apart, std::mt19937_64& random) {
     std::vector<Look> looks;
     const double round_trip = 0.3;
+    double shown_before = -1;
+    double measured = 0;
     for (int n = 0; n < count; ++n) {
         const double earliest = n * apart * between(1 - 0.2 / (n + 1), 1, random);
         const double latest = earliest + looking.renewed + round_trip;
-        const double shown = looking.always_old ? earliest : between(earliest, latest, random);
-        const double measured =
-            truth.celsius(shown) + std::normal_distribution<double>(0, looking.noise)(random);
+        const double shown = looking.always_old ? earliest
+                             : looking.tables
+                                 ? std::floor(latest / looking.renewed) * looking.renewed
+                                 : between(earliest, latest, random);
+        if (shown != shown_before)
+            measured =
+                truth.celsius(shown) + std::normal_distribution<double>(0, looking.noise)(random);
+        shown_before = shown;
         looks.push_back({after(from + earliest), after(from + latest),
                          std::round(measured / looking.step) * looking.step});
     }

@@ -35,6 +35,7 @@ struct Looking {
     double step = 1;         ///< °C
     double renewed = 2;      ///< R, seconds: an answer is so old at most
     bool always_old = false; ///< each answer is as old as it can be
+    bool tables = false;     ///< each whole R one answer is made, and shown until the next one
 };
 
 /// `count` looks from `from` seconds on, some `apart` seconds apart (irregularly, by up to a
