@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
 #include <string>
 #include <utility>
 
@@ -68,9 +67,9 @@ double looks_an_answer(std::span<const Look> looks) {
 /// on what is told would draw the course towards some of it.
 class Weighed {
   public:
-    Weighed(std::span<const Look> looks, const Sensor& sensor) : looks_(looks) {
-        rounding_ = sensor.step * sensor.step / 12; // evenly spread over one step
-        noise_ = sensor.noise * sensor.noise;
+    Weighed(std::span<const Look> looks, const Sensor& sensor)
+        : looks_(looks), rounding_(sensor.step * sensor.step / 12),
+          noise_(sensor.noise * sensor.noise), alike_(looks_an_answer(looks)) {
         double lowest = looks.front().celsius;
         range_ = lowest;
         for (std::size_t n = 0; n < looks.size(); ++n) {
@@ -82,7 +81,6 @@ class Weighed {
                  .weight = 1 / (noise_ + rounding_)});
         }
         range_ -= lowest;
-        alike_ = looks_an_answer(looks);
     }
 
     /// Anew for how fast the temperature changes in that course.
@@ -128,11 +126,11 @@ class Weighed {
     }
 
     std::span<const Look> looks_;
+    double rounding_; ///< °C², of an error evenly spread over one step
+    double noise_;    ///< °C²
+    double alike_;
+    double range_ = 0; ///< °C between the coldest look and the hottest
     std::vector<Sample> samples_;
-    double rounding_ = 0;
-    double noise_ = 0;
-    double alike_ = 1;
-    double range_ = 0;
 };
 
 /// The first τ from the best one on, downwards or upwards, at which the deviance has risen by
@@ -140,19 +138,19 @@ class Weighed {
 double bound(std::span<const Sample> samples, const Search& found, double rise, bool upwards) {
     const double most = found.best.deviance + rise;
     double near = found.best.time_constant;
-    const auto towards = [&](const auto& all) {
-        for (const Projected& there : all) {
-            const double far = there.time_constant;
+    const auto towards = [&](auto at, auto end) {
+        for (; at != end; ++at) {
+            const double far = at->time_constant;
             if (upwards ? far <= near : far >= near)
                 continue;
-            if (there.deviance > most)
+            if (at->deviance > most)
                 return far;
             near = far;
         }
         return near;
     };
-    double far =
-        upwards ? towards(found.scanned) : towards(std::views::reverse(std::span(found.scanned)));
+    const auto& all = found.scanned;
+    double far = upwards ? towards(all.begin(), all.end()) : towards(all.rbegin(), all.rend());
     for (int halving = 0; halving < 6; ++halving) {
         const double at = std::sqrt(near * far);
         (project(samples, at).deviance > most ? far : near) = at;

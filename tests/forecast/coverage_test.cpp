@@ -101,7 +101,7 @@ void one_trace(const Kind& kind, std::mt19937_64& random, Counted& counted) {
     if (kind.steps) {
         from = between(50, 300, random);
         for (const Look& look :
-             looks_at(truth, kind.looking, static_cast<int>(from / apart), 0, apart, random))
+             looks_at(truth, kind.looking, static_cast<int>(from / apart), 0.0, apart, random))
             ASSERT_TRUE(segment.take(look));
         truth = random_truth(kind, truth.celsius(from), random);
         segment.begin_anew(after(from));

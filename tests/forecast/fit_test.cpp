@@ -48,7 +48,7 @@ RC_GTEST_PROP(Fit, moves_with_time_and_temperature, ()) {
     const int later = *rc::gen::inRange(-100'000, 100'000);
     const double warmer = *rc::gen::inRange(-20, 20);
     const double larger = *rc::gen::inRange(10, 30) / 10.0;
-    std::mt19937_64 random(*rc::gen::inRange(0, 1'000));
+    std::mt19937_64 random(*rc::gen::inRange<std::uint64_t>(0, 1'000));
 
     const Truth truth{30, 60, 100};
     const auto looks = looks_at(truth, {.noise = 0.2, .step = 0.1}, 60, 0, 3, random);

@@ -14,6 +14,7 @@ const double infinite = std::numeric_limits<double>::infinity();
 /// One look each 5 s.
 std::vector<Look> drawn(int count, double (*celsius)(double seconds)) {
     std::vector<Look> looks;
+    looks.reserve(static_cast<std::size_t>(count));
     for (int n = 0; n < count; ++n)
         looks.push_back(exact(5 * n, std::round(celsius(5 * n))));
     return looks;

@@ -26,6 +26,7 @@ Look exact(double seconds, double celsius) {
 
 std::vector<Look> exact_looks(const Truth& truth, int count, double apart) {
     std::vector<Look> looks;
+    looks.reserve(static_cast<std::size_t>(count));
     for (int n = 0; n < count; ++n)
         looks.push_back(exact(n * apart, truth.celsius(n * apart)));
     return looks;
@@ -38,6 +39,7 @@ double between(double low, double high, std::mt19937_64& random) {
 std::vector<Look> looks_at(const Truth& truth, const Looking& looking, int count, double from,
                            double apart, std::mt19937_64& random) {
     std::vector<Look> looks;
+    looks.reserve(static_cast<std::size_t>(count));
     const double round_trip = 0.3;
     double shown_before = -1;
     double measured = 0;
