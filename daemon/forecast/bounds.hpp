@@ -11,6 +11,9 @@ namespace slotwitness::forecast::bounds {
 inline constexpr double coldest = -60;
 inline constexpr double hottest = 250;
 
+/// °C, the least step or noise that a sensor can have; below, weights could overflow.
+inline constexpr double finest = 1e-4;
+
 /// The last instant that RFC 3339 can name, and as far before the epoch; beyond, sums could
 /// overflow.
 inline constexpr units::Duration farthest{253'402'300'799'999};

@@ -30,11 +30,11 @@ NotIdentified not_identified(Why why, std::string words) {
 
 std::optional<NotIdentified> unfit(std::span<const Look> looks, const Sensor& sensor) {
     const auto sensible = [](double celsius) {
-        return celsius > 0 && celsius < bounds::hottest - bounds::coldest;
+        return celsius >= bounds::finest && celsius <= bounds::hottest - bounds::coldest;
     };
     if (!sensible(sensor.step) || !sensible(sensor.noise))
         return not_identified(Why::absurd,
-                              "a sensor's step or noise is not a number above 0; state "
+                              "a sensor's step or noise is not a number from 0.0001 C on; state "
                               "what it prints");
     std::size_t instants = 0;
     for (std::size_t n = 0; n < looks.size(); ++n) {

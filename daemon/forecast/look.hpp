@@ -16,10 +16,10 @@ struct Look {
 
 /// What is known of a sensor before it is looked at.
 struct Sensor {
-    /// °C between two values that it can print (1, 0.1); more than 0. It prints the nearest one.
-    /// For a device that cuts digits off instead, ask for a limit that is one step lower.
+    /// °C between two values that it can print (1, 0.1); 0.0001 at least. It prints the nearest
+    /// one. For a device that cuts digits off instead, ask for a limit that is one step lower.
     double step = 1;
-    /// °C, the standard deviation of what it measures, before it is printed; more than 0. Looks
+    /// °C, the standard deviation of what it measures, before it is printed; 0.0001 at least. Looks
     /// that scatter more raise it for their fit; none lowers it, for a few looks may agree by
     /// chance.
     double noise = 0.3;

@@ -154,7 +154,7 @@ TEST(NotIdentified, times_that_cannot_be) {
 
 TEST(NotIdentified, a_sensor_that_cannot_be) {
     const auto looks = exact_looks(warming, 50, 5);
-    for (const double wrong : {0.0, -1.0, nan, infinite}) {
+    for (const double wrong : {0.0, 1e-200, -1.0, nan, infinite}) {
         EXPECT_EQ(refused(looks, {.step = wrong, .noise = 0.3}).why, Why::absurd) << wrong;
         EXPECT_EQ(refused(looks, {.step = 1, .noise = wrong}).why, Why::absurd) << wrong;
     }
