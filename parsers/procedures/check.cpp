@@ -149,11 +149,14 @@ class Checker {
                           "Add for example work-slot = \"module\".");
     }
 
-    void look_for_places(std::string_view text, const toml::node& where) {
+    /// False, and a problem, where a place has no parameter.
+    bool look_for_places(std::string_view text, const toml::node& where) {
+        bool known = true;
         for (const Place& place : places_in(text)) {
             used_.emplace(place.name);
             if (procedure_.parameters.contains(std::string{place.name}))
                 continue;
+            known = false;
             std::vector<std::string> names;
             for (const auto& [name, parameter] : procedure_.parameters)
                 names.push_back(name);
@@ -161,19 +164,21 @@ class Checker {
                           keys::did_you_mean(place.name, names,
                                              "Write [parameter." + std::string{place.name} + "]."));
         }
+        return known;
     }
 
     std::optional<sentences::Sentence>
     check_sentence(const std::string& text, const toml::table& where, std::string_view key) {
         const toml::node& node = node_of(where, key);
-        const bool had_none = problems_.empty();
-        look_for_places(text, node);
+        bool fits = look_for_places(text, node);
         for (const Place& place : places_in(text))
-            if (!samples_.may_stand_in_sentences(place.name))
+            if (!samples_.may_stand_in_sentences(place.name)) {
+                fits = false;
                 problems_.add(node, "<" + std::string{place.name} + ">",
                               "a component, a figure or a time limit, for words are not judged",
                               "Leave it out of the sentence.");
-        if (had_none && !problems_.empty())
+            }
+        if (!fits)
             return std::nullopt;
         const FilledText filled = samples_.fill(text);
         auto sentence = sentences::parse(filled.text);

@@ -1,6 +1,7 @@
+#include <slotwitness/procedures/places.hpp>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <slotwitness/procedures/places.hpp>
 
 namespace slotwitness::procedures {
 namespace {
