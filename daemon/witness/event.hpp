@@ -1,5 +1,7 @@
 #pragma once
 
+#include "procedure.hpp"
+
 #include <slotwitness/state/reading.hpp>
 #include <slotwitness/units/time.hpp>
 
@@ -112,7 +114,10 @@ struct Tick {};
 
 struct Event {
     Instant at;
-    std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, Tick> what;
+    std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, Tick,
+                 ProcedureOpened, StepReleased, StepConfirmed, StepTriedAgain, StepForced,
+                 StopAnswered, BackOutBegun, ShiftTaken, ForecastMade, ProcedureClosed>
+        what;
 };
 
 } // namespace slotwitness::witness

@@ -28,4 +28,9 @@ struct Known {
 [[nodiscard]] tl::expected<sentences::Sentence, state::Problem> admit(const GateOpened& gate,
                                                                       const Known& known);
 
+/// The conditions of the procedure's rules, in order, or why it cannot be opened: every sentence
+/// must be one that can be judged, on components that the chassis is known to have.
+[[nodiscard]] tl::expected<std::vector<sentences::Condition>, state::Problem>
+admit(const ProcedureOpened& procedure, const Known& known);
+
 } // namespace slotwitness::witness

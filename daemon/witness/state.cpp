@@ -45,14 +45,17 @@ Outcome State::step(const Event& event) {
         // What is done at one instant can show that something else was due before it.
         now_ = now_ ? std::max(*now_, *instant) : *instant;
         reach(*now_);
+        settle(*now_);
     }
     drop_retired(); // the event changes nothing of what was decided before it
     now_ = event.at;
     std::visit([&](const auto& what) { happen(event.at, what); }, event.what);
+    settle(event.at);
     while (const auto instant = due()) {
         if (*instant > event.at)
             break;
         reach(event.at);
+        settle(event.at);
     }
     drop_retired();
     return {std::exchange(findings_, {}), due()};
@@ -62,8 +65,12 @@ template <class Change>
 void State::change(Gate& gate, const Change& change) {
     const GateFinding before = gate.finding();
     change(gate);
-    if (gate.finding() != before)
-        findings_.emplace_back(gate.finding());
+    if (gate.finding() == before)
+        return;
+    findings_.emplace_back(gate.finding());
+    for (auto& [id, course] : courses_)
+        if (course.owns(gate.finding().id))
+            course.saw(gate.finding());
 }
 
 void State::happen(Instant at, const RunStarted& event) {
@@ -72,6 +79,8 @@ void State::happen(Instant at, const RunStarted& event) {
     inventory_.state(event.inventory);
     for (auto& [id, gate] : gates_)
         change(gate, [&](Gate& each) { each.restart(at, event.elapsed_known); });
+    for (auto& [id, course] : courses_)
+        course.restart(event.elapsed_known);
 }
 
 void State::happen(Instant at, const RoundStarted& event) {
@@ -99,13 +108,27 @@ void State::happen(Instant at, const GateOpened& event) {
         findings_.emplace_back(GateRefused{event.id, std::move(*problem)});
         return;
     }
-    auto sentence = admitted(event);
-    const auto [gate, opened] = gates_.try_emplace(event.id, event, std::move(*sentence), at);
+    open(at, event, std::move(*admitted(event)));
+}
+
+void State::open(Instant at, const GateOpened& event, sentences::Sentence sentence) {
+    const auto [gate, opened] = gates_.try_emplace(event.id, event, std::move(sentence), at);
     names_.insert(event.id);
     findings_.emplace_back(gate->second.finding());
 }
 
 void State::happen(Instant at, const GateClosed& event) {
+    for (const auto& [id, course] : courses_)
+        if (course.owns(event.id)) {
+            findings_.emplace_back(ProcedureRefused{
+                id,
+                {"gate",
+                 {},
+                 event.id,
+                 "a gate that no procedure holds",
+                 "It is the procedure's: close the procedure, or skip its step."}});
+            return;
+        }
     if (const auto gate = gates_.find(event.id); gate != gates_.end())
         change(gate->second, [&](Gate& each) { each.close(at, event.by); });
 }
@@ -125,6 +148,7 @@ void State::report(const std::string& asking, Report report) {
     miss_overdue(report.at); // what comes at the instant at which it is overdue comes too late
     round_->reports.emplace(asking, std::move(report));
     judge_looks(asking);
+    judge_rules(asking);
     if (round_->reports.size() == round_->askings.size())
         round_.reset();
 }
@@ -144,6 +168,31 @@ void State::learn(const Answered& answer) {
     }
 }
 
+std::optional<State::Gathered> State::gather(const std::vector<std::string>& askings,
+                                             Instant since) const {
+    std::optional<Gathered> gathered;
+    std::vector<std::string> missing;
+    for (const std::string& key : askings) {
+        const auto found = round_->reports.find(key);
+        if (found == round_->reports.end() || found->second.asked < since) {
+            missing.push_back(key);
+            continue;
+        }
+        const Report& report = found->second;
+        if (!gathered)
+            gathered = Gathered{{}, {}, {report.asked, report.at}, {}};
+        gathered->look.asked = std::min(gathered->look.asked, report.asked);
+        gathered->look.answered = std::max(gathered->look.answered, report.at);
+        if (const auto* answer = std::get_if<Heard>(&report.what))
+            gathered->heard.push_back(*answer);
+        else
+            gathered->silent.push_back(std::get<Silent>(report.what));
+    }
+    if (gathered)
+        gathered->missing = std::move(missing);
+    return gathered;
+}
+
 /// Judges the gates whose look this report completes.
 void State::judge_looks(const std::string& asking) {
     RoundMissed missed{round_->number, {}, {}};
@@ -153,39 +202,22 @@ void State::judge_looks(const std::string& asking) {
         if (std::find(askings.begin(), askings.end(), asking) == askings.end() ||
             !gate.may_look(round_->begun()))
             continue;
-        std::vector<Heard> heard;
-        std::vector<Silent> silent;
-        std::optional<Look> look;
-        bool complete = true;
-        for (const std::string& key : askings) {
-            const auto found = round_->reports.find(key);
-            if (found == round_->reports.end()) {
-                complete = false;
-                break;
-            }
-            const Report& report = found->second;
-            look = look ? Look{std::min(look->asked, report.asked),
-                               std::max(look->answered, report.at)}
-                        : Look{report.asked, report.at};
-            if (const auto* answer = std::get_if<Heard>(&report.what))
-                heard.push_back(*answer);
-            else
-                silent.push_back(std::get<Silent>(report.what));
-        }
-        if (!complete || look->asked < gate.finding().opened)
+        auto gathered = gather(askings, gate.finding().opened);
+        if (!gathered || !gathered->missing.empty())
             continue;
+        auto& [heard, silent, look, missing_ones] = *gathered;
         if (heard.empty()) {
             const Silent& first = silent.front();
             missed.gates.push_back(id);
             missed.text = "The device gave no answer to \"" + first.asking + "\": " +
                           (first.remark.empty() ? std::string(to_word(first.why)) : first.remark) +
                           ".";
-            change(gate, [&](Gate& each) { each.unanswered(round_->number, *look, missed.text); });
+            change(gate, [&](Gate& each) { each.unanswered(round_->number, look, missed.text); });
             continue;
         }
         const auto view = views.try_emplace(askings, std::move(heard), std::move(silent)).first;
         change(gate,
-               [&](Gate& each) { each.look(round_->number, *look, view->second, inventory_); });
+               [&](Gate& each) { each.look(round_->number, look, view->second, inventory_); });
     }
     if (!missed.gates.empty())
         findings_.emplace_back(std::move(missed));
@@ -223,6 +255,9 @@ std::optional<Instant> State::due() const {
         if (round_ && gate.awaits(round_->begun()))
             consider(overdue_at(gate));
     }
+    for (const auto& [id, course] : courses_)
+        if (const auto at = course.due())
+            consider(*at);
     return earliest;
 }
 
@@ -244,6 +279,8 @@ void State::reach(Instant now) {
     miss_overdue(now);
     for (auto& [id, gate] : gates_)
         change(gate, [now](Gate& each) { each.reach(now); });
+    for (auto& [id, course] : courses_)
+        course.reach(now);
 }
 
 tl::expected<sentences::Sentence, state::Problem> State::admitted(const GateOpened& gate) const {
@@ -266,11 +303,15 @@ std::vector<std::string> State::wanted_askings() const {
     std::set<std::string> wanted;
     for (const auto& [id, gate] : gates_)
         wanted.insert(gate.opening().askings.begin(), gate.opening().askings.end());
+    for (const auto& [id, course] : courses_)
+        for (const std::string& asking : course.wanted_askings())
+            wanted.insert(asking);
     return {wanted.begin(), wanted.end()};
 }
 
 void State::drop_retired() {
     std::erase_if(gates_, [](const auto& entry) { return !entry.second.live(); });
+    std::erase_if(courses_, [](const auto& entry) { return !entry.second.is_open(); });
 }
 
 } // namespace slotwitness::witness

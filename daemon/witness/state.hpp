@@ -1,5 +1,6 @@
 #pragma once
 
+#include "course.hpp"
 #include "gate.hpp"
 #include "inventory.hpp"
 #include "witness.hpp"
@@ -13,8 +14,8 @@
 namespace slotwitness::witness {
 
 /// What the witness remembers of one chassis: its gates, its inventory, the round under way. It
-/// keeps no answer of an earlier round; of gates that are decided and retired only the name, so
-/// that it is not given twice.
+/// keeps no answer of an earlier round; of gates and procedures that are decided and retired only
+/// the name, so that it is not given twice.
 class State {
   public:
     State() = default;
@@ -22,6 +23,7 @@ class State {
 
     [[nodiscard]] Outcome step(const Event& event);
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
+    [[nodiscard]] std::optional<state::Problem> refusal(const ProcedureOpened& procedure) const;
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
 
   private:
@@ -46,11 +48,34 @@ class State {
     void happen(Instant at, const GateOpened& event);
     void happen(Instant at, const GateClosed& event);
     void happen(Instant at, const Tick& event);
+    void happen(Instant at, const ProcedureOpened& event);
+    void happen(Instant at, const StepReleased& event);
+    void happen(Instant at, const StepConfirmed& event);
+    void happen(Instant at, const StepTriedAgain& event);
+    void happen(Instant at, const StepForced& event);
+    void happen(Instant at, const StopAnswered& event);
+    void happen(Instant at, const BackOutBegun& event);
+    void happen(Instant at, const ShiftTaken& event);
+    void happen(Instant at, const ForecastMade& event);
+    void happen(Instant at, const ProcedureClosed& event);
+    template <class Act>
+    void act(Instant at, const std::string& procedure, const Act& event);
 
     [[nodiscard]] bool expects(RoundNumber round, const std::string& asking) const;
     void report(const std::string& asking, Report report);
     void learn(const Answered& answer);
+    /// The reports to these queries that the round under way has so far.
+    struct Gathered {
+        std::vector<Heard> heard;
+        std::vector<Silent> silent;
+        Look look;
+        std::vector<std::string> missing; ///< not answered yet, or asked before
+    };
+    /// Only queries asked at or after `since` count. Nothing if there is no report at all.
+    [[nodiscard]] std::optional<Gathered> gather(const std::vector<std::string>& askings,
+                                                 Instant since) const;
     void judge_looks(const std::string& asking);
+    void judge_rules(const std::string& asking);
     void abandon_round(const std::string& why);
 
     [[nodiscard]] std::optional<Instant> due() const;
@@ -64,6 +89,10 @@ class State {
     template <class Change>
     void change(Gate& gate, const Change& change);
     void drop_retired();
+    void open(Instant at, const GateOpened& event, sentences::Sentence sentence);
+    /// Procedures go on with what has changed.
+    void settle(Instant now);
+    void obey(Instant at, Course& course, const Order& order);
 
     std::optional<Instant> now_;
     Inventory inventory_;
@@ -71,8 +100,9 @@ class State {
         listed_; ///< by the newest whole answers of this run
     std::optional<Round> round_;
     std::map<std::string, Gate> gates_; ///< live ones
-    std::set<std::string> names_;       ///< of all gates ever opened
-    std::vector<Finding> findings_;     ///< of the step under way
+    std::set<std::string> names_;       ///< of all gates and procedures ever opened
+    std::map<std::string, Course> courses_;
+    std::vector<Finding> findings_; ///< of the step under way
 };
 
 } // namespace slotwitness::witness

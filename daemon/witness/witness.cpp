@@ -23,6 +23,10 @@ std::optional<state::Problem> Witness::refusal(const GateOpened& gate) const {
     return state_->refusal(gate);
 }
 
+std::optional<state::Problem> Witness::refusal(const ProcedureOpened& procedure) const {
+    return state_->refusal(procedure);
+}
+
 std::vector<std::string> Witness::wanted_askings() const {
     return state_->wanted_askings();
 }

@@ -29,7 +29,7 @@ struct Outcome {
 struct Remembered {
     std::map<state::Kind, std::vector<std::string>>
         inventory;                  ///< as the first whole looks fixed it
-    std::vector<std::string> gates; ///< ids given so far; none is given twice
+    std::vector<std::string> gates; ///< ids given so far, also to procedures; none is given twice
 };
 
 /// One chassis under witness. Copyable: a copy is a snapshot that steps on by itself.
@@ -50,6 +50,8 @@ class Witness {
 
     /// What `step` would refuse a gate for at this point; nothing if it would open it.
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
+    /// As for a gate.
+    [[nodiscard]] std::optional<state::Problem> refusal(const ProcedureOpened& procedure) const;
 
     /// The gates that want looks now: pending ones and guarded ones, with the keys they need.
     [[nodiscard]] std::vector<std::string> wanted_askings() const;

@@ -1,0 +1,235 @@
+#include "course.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace slotwitness::witness {
+
+namespace {
+
+/// The effect is seen as soon as the device's tables are renewed: something is listed, or is not.
+bool is_presence(const std::optional<SentencePlan>& effect) {
+    if (!effect)
+        return false;
+    const auto sentence = sentences::parse(effect->sentence);
+    if (!sentence || sentence->hold)
+        return false;
+    const auto* one = std::get_if<sentences::OneIs>(&sentence->condition.node);
+    const auto* trade = one ? std::get_if<sentences::Trade>(&one->predicate) : nullptr;
+    return trade && (*trade == sentences::Trade::present || *trade == sentences::Trade::absent);
+}
+
+/// From the old part's leaving to the tray's return. Nothing if a step was never rehearsed.
+std::optional<Duration> time_to_put_back(const ProcedureOpened& opening) {
+    if (!opening.cooling || opening.cooling->out.empty())
+        return std::nullopt;
+    Duration sum{0};
+    bool counts = false;
+    for (const StepPlan& step : opening.steps) {
+        if (counts) {
+            if (!step.takes)
+                return std::nullopt;
+            sum += *step.takes;
+        }
+        if (step.name == opening.cooling->ends)
+            return sum;
+        counts = counts || step.name == opening.cooling->out;
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules, Instant at)
+    : opening_(std::move(opening)) {
+    finding_.id = opening_.id;
+    finding_.title = opening_.title;
+    finding_.opened = at;
+    finding_.in_charge = opening_.by;
+    const auto take = [this](const std::vector<StepPlan>& plans, Steps& steps) {
+        for (const StepPlan& plan : plans) {
+            Step& step = steps.emplace_back(Step{plan, {}, false, is_presence(plan.effect), 1});
+            step.finding.procedure = opening_.id;
+            step.finding.name = plan.name;
+        }
+    };
+    take(opening_.steps, forward_);
+    take(opening_.back_out, back_);
+    for (std::size_t i = 0; i < opening_.rules.size(); ++i)
+        rules_.emplace_back(opening_.id, opening_.rules[i], std::move(rules.at(i)));
+    if (opening_.cooling)
+        cooling_.emplace(opening_.id, *opening_.cooling, time_to_put_back(opening_), at);
+}
+
+std::vector<std::string> Course::wanted_askings() const {
+    std::set<std::string> wanted;
+    for (const Rule& rule : rules_)
+        wanted.insert(rule.plan().holds.askings.begin(), rule.plan().holds.askings.end());
+    if (cooling_)
+        wanted.insert(cooling_->plan().back.askings.begin(), cooling_->plan().back.askings.end());
+    return {wanted.begin(), wanted.end()};
+}
+
+template <class Self>
+auto Course::current_of(Self& self) -> decltype(self.forward_.data()) {
+    auto& steps = self.finding_.phase == Phase::forward ? self.forward_ : self.back_;
+    return self.is_open() && self.at_ < steps.size() ? &steps[self.at_] : nullptr;
+}
+
+Course::Step* Course::current() {
+    return current_of(*this);
+}
+
+const Course::Step* Course::current() const {
+    return current_of(*this);
+}
+
+const GateFinding* Course::gate(const std::string& id) const {
+    const auto found = gates_.find(id);
+    return found == gates_.end() ? nullptr : &found->second;
+}
+
+void Course::saw(const GateFinding& gate) {
+    GateFinding& known = gates_[gate.id];
+    const bool decided = known.verdict != gate.verdict;
+    known = gate;
+    for (Steps* steps : {&forward_, &back_})
+        for (Step& step : *steps) {
+            if (decided && (step.finding.fact == gate.id || step.finding.effect == gate.id))
+                mark(step);
+            if (step.finding.fact != gate.id || !step.is_guarded)
+                continue;
+            if (gate.standing == Standing::lost && !step.finding.lost && !step.finding.accepted) {
+                step.finding.lost = true;
+                mark(step);
+            }
+            if (gate.standing == Standing::met)
+                step.finding.accepted = false;
+        }
+}
+
+void Course::could_not_open(const std::string& gate, const state::Problem& problem) {
+    not_opened_[gate] = state::to_text(problem);
+}
+
+void Course::restart(bool elapsed_known) {
+    for (Rule& rule : rules_)
+        rule.restart();
+    if (cooling_ && !elapsed_known)
+        cooling_->lose_time();
+}
+
+std::optional<Instant> Course::due() const {
+    std::optional<Instant> earliest;
+    const auto consider = [&earliest](const std::optional<Instant>& at) {
+        if (at && (!earliest || *at < *earliest))
+            earliest = at;
+    };
+    if (!is_open())
+        return earliest;
+    for (const Rule& rule : rules_)
+        consider(rule.due());
+    if (cooling_)
+        consider(cooling_->due());
+    return earliest;
+}
+
+void Course::reach(Instant now) {
+    for (Rule& rule : rules_)
+        rule.reach(now);
+    if (cooling_)
+        cooling_->reach(now);
+}
+
+std::vector<Order> Course::advance(Instant now) {
+    std::vector<Order> orders = std::exchange(pending_, {});
+    while (Step* step = current()) {
+        StepFinding& finding = step->finding;
+        if (finding.stage == Stage::waiting)
+            open(*step, now, orders);
+        if (finding.stage == Stage::confirmed) {
+            const GateFinding* effect = gate(finding.effect);
+            if (step->plan.effect && (!effect || effect->verdict != Verdict::pass))
+                break;
+            end_gate(finding.effect, orders);
+            finding.stage = Stage::done;
+            finding.ended = now;
+            mark(*step);
+        }
+        if (finding.stage != Stage::done && finding.stage != Stage::skipped)
+            break;
+        ++at_;
+    }
+    return orders;
+}
+
+/// What ends and begins with a step does so as it opens.
+void Course::open(Step& step, Instant now, std::vector<Order>& orders) {
+    step.finding.stage = Stage::fact;
+    step.finding.opened = now;
+    mark(step);
+    end_guards(step.plan.name, orders);
+    for (Rule& rule : rules_) {
+        const RulePlan& plan = rule.plan();
+        if (plan.until == step.plan.name)
+            rule.end();
+        else if (plan.from == step.plan.name || (plan.from.empty() && &step == &forward_.front()))
+            rule.begin(now);
+    }
+    ask(step, false, orders);
+}
+
+void Course::ask(Step& step, bool effect, std::vector<Order>& orders) {
+    const SentencePlan& plan = effect ? *step.plan.effect : step.plan.fact;
+    std::string id = opening_.id + "." + step.plan.name + (effect ? ".effect" : "");
+    if (step.attempt > 1)
+        id += "." + std::to_string(step.attempt);
+    (effect ? step.finding.effect : step.finding.fact) = id;
+    gates_[id]; // its own from now on
+    orders.emplace_back(GateOpened{std::move(id), plan.sentence, plan.askings, plan.gap,
+                                   plan.refresh, Duration(0), "procedure " + opening_.id, ""});
+}
+
+void Course::end_guards(std::string_view until, std::vector<Order>& orders) {
+    for (Step& step : forward_)
+        if (step.is_guarded && step.plan.until == until) {
+            step.is_guarded = false;
+            end_gate(step.finding.fact, orders);
+        }
+}
+
+void Course::end_gate(const std::string& id, std::vector<Order>& orders) {
+    if (!id.empty())
+        orders.emplace_back(GuardEnded{id});
+}
+
+std::vector<Finding> Course::news() {
+    std::vector<Finding> news;
+    const Step* step = current();
+    finding_.step = step ? step->plan.name : "";
+    Told told = tell();
+    finding_.word = told.word;
+    finding_.text = std::move(told.text);
+    finding_.advice = std::move(told.advice);
+    finding_.valid_until = told.valid_until;
+    for (const Steps* steps : {&forward_, &back_})
+        for (const Step& each : *steps)
+            if (steps == &back_ && finding_.phase == Phase::forward)
+                break;
+            else if (const auto [at, is_new] =
+                         told_steps_.try_emplace(each.plan.name, each.finding);
+                     is_new || at->second != each.finding)
+                news.emplace_back(at->second = each.finding);
+    for (const Rule& rule : rules_)
+        if (const auto [at, is_new] = told_rules_.try_emplace(rule.plan().name, rule.finding());
+            is_new || at->second != rule.finding())
+            news.emplace_back(at->second = rule.finding());
+    if (cooling_ && told_cooling_ != cooling_->finding())
+        news.emplace_back(*(told_cooling_ = cooling_->finding()));
+    if (told_ != finding_)
+        news.emplace_back(*(told_ = finding_));
+    return news;
+}
+
+} // namespace slotwitness::witness

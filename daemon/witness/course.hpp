@@ -1,0 +1,118 @@
+#pragma once
+
+#include "cooling.hpp"
+#include "procedure_finding.hpp"
+#include "rule.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace slotwitness::witness {
+
+/// A gate that a course no longer guards.
+struct GuardEnded {
+    std::string gate;
+};
+/// What a course wants done to its gates.
+using Order = std::variant<GateOpened, GuardEnded>;
+
+/// A procedure under way: steps in order, each with its gates; rules; the cooling clock; the way
+/// back. It opens no step by itself that no person released.
+class Course {
+  public:
+    /// Of an opening that was admitted: `rules` are the conditions of its rules, in order.
+    Course(ProcedureOpened opening, std::vector<sentences::Condition> rules, Instant at);
+
+    [[nodiscard]] const ProcedureOpened& opening() const { return opening_; }
+    [[nodiscard]] const ProcedureFinding& finding() const { return finding_; }
+    [[nodiscard]] bool is_open() const { return finding_.phase != Phase::closed; }
+    [[nodiscard]] bool owns(std::string_view gate) const { return gates_.contains(gate); }
+    [[nodiscard]] std::vector<Rule>& rules() { return rules_; }
+    [[nodiscard]] std::optional<Cooling>& cooling() { return cooling_; }
+    /// What its rules and its cooling clock need looked at.
+    [[nodiscard]] std::vector<std::string> wanted_askings() const;
+
+    // What people do. A problem says why it was not done; nothing has changed then.
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepReleased& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepConfirmed& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepTriedAgain& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepForced& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StopAnswered& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const BackOutBegun& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ShiftTaken& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ForecastMade& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ProcedureClosed& event);
+
+    /// A gate of its own is another than before.
+    void saw(const GateFinding& gate);
+    /// A gate that it ordered cannot be opened.
+    void could_not_open(const std::string& gate, const state::Problem& problem);
+    void restart(bool elapsed_known);
+
+    [[nodiscard]] std::optional<Instant> due() const;
+    void reach(Instant now);
+
+    /// Goes on as far as it can. To be called until it orders nothing more.
+    [[nodiscard]] std::vector<Order> advance(Instant now);
+    /// The parts that are other than when last asked for.
+    [[nodiscard]] std::vector<Finding> news();
+
+  private:
+    struct Step {
+        StepPlan plan;
+        StepFinding finding;
+        bool is_guarded = false;
+        bool shows_at_once = false; ///< its effect is that something is there, or is not
+        unsigned attempt = 1;
+    };
+    using Steps = std::vector<Step>;
+
+    template <class Self>
+    [[nodiscard]] static auto current_of(Self& self) -> decltype(self.forward_.data());
+    [[nodiscard]] Step* current();
+    [[nodiscard]] const Step* current() const;
+    /// The step under way, if the act is upon it as it is now.
+    [[nodiscard]] tl::expected<Step*, state::Problem> acted_upon(const StepAct& act);
+    [[nodiscard]] std::optional<state::Problem> not_ready(Instant at, const Step& step) const;
+    [[nodiscard]] const GateFinding* gate(const std::string& id) const;
+
+    void confirm(Step& step, Instant at);
+    void open(Step& step, Instant now, std::vector<Order>& orders);
+    void ask(Step& step, bool effect, std::vector<Order>& orders);
+    void end_guards(std::string_view until, std::vector<Order>& orders);
+    void end_gate(const std::string& id, std::vector<Order>& orders);
+    static void mark(Step& step) { ++step.finding.revision; }
+
+    struct Told {
+        Word word = Word::wait;
+        std::string text;
+        std::optional<Advice> advice;
+        std::optional<Instant> valid_until;
+    };
+    [[nodiscard]] Told tell() const;
+    [[nodiscard]] std::optional<Told> stop() const;
+    [[nodiscard]] std::optional<Told> call() const;
+    [[nodiscard]] Told wait_or_met() const;
+    [[nodiscard]] Advice advice(const std::optional<Advice>& own) const;
+
+    ProcedureOpened opening_;
+    ProcedureFinding finding_;
+    Steps forward_;
+    Steps back_;
+    std::size_t at_ = 0; ///< in the steps of the present phase
+    std::vector<Rule> rules_;
+    std::optional<Cooling> cooling_;
+    std::map<std::string, GateFinding, std::less<>> gates_; ///< its own, as last seen
+    std::map<std::string, std::string> not_opened_;         ///< gate and why
+    std::vector<Order> pending_;                            ///< of acts, for the next advance
+    // As last told.
+    std::optional<ProcedureFinding> told_;
+    std::map<std::string, StepFinding> told_steps_;
+    std::map<std::string, RuleFinding> told_rules_;
+    std::optional<CoolingFinding> told_cooling_;
+};
+
+} // namespace slotwitness::witness

@@ -1,0 +1,298 @@
+#include "course.hpp"
+
+#include <algorithm>
+#include <utility>
+
+// What people do to a procedure under way. Each act is checked against the state as it is when its
+// turn comes, since two people may act at once.
+namespace slotwitness::witness {
+
+namespace {
+
+using Refused = std::optional<state::Problem>;
+
+state::Problem problem(std::string found, std::string expected, std::string remedy) {
+    return {"procedure", {}, std::move(found), std::move(expected), std::move(remedy)};
+}
+
+std::string spoken_step(const std::string& name) {
+    return "step " + name;
+}
+
+Refused no_name(const std::string& by) {
+    if (by.empty())
+        return problem("nobody's name", "who it is", "Say who does it.");
+    return std::nullopt;
+}
+
+Refused no_reason(const std::string& by, const std::string& reason) {
+    if (auto refused = no_name(by))
+        return refused;
+    if (reason.empty())
+        return problem("no reason", "why", "Say in a sentence why.");
+    return std::nullopt;
+}
+
+} // namespace
+
+tl::expected<Course::Step*, state::Problem> Course::acted_upon(const StepAct& act) {
+    if (auto refused = no_name(act.by))
+        return tl::unexpected(std::move(*refused));
+    Step* step = current();
+    if (!step)
+        return tl::unexpected(problem(spoken_step(act.step), "no step: all have ended",
+                                      "Close the procedure, or begin the way back."));
+    if (step->plan.name != act.step)
+        return tl::unexpected(problem(spoken_step(act.step), spoken_step(step->plan.name),
+                                      "Look again: another step is under way."));
+    if (step->finding.revision != act.revision)
+        return tl::unexpected(problem("revision " + std::to_string(act.revision),
+                                      "revision " + std::to_string(step->finding.revision),
+                                      "Look again: the step has changed since you saw it."));
+    return step;
+}
+
+/// Why the engineer cannot release the step now.
+Refused Course::not_ready(Instant at, const Step& step) const {
+    if (step.finding.stage != Stage::fact)
+        return problem(spoken_step(step.plan.name) + ", " +
+                           std::string(to_word(step.finding.stage)),
+                       "a step that waits for its release", "It was released before.");
+    if (const auto stopped = stop())
+        return problem("STOP: " + stopped->text, "nothing lost that nobody has answered for",
+                       "Answer for it, or begin the way back.");
+    const GateFinding* fact = gate(step.finding.fact);
+    if (!fact || fact->verdict != Verdict::pass || fact->standing != Standing::met ||
+        fact->valid_until < at)
+        return problem(fact && !fact->because.text.empty() ? fact->because.text
+                                                           : "no look at it yet",
+                       step.plan.fact.sentence,
+                       "Wait until it is met, or force the step with your name and the reason.");
+    for (const Rule& rule : rules_)
+        if (const RuleFinding& finding = rule.finding();
+            finding.active && !finding.accepted && finding.truth != Truth::yes)
+            return problem(finding.because.text, rule.plan().holds.sentence,
+                           "Wait until the rule \"" + rule.plan().name +
+                               "\" is seen to hold, or force the step with your name and the "
+                               "reason.");
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant at, const StepReleased& event) {
+    const auto step = acted_upon(event.act);
+    if (!step)
+        return step.error();
+    if (auto refused = not_ready(at, **step))
+        return refused;
+    StepFinding& finding = (*step)->finding;
+    finding.stage = Stage::released;
+    finding.released = at;
+    finding.released_by = event.act.by;
+    (*step)->is_guarded = true;
+    if (cooling_ && cooling_->plan().begins == finding.name)
+        cooling_->allow();
+    mark(**step);
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant at, const StepConfirmed& event) {
+    const auto step = acted_upon(event.act);
+    if (!step)
+        return step.error();
+    if ((*step)->finding.stage != Stage::released)
+        return problem(spoken_step(event.act.step) + ", " +
+                           std::string(to_word((*step)->finding.stage)),
+                       "a step that is released", "Wait for the engineer's release.");
+    (*step)->finding.confirmed_by = event.act.by;
+    (*step)->finding.on_behalf_of = event.on_behalf_of;
+    confirm(**step, at);
+    return std::nullopt;
+}
+
+void Course::confirm(Step& step, Instant at) {
+    step.finding.stage = Stage::confirmed;
+    step.finding.confirmed = at;
+    step.attempt = 1;
+    mark(step);
+    if (step.is_guarded && step.plan.until.empty()) {
+        step.is_guarded = false;
+        end_gate(step.finding.fact, pending_);
+    }
+    if (step.plan.effect)
+        ask(step, true, pending_);
+    if (!cooling_)
+        return;
+    if (cooling_->plan().begins == step.plan.name)
+        cooling_->begin(at);
+    if (cooling_->plan().out == step.plan.name)
+        cooling_->part_is_out();
+}
+
+Refused Course::happen(Instant, const StepTriedAgain& event) {
+    const auto step = acted_upon(event.act);
+    if (!step)
+        return step.error();
+    const StepFinding& finding = (*step)->finding;
+    const bool effect = finding.stage == Stage::confirmed;
+    const std::string& id = effect ? finding.effect : finding.fact;
+    const GateFinding* gate = this->gate(id);
+    if ((!effect && finding.stage != Stage::fact) ||
+        ((!gate || gate->verdict != Verdict::fail) && !not_opened_.contains(id)))
+        return problem(spoken_step(finding.name) + ", " + std::string(to_word(finding.stage)),
+                       "a step whose fact or effect was not met in time",
+                       "It is still looked at: wait.");
+    ++(*step)->attempt;
+    ask(**step, effect, pending_);
+    mark(**step);
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant at, const StepForced& event) {
+    const auto step = acted_upon(event.act);
+    if (!step)
+        return step.error();
+    if (auto refused = no_reason(event.act.by, event.reason))
+        return refused;
+    StepFinding& finding = (*step)->finding;
+    if (!event.skipped && finding.stage == Stage::released)
+        return problem(spoken_step(finding.name) + ", released",
+                       "a step that waits for its fact or its effect", "Confirm it, or skip it.");
+    finding.forced_by = event.act.by;
+    finding.reason = event.reason;
+    if (event.skipped || finding.stage == Stage::confirmed) {
+        end_gate(finding.effect, pending_);
+        if ((*step)->plan.until.empty())
+            (*step)->is_guarded = false;
+        if (!(*step)->is_guarded)
+            end_gate(finding.fact, pending_);
+        finding.stage = event.skipped ? Stage::skipped : Stage::done;
+        finding.ended = at;
+    } else {
+        end_gate(finding.fact, pending_); // it is not guarded: nobody saw it met
+        finding.stage = Stage::released;
+        finding.released = at;
+        finding.released_by = event.act.by;
+        if (cooling_ && cooling_->plan().begins == finding.name)
+            cooling_->allow();
+    }
+    mark(**step);
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant, const StopAnswered& event) {
+    if (auto refused = no_reason(event.by, event.reason))
+        return refused;
+    const auto nothing = [&] {
+        return problem(std::string(to_word(event.of)) + (event.name.empty() ? "" : " ") +
+                           event.name,
+                       "what is lost and not answered for", "Look again at what stops the work.");
+    };
+    switch (event.of) {
+    case StopAnswered::Of::rule:
+        for (Rule& rule : rules_)
+            if (rule.plan().name == event.name && rule.answer(event.by, event.reason))
+                return std::nullopt;
+        return nothing();
+    case StopAnswered::Of::step:
+        for (Steps* steps : {&forward_, &back_})
+            for (Step& step : *steps)
+                if (step.plan.name == event.name && step.finding.lost) {
+                    const GateFinding* fact = gate(step.finding.fact);
+                    step.finding.lost = false;
+                    step.finding.accepted =
+                        step.is_guarded && !(fact && fact->standing == Standing::met);
+                    step.finding.answered_by = event.by;
+                    step.finding.answer = event.reason;
+                    mark(step);
+                    return std::nullopt;
+                }
+        return nothing();
+    case StopAnswered::Of::cooling:
+        if (cooling_ && cooling_->answer(event.by, event.reason))
+            return std::nullopt;
+        return nothing();
+    }
+    return nothing();
+}
+
+Refused Course::happen(Instant at, const BackOutBegun& event) {
+    if (auto refused = no_reason(event.by, event.reason))
+        return refused;
+    if (finding_.phase != Phase::forward)
+        return problem("a procedure that is on its way back", "one on its way forward",
+                       "Go on with the steps back.");
+    for (Step& step : forward_) {
+        end_gate(step.finding.fact, pending_);
+        end_gate(step.finding.effect, pending_);
+        step.is_guarded = false;
+        step.finding.accepted = false;
+        if (step.finding.stage == Stage::fact || step.finding.stage == Stage::released ||
+            step.finding.stage == Stage::confirmed) {
+            step.finding.ended = at;
+            mark(step);
+        }
+    }
+    const auto was_released = [this](const std::string& name) {
+        return std::any_of(forward_.begin(), forward_.end(), [&](const Step& step) {
+            return step.plan.name == name && step.finding.released;
+        });
+    };
+    std::erase_if(back_, [&](const Step& step) { return !was_released(step.plan.undoes); });
+    finding_.phase = Phase::backing_out;
+    at_ = 0;
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant, const ShiftTaken& event) {
+    if (auto refused = no_name(event.by))
+        return refused;
+    finding_.in_charge = event.by;
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant, const ForecastMade& event) {
+    if (!cooling_ || !cooling_->runs())
+        return problem("a forecast for sensor " + event.sensor, "a cooling clock that runs",
+                       "It says nothing of this procedure.");
+    cooling_->forecast(event);
+    return std::nullopt;
+}
+
+Refused Course::happen(Instant at, const ProcedureClosed& event) {
+    if (auto refused = no_name(event.by))
+        return refused;
+    const bool ended = current() == nullptr;
+    const Phase wanted = event.outcome == Closing::done ? Phase::forward : Phase::backing_out;
+    if (event.outcome == Closing::closed_degraded) {
+        if (event.ticket.empty() || event.reason.empty())
+            return problem("no ticket or no reason", "where the work goes on, and why",
+                           "Give the ticket and a sentence.");
+    } else if (const auto stopped = stop()) {
+        return problem("STOP: " + stopped->text, "nothing lost that nobody has answered for",
+                       "Answer for it, or close the procedure as degraded with a ticket.");
+    } else if (cooling_ && cooling_->runs()) {
+        return problem("fan tray " + cooling_->plan().tray + " not seen operational again",
+                       "a device whose cooling is whole",
+                       "Put the tray back, or close the procedure as degraded with a ticket.");
+    } else if (!ended || finding_.phase != wanted) {
+        return problem(std::string(to_word(finding_.phase)) +
+                           (ended ? ", all steps ended" : ", step " + finding_.step),
+                       event.outcome == Closing::done ? "all steps forward ended"
+                                                      : "all steps back ended",
+                       "Go on, or close it as degraded with a ticket.");
+    }
+    for (Steps* steps : {&forward_, &back_})
+        for (Step& step : *steps) {
+            end_gate(step.finding.fact, pending_);
+            end_gate(step.finding.effect, pending_);
+            step.is_guarded = false;
+        }
+    for (Rule& rule : rules_)
+        rule.end();
+    finding_.phase = Phase::closed;
+    finding_.outcome = event.outcome;
+    finding_.closed = at;
+    return std::nullopt;
+}
+
+} // namespace slotwitness::witness

@@ -1,0 +1,135 @@
+#include "course.hpp"
+
+#include <algorithm>
+#include <utility>
+
+// The one word for the person at the rack. STOP outranks CALL, CALL outranks WAIT; STATE MET needs
+// everything seen and met, now.
+namespace slotwitness::witness {
+
+Advice Course::advice(const std::optional<Advice>& own) const {
+    if (own)
+        return *own;
+    if (const Step* step = current())
+        return step->plan.if_wrong;
+    const Steps& steps = finding_.phase == Phase::forward || back_.empty() ? forward_ : back_;
+    return steps.back().plan.if_wrong;
+}
+
+Course::Told Course::tell() const {
+    if (!is_open())
+        return {Word::wait, "The procedure is closed.", std::nullopt, std::nullopt};
+    if (auto told = stop())
+        return std::move(*told);
+    if (auto told = call())
+        return std::move(*told);
+    return wait_or_met();
+}
+
+std::optional<Course::Told> Course::stop() const {
+    for (const Rule& rule : rules_)
+        if (rule.finding().lost)
+            return Told{Word::stop,
+                        "No longer met: " + rule.plan().say + ". " + rule.finding().because.text,
+                        advice(rule.plan().if_wrong), std::nullopt};
+    for (const Steps* steps : {&forward_, &back_})
+        for (const Step& step : *steps)
+            if (step.finding.lost) {
+                const GateFinding* fact = gate(step.finding.fact);
+                return Told{Word::stop,
+                            "No longer met: " + step.plan.fact.sentence +
+                                (fact ? ". " + fact->because.text : "."),
+                            advice({}), std::nullopt};
+            }
+    if (cooling_ && cooling_->finding().passed)
+        return Told{Word::stop,
+                    "Fan tray " + cooling_->plan().tray + " has been out too long: the limit was " +
+                        units::to_rfc3339(*cooling_->finding().limit) + ".",
+                    advice({}), std::nullopt};
+    return std::nullopt;
+}
+
+std::optional<Course::Told> Course::call() const {
+    const auto told = [this](std::string text, const std::optional<Advice>& own = {}) {
+        return Told{Word::call, std::move(text), advice(own), std::nullopt};
+    };
+    if (cooling_ && cooling_->finding().turning_back)
+        return told("The old part is not out, and fan tray " + cooling_->plan().tray +
+                    " must be back by " + units::to_rfc3339(*cooling_->finding().limit) +
+                    ": put the tray back.");
+    if (cooling_ && cooling_->finding().accepted)
+        return told("Fan tray " + cooling_->plan().tray + " is out beyond its limit; " +
+                    cooling_->finding().answered_by + " has answered for it.");
+    for (const Rule& rule : rules_)
+        if (rule.finding().active && rule.finding().accepted)
+            return told("Not met, and " + rule.finding().answered_by +
+                            " has answered for it: " + rule.plan().say + ".",
+                        rule.plan().if_wrong);
+    for (const Steps* steps : {&forward_, &back_})
+        for (const Step& step : *steps)
+            if (step.finding.accepted)
+                return told("Not met, and " + step.finding.answered_by +
+                            " has answered for it: " + step.plan.fact.sentence + ".");
+    const Step* step = current();
+    if (!step)
+        return std::nullopt;
+    const StepFinding& finding = step->finding;
+    const std::string& id = finding.stage == Stage::confirmed ? finding.effect : finding.fact;
+    if (const auto found = not_opened_.find(id); found != not_opened_.end())
+        return told("What this step waits for cannot be judged: " + found->second);
+    const GateFinding* waits = gate(id);
+    const bool does_wait = finding.stage == Stage::fact || finding.stage == Stage::confirmed;
+    if (does_wait && waits && waits->verdict == Verdict::fail)
+        return told("Overdue: " + waits->sentence + ". " + waits->because.text);
+    if (!finding.forced_by.empty())
+        return told("Passed over by " + finding.forced_by + ": " + finding.reason);
+    if (finding.stage == Stage::confirmed && step->plan.technician && step->shows_at_once &&
+        waits && waits->truth == Truth::no && waits->last_look &&
+        waits->last_look->asked - step->plan.effect->refresh >= *finding.confirmed)
+        return told("The device does not report what was said to be done: you may be at another "
+                    "chassis. " +
+                    waits->because.text);
+    return std::nullopt;
+}
+
+Course::Told Course::wait_or_met() const {
+    const auto wait = [](std::string text) {
+        return Told{Word::wait, std::move(text), std::nullopt, std::nullopt};
+    };
+    const Step* step = current();
+    if (!step)
+        return wait("All steps have ended. The engineer closes the procedure.");
+    const StepFinding& finding = step->finding;
+    const GateFinding* waits =
+        gate(finding.stage == Stage::confirmed ? finding.effect : finding.fact);
+    if (!waits)
+        return wait("Nothing was looked at yet.");
+    if (finding.stage == Stage::confirmed)
+        return wait("Done, and not seen yet: " + waits->sentence + ". " + waits->because.text);
+    if (waits->verdict != Verdict::pass || waits->standing != Standing::met)
+        return wait(waits->because.text);
+    std::optional<Instant> valid_until = waits->valid_until;
+    for (const Step& each : forward_) {
+        const GateFinding* guarded = each.is_guarded ? gate(each.finding.fact) : nullptr;
+        if (!guarded)
+            continue;
+        if (guarded->standing != Standing::met)
+            return wait("Not seen to be met still: " + guarded->sentence + ". " +
+                        guarded->because.text);
+        valid_until = std::min(*valid_until, guarded->valid_until);
+    }
+    for (const Rule& rule : rules_) {
+        if (!rule.finding().active)
+            continue;
+        if (rule.finding().truth != Truth::yes)
+            return wait("Not seen to hold: " + rule.plan().say + ". " +
+                        rule.finding().because.text);
+        valid_until = std::min(*valid_until, *rule.finding().valid_until);
+    }
+    if (finding.stage == Stage::fact)
+        return wait("The device reports what this step waits for; the engineer has not released "
+                    "it.");
+    return {Word::state_met, waits->because.text, std::nullopt, valid_until};
+}
+
+} // namespace slotwitness::witness

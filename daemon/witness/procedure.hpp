@@ -1,0 +1,149 @@
+#pragma once
+
+#include <slotwitness/units/time.hpp>
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// A procedure as the witness holds people to it: its texts filled with what was given at the
+/// opening, its sentences canonical. And what people do to one under way. The journal stores these.
+namespace slotwitness::witness {
+
+using units::Duration;
+
+/// A sentence with what a look of it asks.
+struct SentencePlan {
+    std::string sentence;             ///< canonical
+    std::vector<std::string> askings; ///< sorted, at least one
+    Duration gap{0};                  ///< G, > 0
+    Duration refresh{0};              ///< R, the largest among its queries
+};
+
+/// "If it goes wrong here": what STOP and CALL show.
+struct Advice {
+    std::string first; ///< "freeze", "finish seating", "put back", "call"
+    std::string say;
+    friend bool operator==(const Advice&, const Advice&) = default;
+};
+
+/// One act of a person. Fact, release, act and its confirmation, effect: in this order.
+struct StepPlan {
+    std::string name;
+    bool technician = false; ///< acts; else the engineer does
+    std::string act;
+    std::optional<std::string> confirm; ///< what only eyes see
+    std::vector<std::string> cautions;
+    Advice if_wrong;
+    SentencePlan fact;
+    std::optional<SentencePlan> effect;
+    std::string until;  ///< the fact is guarded until that step opens; empty: until the act
+    std::string undoes; ///< of a step back: taken only if that one had been released
+    std::optional<Duration> takes; ///< from its opening to its end, as rehearsed
+};
+
+/// What must hold throughout, from one step's opening to another's.
+struct RulePlan {
+    std::string name;
+    std::string say;
+    SentencePlan holds; ///< without hold and deadline
+    std::string from;   ///< empty: the first step
+    std::string until;  ///< empty: to the end
+    std::optional<Advice> if_wrong;
+};
+
+/// Cooling is reduced from one step's act to the look that shows the tray operational.
+struct CoolingPlan {
+    std::string tray;
+    SentencePlan back;  ///< `fan-tray TRAY2 operational`; its answers also tell whether it is there
+    std::string begins; ///< the step that takes the tray out
+    std::string ends;   ///< the step that puts it back
+    std::string out;    ///< the step that takes the old part out; empty: nobody turns back
+    Duration limit{0};  ///< > 0
+};
+
+struct ProcedureOpened {
+    std::string id;
+    std::string title;
+    std::string text; ///< digest of the procedure's file in the journal
+    std::map<std::string, std::string> arguments;
+    std::vector<StepPlan> steps;    ///< at least one
+    std::vector<StepPlan> back_out; ///< in the order in which they are taken
+    std::vector<RulePlan> rules;
+    std::optional<CoolingPlan> cooling;
+    std::string by;
+    std::string ticket, window, approver; ///< of the change, as people gave them; may be empty
+    std::string idempotency_key;
+};
+
+/// What somebody does to a step, and which state of it they had before their eyes: an act upon
+/// another state than the present one is refused, so that nothing is done twice.
+struct StepAct {
+    std::string procedure;
+    std::string step;
+    std::uint64_t revision = 0; ///< of the step, as its finding told it
+    std::string by;
+    friend bool operator==(const StepAct&, const StepAct&) = default;
+};
+/// The engineer's go. Only upon a fact that is met now.
+struct StepReleased {
+    StepAct act;
+};
+/// It was done.
+struct StepConfirmed {
+    StepAct act;
+    std::string on_behalf_of; ///< who said so by voice; empty: `by` did it
+};
+/// What the step waits for failed at its deadline; it is asked anew.
+struct StepTriedAgain {
+    StepAct act;
+};
+/// A named person goes on without what the step waits for; it never shows STATE MET.
+struct StepForced {
+    StepAct act;
+    bool skipped = false; ///< it is not done at all; else its fact, or its effect, is passed over
+    std::string reason;   ///< not empty
+};
+
+/// Somebody takes the responsibility for what stopped the work.
+struct StopAnswered {
+    enum class Of { rule, step, cooling };
+    std::string procedure;
+    Of of = Of::rule;
+    std::string name; ///< of the rule, or of the step whose guarded fact was lost; else empty
+    std::string by;
+    std::string reason; ///< not empty
+};
+
+struct BackOutBegun {
+    std::string procedure;
+    std::string by;
+    std::string reason; ///< not empty
+};
+struct ShiftTaken {
+    std::string procedure;
+    std::string by;
+};
+
+enum class Closing { done, backed_out, closed_degraded };
+
+struct ProcedureClosed {
+    std::string procedure;
+    Closing outcome = Closing::done;
+    std::string by;
+    std::string ticket; ///< with Closing::closed_degraded: where it goes on
+    std::string reason; ///< as `ticket`
+};
+
+/// A forecast says that a sensor may reach its limit no earlier than `at`: it can only shorten the
+/// cooling clock. `because` says in one sentence what it rests on.
+struct ForecastMade {
+    std::string procedure;
+    std::string sensor;
+    units::Instant at;
+    std::string because;
+};
+
+} // namespace slotwitness::witness

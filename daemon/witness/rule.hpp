@@ -1,0 +1,41 @@
+#pragma once
+
+#include "evaluate.hpp"
+#include "procedure_finding.hpp"
+#include "signs.hpp"
+
+namespace slotwitness::witness {
+
+/// What must hold throughout a part of a procedure. False at one look, it stays lost until
+/// somebody answers for it, whatever later looks tell.
+class Rule {
+  public:
+    Rule(const std::string& procedure, RulePlan plan, sentences::Condition holds);
+
+    [[nodiscard]] const RulePlan& plan() const { return plan_; }
+    [[nodiscard]] const RuleFinding& finding() const { return finding_; }
+    /// Only answers asked then or later count; nothing while it is not active.
+    [[nodiscard]] std::optional<Instant> since() const { return since_; }
+
+    void begin(Instant at);
+    void end();
+    /// The answers of a round so far. While some are missing (`complete` is false) they can refute
+    /// it, no more.
+    void look(Look look, bool complete, const View& view, const Inventory& inventory);
+    /// A named person takes it upon them. False: there is nothing to answer.
+    [[nodiscard]] bool answer(std::string_view by, std::string_view reason);
+    /// Readings are discarded; what was lost stays so.
+    void restart();
+
+    [[nodiscard]] std::optional<Instant> due() const;
+    void reach(Instant now);
+
+  private:
+    RulePlan plan_;
+    sentences::Condition holds_;
+    RuleFinding finding_;
+    Signs signs_;
+    std::optional<Instant> since_;
+};
+
+} // namespace slotwitness::witness

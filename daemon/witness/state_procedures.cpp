@@ -1,0 +1,139 @@
+#include "refusal.hpp"
+#include "state.hpp"
+
+#include <algorithm>
+#include <utility>
+
+// What the witness does for its procedures.
+namespace slotwitness::witness {
+
+void State::happen(Instant at, const ProcedureOpened& event) {
+    if (auto problem = refusal(event)) {
+        findings_.emplace_back(ProcedureRefused{event.id, std::move(*problem)});
+        return;
+    }
+    names_.insert(event.id);
+    courses_.try_emplace(event.id, event, *admit(event, {inventory_, listed_}), at);
+}
+
+std::optional<state::Problem> State::refusal(const ProcedureOpened& procedure) const {
+    const auto problem = [](std::string found, std::string expected, std::string remedy) {
+        return state::Problem{
+            "procedure", {}, std::move(found), std::move(expected), std::move(remedy)};
+    };
+    if (names_.contains(procedure.id))
+        return problem(procedure.id, "a name that nothing has yet", "Give it another id.");
+    if (!courses_.empty())
+        return problem("procedure " + courses_.begin()->first + " under way on this chassis",
+                       "one procedure a chassis", "Close that one first.");
+    if (auto admitted = admit(procedure, {inventory_, listed_}); !admitted)
+        return std::move(admitted.error());
+    return std::nullopt;
+}
+
+template <class Act>
+void State::act(Instant at, const std::string& procedure, const Act& event) {
+    const auto course = courses_.find(procedure);
+    auto problem = course == courses_.end() ? state::Problem{"procedure",
+                                                             {},
+                                                             procedure,
+                                                             "a procedure under way here",
+                                                             "Look at which one is open."}
+                                            : course->second.happen(at, event);
+    if (problem)
+        findings_.emplace_back(ProcedureRefused{procedure, std::move(*problem)});
+}
+
+void State::happen(Instant at, const StepReleased& event) {
+    act(at, event.act.procedure, event);
+}
+void State::happen(Instant at, const StepConfirmed& event) {
+    act(at, event.act.procedure, event);
+}
+void State::happen(Instant at, const StepTriedAgain& event) {
+    act(at, event.act.procedure, event);
+}
+void State::happen(Instant at, const StepForced& event) {
+    act(at, event.act.procedure, event);
+}
+void State::happen(Instant at, const StopAnswered& event) {
+    act(at, event.procedure, event);
+}
+void State::happen(Instant at, const BackOutBegun& event) {
+    act(at, event.procedure, event);
+}
+void State::happen(Instant at, const ShiftTaken& event) {
+    act(at, event.procedure, event);
+}
+void State::happen(Instant at, const ForecastMade& event) {
+    act(at, event.procedure, event);
+}
+void State::happen(Instant at, const ProcedureClosed& event) {
+    act(at, event.procedure, event);
+}
+
+/// Rules are judged on each answer, since what refutes one need not wait for the round; the
+/// cooling clock on each look that is complete.
+void State::judge_rules(const std::string& asking) {
+    const auto is_asked = [&](const SentencePlan& plan) {
+        return std::find(plan.askings.begin(), plan.askings.end(), asking) != plan.askings.end();
+    };
+    for (auto& [id, course] : courses_) {
+        for (Rule& rule : course.rules()) {
+            const SentencePlan& plan = rule.plan().holds;
+            if (!rule.since() || !is_asked(plan))
+                continue;
+            auto gathered = gather(plan.askings, *rule.since());
+            if (!gathered)
+                continue;
+            const bool complete = gathered->missing.empty();
+            for (std::string& key : gathered->missing)
+                gathered->silent.push_back(
+                    {std::move(key), NoAnswer::timed_out, "It was not answered yet."});
+            rule.look(gathered->look, complete,
+                      View(std::move(gathered->heard), std::move(gathered->silent)), inventory_);
+        }
+        auto& cooling = course.cooling();
+        if (!cooling || !is_asked(cooling->plan().back))
+            continue;
+        auto gathered = gather(cooling->plan().back.askings, course.finding().opened);
+        if (!gathered || !gathered->missing.empty())
+            continue;
+        const View view(std::move(gathered->heard), std::move(gathered->silent));
+        const auto truth = [&](sentences::Trade is) {
+            const sentences::Condition condition{
+                sentences::OneIs{{state::Kind::fan_tray, cooling->plan().tray}, is}};
+            return evaluate(condition, view, inventory_).judgement.truth;
+        };
+        cooling->look(gathered->look, truth(sentences::Trade::present),
+                      truth(sentences::Trade::operational));
+    }
+}
+
+void State::settle(Instant now) {
+    for (auto& [id, course] : courses_) {
+        for (auto orders = course.advance(now); !orders.empty(); orders = course.advance(now))
+            for (const Order& order : orders)
+                obey(now, course, order);
+        for (Finding& finding : course.news())
+            findings_.push_back(std::move(finding));
+    }
+}
+
+void State::obey(Instant at, Course& course, const Order& order) {
+    if (const auto* ended = std::get_if<GuardEnded>(&order)) {
+        if (const auto gate = gates_.find(ended->gate); gate != gates_.end())
+            change(gate->second,
+                   [&](Gate& each) { each.close(at, "procedure " + course.opening().id); });
+        return;
+    }
+    const auto& opened = std::get<GateOpened>(order);
+    if (auto problem = refusal(opened)) {
+        course.could_not_open(opened.id, *problem);
+        return;
+    }
+    open(at, opened, std::move(*admitted(opened)));
+    course.saw(gates_.at(opened.id).finding());
+}
+
+} // namespace slotwitness::witness
