@@ -1,4 +1,5 @@
 #include "codec.hpp"
+#include "codec_parts.hpp"
 #include "object.hpp"
 
 namespace slotwitness::journal {
@@ -89,25 +90,6 @@ witness::GateClosed gate_closed(const Object& from) {
     return {from.text("id"), from.text("by")};
 }
 
-witness::Because because(const Object& from) {
-    witness::Because out;
-    out.reason = from.word(
-        "reason", {Reason::not_looked_yet, Reason::true_now,     Reason::holding,
-                   Reason::false_now,      Reason::unknown_word, Reason::not_read,
-                   Reason::not_whole,      Reason::not_proven,   Reason::contradiction,
-                   Reason::not_listed,     Reason::no_inventory, Reason::nothing_to_range_over,
-                   Reason::fact_missing,   Reason::no_answer,    Reason::state_moved,
-                   Reason::missed_look,    Reason::gap,          Reason::deadline_passed,
-                   Reason::time_unknown,   Reason::cancelled});
-    out.text = from.text("text");
-    for (const Object& cite : from.objects("cites"))
-        out.cites.push_back({cite.text("asking"),
-                             cite.text("capture"),
-                             {cite.small<std::size_t>("line"), cite.small<std::size_t>("column")},
-                             cite.text("text")});
-    return out;
-}
-
 witness::GateFinding gate_finding(const Object& from) {
     const auto time = [&](const char* name) { return from.rfc3339(name); };
     witness::GateFinding out;
@@ -123,7 +105,7 @@ witness::GateFinding gate_finding(const Object& from) {
                          {Standing::met, Standing::settling, Standing::lost, Standing::unseen});
     });
     out.truth = from.word("truth", {Truth::no, Truth::unknown, Truth::yes});
-    out.because = because(from.object("because"));
+    out.because = read_because(from.object("because"));
     out.opened = time("opened");
     out.deadline = from.optional("deadline", time);
     out.decided = from.optional("decided", time);
@@ -143,14 +125,13 @@ witness::RoundMissed round_missed(const Object& from) {
     return {from.number<witness::RoundNumber>("round"), from.texts("gates"), from.text("text")};
 }
 
-witness::GateRefused gate_refused(const Object& from) {
+state::Problem problem(const Object& from) {
     const Object at = from.object("at");
-    return {from.text("id"),
-            {from.text("where"),
-             {at.small<std::size_t>("line"), at.small<std::size_t>("column")},
-             from.text("found"),
-             from.text("expected"),
-             from.text("remedy")}};
+    return {from.text("where"),
+            {at.small<std::size_t>("line"), at.small<std::size_t>("column")},
+            from.text("found"),
+            from.text("expected"),
+            from.text("remedy")};
 }
 
 witness::InventoryFixed inventory_fixed(const Object& from) {
@@ -164,9 +145,13 @@ witness::Finding finding(const Object& from) {
     if (type == "round.missed")
         return round_missed(from);
     if (type == "gate.refused")
-        return gate_refused(from);
+        return witness::GateRefused{from.text("id"), problem(from)};
     if (type == "inventory.fixed")
         return inventory_fixed(from);
+    if (type == "procedure.refused")
+        return witness::ProcedureRefused{from.text("procedure"), problem(from)};
+    if (auto work = read_work(type, from))
+        return std::move(*work);
     from.refuse("type", "a type of finding that this version knows");
 }
 
@@ -191,7 +176,7 @@ Decoded decoded(const Object& line) {
         out.event.what = gate_closed(event);
     } else if (type == "tick") {
         out.event.what = witness::Tick{};
-    } else {
+    } else if (!read_work(type, event, out.event)) {
         line.refuse("type", "a type of event that this version knows");
     }
     for (const Object& one : line.objects("findings"))
@@ -200,6 +185,25 @@ Decoded decoded(const Object& line) {
 }
 
 } // namespace
+
+witness::Because read_because(const Object& from) {
+    witness::Because out;
+    out.reason = from.word(
+        "reason", {Reason::not_looked_yet, Reason::true_now,     Reason::holding,
+                   Reason::false_now,      Reason::unknown_word, Reason::not_read,
+                   Reason::not_whole,      Reason::not_proven,   Reason::contradiction,
+                   Reason::not_listed,     Reason::no_inventory, Reason::nothing_to_range_over,
+                   Reason::fact_missing,   Reason::no_answer,    Reason::state_moved,
+                   Reason::missed_look,    Reason::gap,          Reason::deadline_passed,
+                   Reason::time_unknown,   Reason::cancelled});
+    out.text = from.text("text");
+    for (const Object& cite : from.objects("cites"))
+        out.cites.push_back({cite.text("asking"),
+                             cite.text("capture"),
+                             {cite.small<std::size_t>("line"), cite.small<std::size_t>("column")},
+                             cite.text("text")});
+    return out;
+}
 
 tl::expected<Decoded, std::string> from_line(std::string_view line) {
     const json value = json::parse(line, nullptr, false);

@@ -1,4 +1,5 @@
 #include "codec.hpp"
+#include "codec_parts.hpp"
 #include "utf8.hpp"
 
 #include <slotwitness/witness/witness.hpp>
@@ -47,12 +48,6 @@ json seconds(Duration duration) {
 /// The last instant that RFC 3339 can write: its years have four digits.
 constexpr Instant last_of_9999{
     std::chrono::sys_days{std::chrono::year{10000} / 1 / 1}.time_since_epoch() - Duration{1}};
-
-json rfc3339(Instant at) {
-    if (at > last_of_9999)
-        return nullptr;
-    return units::to_rfc3339(at);
-}
 
 template <class Value, class Write>
 json or_null(const std::optional<Value>& value, Write write) {
@@ -139,19 +134,6 @@ constexpr std::string_view type_of(const witness::Tick&) {
     return "tick";
 }
 
-json write(const witness::Because& because) {
-    json cites = json::array();
-    for (const witness::Cite& cite : because.cites)
-        cites.push_back({{"asking", as_utf8(cite.asking)},
-                         {"capture", as_utf8(cite.capture)},
-                         {"line", cite.at.line},
-                         {"column", cite.at.column},
-                         {"text", as_utf8(cite.text)}});
-    return {{"reason", word(because.reason)},
-            {"text", as_utf8(because.text)},
-            {"cites", std::move(cites)}};
-}
-
 json write(const witness::Look& look) {
     return {{"asked", rfc3339(look.asked)}, {"answered", rfc3339(look.answered)}};
 }
@@ -169,12 +151,23 @@ json finding(const witness::RoundMissed& missed) {
             {"text", as_utf8(missed.text)}};
 }
 
-json finding(const witness::GateRefused& refused) {
-    const state::Problem& problem = refused.problem;
-    return {{"type", "gate.refused"},           {"id", as_utf8(refused.id)},
-            {"where", as_utf8(problem.where)},  {"at", position(problem.at)},
-            {"found", as_utf8(problem.found)},  {"expected", as_utf8(problem.expected)},
+json refused(const char* type, const char* what, const std::string& id,
+             const state::Problem& problem) {
+    return {{"type", type},
+            {what, as_utf8(id)},
+            {"where", as_utf8(problem.where)},
+            {"at", position(problem.at)},
+            {"found", as_utf8(problem.found)},
+            {"expected", as_utf8(problem.expected)},
             {"remedy", as_utf8(problem.remedy)}};
+}
+
+json finding(const witness::GateRefused& gate) {
+    return refused("gate.refused", "id", gate.id, gate.problem);
+}
+
+json finding(const witness::ProcedureRefused& procedure) {
+    return refused("procedure.refused", "procedure", procedure.procedure, procedure.problem);
 }
 
 json finding(const witness::InventoryFixed& inventory) {
@@ -185,6 +178,25 @@ json finding(const witness::InventoryFixed& inventory) {
 
 } // namespace
 
+json rfc3339(Instant at) {
+    if (at > last_of_9999)
+        return nullptr;
+    return units::to_rfc3339(at);
+}
+
+json write_because(const witness::Because& because) {
+    json cites = json::array();
+    for (const witness::Cite& cite : because.cites)
+        cites.push_back({{"asking", as_utf8(cite.asking)},
+                         {"capture", as_utf8(cite.capture)},
+                         {"line", cite.at.line},
+                         {"column", cite.at.column},
+                         {"text", as_utf8(cite.text)}});
+    return {{"reason", word(because.reason)},
+            {"text", as_utf8(because.text)},
+            {"cites", std::move(cites)}};
+}
+
 json to_json(const witness::GateFinding& finding) {
     return {{"id", as_utf8(finding.id)},
             {"sentence", as_utf8(finding.sentence)},
@@ -192,7 +204,7 @@ json to_json(const witness::GateFinding& finding) {
             {"failure", or_null(finding.failure, word)},
             {"standing", or_null(finding.standing, word)},
             {"truth", word(finding.truth)},
-            {"because", write(finding.because)},
+            {"because", write_because(finding.because)},
             {"opened", rfc3339(finding.opened)},
             {"deadline", or_null(finding.deadline, rfc3339)},
             {"decided", or_null(finding.decided, rfc3339)},
@@ -206,13 +218,35 @@ json to_json(const witness::GateFinding& finding) {
 }
 
 json to_body(const witness::Event& event, const std::vector<witness::Finding>& findings) {
-    json found = json::array();
-    for (const witness::Finding& one : findings)
-        found.push_back(std::visit([](const auto& value) { return finding(value); }, one));
-    return {{"at", milliseconds(event.at)},
-            {"type", std::visit([](const auto& what) { return type_of(what); }, event.what)},
-            {"event", std::visit([](const auto& what) { return write(what); }, event.what)},
-            {"findings", std::move(found)}};
+    json out = {{"at", milliseconds(event.at)}, {"findings", json::array()}};
+    if (const auto type = work_type(event); !type.empty()) {
+        out["type"] = type;
+        out["event"] = write_work(event);
+    } else {
+        std::visit(
+            [&out](const auto& what) {
+                if constexpr (requires { type_of(what); }) {
+                    out["type"] = type_of(what);
+                    out["event"] = write(what);
+                }
+            },
+            event.what);
+    }
+    for (const witness::Finding& one : findings) {
+        json& found = out["findings"].emplace_back();
+        if (const auto type = work_type(one); !type.empty()) {
+            found = write_work(one);
+            found["type"] = type;
+        } else {
+            std::visit(
+                [&found](const auto& value) {
+                    if constexpr (requires { finding(value); })
+                        found = finding(value);
+                },
+                one);
+        }
+    }
+    return out;
 }
 
 } // namespace slotwitness::journal

@@ -5,7 +5,9 @@
 
 #include <nlohmann/json.hpp>
 
+#include <array>
 #include <charconv>
+#include <cstddef>
 #include <cstdint>
 #include <initializer_list>
 #include <optional>
@@ -68,6 +70,14 @@ class Object {
     /// The one of `words` that is written there.
     template <class Word>
     [[nodiscard]] Word word(const char* name, std::initializer_list<Word> words) const {
+        const std::string& written = text(name);
+        for (const Word value : words)
+            if (to_word(value) == written)
+                return value;
+        refuse(name, "a word that this version knows");
+    }
+    template <class Word, std::size_t Count>
+    [[nodiscard]] Word word(const char* name, const std::array<Word, Count>& words) const {
         const std::string& written = text(name);
         for (const Word value : words)
             if (to_word(value) == written)

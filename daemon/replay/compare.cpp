@@ -9,13 +9,15 @@ namespace {
 using namespace witness;
 
 /// Identity covers verdict, standing, times, reason code and line references, not prose.
+template <class Judged>
+Judged without_prose(Judged finding) {
+    finding.because.text.clear();
+    for (Cite& cite : finding.because.cites)
+        cite.text.clear();
+    return finding;
+}
+
 bool same(const GateFinding& left, const GateFinding& right) {
-    const auto without_prose = [](GateFinding finding) {
-        finding.because.text.clear();
-        for (Cite& cite : finding.because.cites)
-            cite.text.clear();
-        return finding;
-    };
     return without_prose(left) == without_prose(right);
 }
 bool same(const RoundMissed& left, const RoundMissed& right) {
@@ -26,6 +28,23 @@ bool same(const GateRefused& left, const GateRefused& right) {
 }
 bool same(const InventoryFixed& left, const InventoryFixed& right) {
     return left == right;
+}
+
+bool same(ProcedureFinding left, const ProcedureFinding& right) {
+    left.text = right.text;
+    return left == right;
+}
+bool same(const StepFinding& left, const StepFinding& right) {
+    return left == right;
+}
+bool same(const RuleFinding& left, const RuleFinding& right) {
+    return without_prose(left) == without_prose(right);
+}
+bool same(const CoolingFinding& left, const CoolingFinding& right) {
+    return left == right;
+}
+bool same(const ProcedureRefused& left, const ProcedureRefused& right) {
+    return left.procedure == right.procedure;
 }
 
 std::string told(const Finding& finding) {
@@ -41,6 +60,18 @@ std::string told(const Finding& finding) {
                 return "round " + std::to_string(what.round) + " missed";
             else if constexpr (std::is_same_v<Type, GateRefused>)
                 return "gate " + what.id + " refused";
+            else if constexpr (std::is_same_v<Type, ProcedureFinding>)
+                return "procedure " + what.id + " " + std::string(to_word(what.word)) +
+                       (what.step.empty() ? "" : " at step " + what.step);
+            else if constexpr (std::is_same_v<Type, StepFinding>)
+                return "step " + what.name + " " + std::string(to_word(what.stage));
+            else if constexpr (std::is_same_v<Type, RuleFinding>)
+                return "rule " + what.name + " " + std::string(to_word(what.truth)) +
+                       (what.lost ? ", lost" : "");
+            else if constexpr (std::is_same_v<Type, CoolingFinding>)
+                return std::string("cooling clock ") + (what.passed ? "run out" : "not run out");
+            else if constexpr (std::is_same_v<Type, ProcedureRefused>)
+                return "procedure " + what.procedure + " refused something";
             else
                 return "inventory of " + std::string(state::to_word(what.kind)) + " fixed";
         },

@@ -18,14 +18,22 @@ class Record {
     void take(const journal::Decoded& decoded) {
         recovered_.last_instant = decoded.event.at;
         std::visit([this](const auto& what) { note(what); }, decoded.event.what);
-        for (const witness::Finding& finding : decoded.findings)
+        for (const witness::Finding& finding : decoded.findings) {
             std::visit([this](const auto& what) { note(what); }, finding);
+            for (RecordedProcedure& procedure : recovered_.procedures)
+                replay::take(procedure, finding);
+        }
+        std::erase_if(recovered_.procedures, [](const RecordedProcedure& procedure) {
+            return procedure.finding.id.empty(); // it was refused
+        });
     }
     [[nodiscard]] Recovered& recovered() { return recovered_; }
     [[nodiscard]] witness::Remembered remembered() const {
         witness::Remembered remembered{inventory_, {}};
         for (const RecordedGate& gate : recovered_.gates)
             remembered.gates.push_back(gate.opened.id);
+        for (const RecordedProcedure& procedure : recovered_.procedures)
+            remembered.gates.push_back(procedure.opened.id);
         return remembered;
     }
 
@@ -33,11 +41,9 @@ class Record {
     void note(const witness::RunStarted& run) { recovered_.last_run = run; }
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
-    void note(const witness::Answered&) {}
-    void note(const witness::Failed&) {}
-    void note(const witness::GateClosed&) {}
-    void note(const witness::Tick&) {}
-    void note(const witness::RoundMissed&) {}
+    void note(const witness::ProcedureOpened& procedure) {
+        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0});
+    }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
     void note(const witness::GateRefused& refused) {
         std::erase_if(recovered_.gates,
@@ -47,12 +53,17 @@ class Record {
         const auto gate =
             std::find_if(recovered_.gates.begin(), recovered_.gates.end(),
                          [&](const RecordedGate& each) { return each.opened.id == finding.id; });
-        if (gate == recovered_.gates.end())
+        if (gate == recovered_.gates.end()) {
+            recovered_.gates.push_back({opened_by_procedure(finding), finding, 0});
             return;
+        }
         if (tells_something_new(gate->finding, finding))
             ++gate->changes;
         gate->finding = finding;
     }
+    /// Of nothing else does anything outlive its entry.
+    template <class Other>
+    void note(const Other&) {}
 
     Recovered recovered_;
     std::map<state::Kind, std::vector<std::string>> inventory_;
@@ -118,24 +129,38 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
     return {};
 }
 
-/// Where a gate's life begins and ends, by index of entries; `end` is past the last one while it is
-/// open.
+/// Where the life of a gate or a procedure begins and ends, by index of entries; `end` is past the
+/// last one while it is open.
 struct Life {
     std::size_t begin = 0;
     std::size_t end = 0;
 };
 
 std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
-    std::map<std::string, Life> lives;
+    std::map<std::string, Life> lives; // the gates of a procedure live within it
     for (std::size_t i = 0; i < decoded.size(); ++i) {
-        if (const auto* gate = std::get_if<witness::GateOpened>(&decoded[i].event.what))
+        const auto& what = decoded[i].event.what;
+        const auto end = [&](const std::string& id) {
+            if (const auto life = lives.find(id); life != lives.end())
+                life->second.end = i;
+        };
+        if (const auto* gate = std::get_if<witness::GateOpened>(&what))
             lives.emplace(gate->id, Life{i, decoded.size()});
+        const auto* procedure = std::get_if<witness::ProcedureOpened>(&what);
+        if (procedure)
+            lives.emplace(procedure->id, Life{i, decoded.size()});
         for (const witness::Finding& finding : decoded[i].findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
                 gate && gate->retired)
-                lives[gate->id].end = i;
+                end(gate->id);
             else if (const auto* refused = std::get_if<witness::GateRefused>(&finding))
                 lives.erase(refused->id);
+            else if (const auto* told = std::get_if<witness::ProcedureFinding>(&finding);
+                     told && told->phase == witness::Phase::closed)
+                end(told->id);
+            else if (const auto* none = std::get_if<witness::ProcedureRefused>(&finding);
+                     none && procedure && none->procedure == procedure->id)
+                lives.erase(none->procedure);
     }
     std::vector<Life> result;
     for (const auto& [id, life] : lives)
@@ -143,7 +168,7 @@ std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
     return result;
 }
 
-/// The first entry that must be stepped again: the newest start of a run that no gate's life spans.
+/// The first entry that must be stepped again: the newest start of a run that no life spans.
 std::size_t where_to_step_from(const std::vector<journal::Decoded>& decoded) {
     std::vector<std::size_t> runs;
     for (std::size_t i = 0; i < decoded.size(); ++i)
@@ -180,6 +205,44 @@ tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_v
 }
 
 } // namespace
+
+bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
+    const std::string& id = procedure.opened.id;
+    if (const auto* told = std::get_if<witness::ProcedureFinding>(&finding);
+        told && told->id == id) {
+        const auto& before = procedure.finding;
+        if (before.word != told->word || before.step != told->step || before.phase != told->phase ||
+            before.in_charge != told->in_charge)
+            ++procedure.changes;
+        procedure.finding = *told;
+    } else if (const auto* step = std::get_if<witness::StepFinding>(&finding);
+               step && step->procedure == id) {
+        ++procedure.changes;
+        procedure.steps[step->name] = *step;
+    } else if (const auto* rule = std::get_if<witness::RuleFinding>(&finding);
+               rule && rule->procedure == id) {
+        witness::RuleFinding& before = procedure.rules[rule->name];
+        if (before.active != rule->active || before.truth != rule->truth ||
+            before.lost != rule->lost || before.accepted != rule->accepted)
+            ++procedure.changes;
+        before = *rule;
+    } else if (const auto* cooling = std::get_if<witness::CoolingFinding>(&finding);
+               cooling && cooling->procedure == id) {
+        ++procedure.changes;
+        procedure.cooling = *cooling;
+    } else {
+        return false;
+    }
+    return true;
+}
+
+witness::GateOpened opened_by_procedure(const witness::GateFinding& finding) {
+    witness::GateOpened opened;
+    opened.id = finding.id;
+    opened.sentence = finding.sentence;
+    opened.by = "procedure " + finding.id.substr(0, finding.id.find('.'));
+    return opened;
+}
 
 bool tells_something_new(const witness::GateFinding& before, const witness::GateFinding& after) {
     return before.verdict != after.verdict || before.failure != after.failure ||

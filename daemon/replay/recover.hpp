@@ -22,28 +22,45 @@ struct RecordedGate {
         0; ///< how often verdict, failure, standing, truth or reason moved since the opening
 };
 
+/// A procedure as the journal knows it: the newest recorded finding of each of its parts.
+struct RecordedProcedure {
+    witness::ProcedureOpened opened;
+    witness::ProcedureFinding finding;
+    std::map<std::string, witness::StepFinding> steps;
+    std::map<std::string, witness::RuleFinding> rules;
+    std::optional<witness::CoolingFinding> cooling;
+    std::uint64_t changes = 0; ///< how often a person was told something new since the opening
+};
+
 /// One chassis as its journal leaves it.
 struct Recovered {
     witness::Witness witness;
     std::optional<witness::RunStarted> last_run;
     units::Instant last_instant{}; ///< of the newest entry
     witness::RoundNumber last_round = 0;
-    std::vector<RecordedGate> gates; ///< in the order of opening
+    std::vector<RecordedGate> gates; ///< in the order of opening, those of procedures as well
+    std::vector<RecordedProcedure> procedures; ///< in the order of opening
     std::map<std::string, witness::GateFinding>
         recomputed; ///< the newest finding of each gate that was stepped again
     std::uint64_t entries = 0;
     std::optional<Difference> difference; ///< the first mismatch met on the way: to be said loudly
 };
 
-/// What a daemon needs to go on. Only the runs since a run began with no gate open are stepped
-/// again: what came before has left nothing in the witness but its inventory, which is taken from
-/// the recorded findings.
+/// What a daemon needs to go on. Only the runs since a run began with no gate or procedure open are
+/// stepped again: what came before has left nothing in the witness but its inventory, which is
+/// taken from the recorded findings.
 [[nodiscard]] tl::expected<Recovered, journal::StoreError> recover(journal::Store& store,
                                                                    std::string_view chassis);
 
 /// The same by stepping over everything; must give the same (a property test).
 [[nodiscard]] tl::expected<Recovered, journal::StoreError> recover_fully(journal::Store& store,
                                                                          std::string_view chassis);
+
+/// Takes what is to be said of a procedure's part into it. False: it is of another one.
+bool take(RecordedProcedure& procedure, const witness::Finding& finding);
+
+/// The gate of a procedure's step, of which nothing but its findings is recorded.
+[[nodiscard]] witness::GateOpened opened_by_procedure(const witness::GateFinding& finding);
 
 /// True if a person or a program would be told something new: what a gate's revision counts.
 [[nodiscard]] bool tells_something_new(const witness::GateFinding& before,

@@ -205,9 +205,9 @@ void State::judge_looks(const std::string& asking) {
         auto gathered = gather(askings, gate.finding().opened);
         if (!gathered || !gathered->missing.empty())
             continue;
-        auto& [heard, silent, look, missing_ones] = *gathered;
-        if (heard.empty()) {
-            const Silent& first = silent.front();
+        const Look look = gathered->look;
+        if (gathered->heard.empty()) {
+            const Silent& first = gathered->silent.front();
             missed.gates.push_back(id);
             missed.text = "The device gave no answer to \"" + first.asking + "\": " +
                           (first.remark.empty() ? std::string(to_word(first.why)) : first.remark) +
@@ -215,7 +215,9 @@ void State::judge_looks(const std::string& asking) {
             change(gate, [&](Gate& each) { each.unanswered(round_->number, look, missed.text); });
             continue;
         }
-        const auto view = views.try_emplace(askings, std::move(heard), std::move(silent)).first;
+        const auto view =
+            views.try_emplace(askings, std::move(gathered->heard), std::move(gathered->silent))
+                .first;
         change(gate,
                [&](Gate& each) { each.look(round_->number, look, view->second, inventory_); });
     }

@@ -1,0 +1,366 @@
+#include "codec_parts.hpp"
+#include "members.hpp"
+
+// Events and findings of procedures. What is not of them is in codec_write.cpp and codec_read.cpp.
+namespace slotwitness::witness {
+
+using journal::Of;
+
+template <class Each>
+void members(Each& each, Of<Advice> auto& value) {
+    each("first", value.first);
+    each("say", value.say);
+}
+template <class Each>
+void members(Each& each, Of<SentencePlan> auto& value) {
+    each("sentence", value.sentence);
+    each("askings", value.askings);
+    each("gap_ms", value.gap);
+    each("refresh_ms", value.refresh);
+}
+template <class Each>
+void members(Each& each, Of<StepPlan> auto& value) {
+    each("name", value.name);
+    each("technician", value.technician);
+    each("act", value.act);
+    each("confirm", value.confirm);
+    each("cautions", value.cautions);
+    each("if_wrong", value.if_wrong);
+    each("fact", value.fact);
+    each("effect", value.effect);
+    each("until", value.until);
+    each("undoes", value.undoes);
+    each("takes_ms", value.takes);
+}
+template <class Each>
+void members(Each& each, Of<RulePlan> auto& value) {
+    each("name", value.name);
+    each("say", value.say);
+    each("holds", value.holds);
+    each("from", value.from);
+    each("until", value.until);
+    each("if_wrong", value.if_wrong);
+}
+template <class Each>
+void members(Each& each, Of<CoolingPlan> auto& value) {
+    each("tray", value.tray);
+    each("back", value.back);
+    each("begins", value.begins);
+    each("ends", value.ends);
+    each("out", value.out);
+    each("limit_ms", value.limit);
+}
+template <class Each>
+void members(Each& each, Of<ProcedureOpened> auto& value) {
+    each("id", value.id);
+    each("title", value.title);
+    each("text", value.text);
+    each("arguments", value.arguments);
+    each("steps", value.steps);
+    each("back_out", value.back_out);
+    each("rules", value.rules);
+    each("cooling", value.cooling);
+    each("by", value.by);
+    each("ticket", value.ticket);
+    each("window", value.window);
+    each("approver", value.approver);
+    each("idempotency_key", value.idempotency_key);
+}
+template <class Each>
+void members(Each& each, Of<StepAct> auto& value) {
+    each("procedure", value.procedure);
+    each("step", value.step);
+    each("revision", value.revision);
+    each("by", value.by);
+}
+template <class Each>
+void members(Each& each, Of<StepReleased> auto& value) {
+    members(each, value.act);
+}
+template <class Each>
+void members(Each& each, Of<StepConfirmed> auto& value) {
+    members(each, value.act);
+    each("on_behalf_of", value.on_behalf_of);
+}
+template <class Each>
+void members(Each& each, Of<StepTriedAgain> auto& value) {
+    members(each, value.act);
+}
+template <class Each>
+void members(Each& each, Of<StepForced> auto& value) {
+    members(each, value.act);
+    each("skipped", value.skipped);
+    each("reason", value.reason);
+}
+template <class Each>
+void members(Each& each, Of<StopAnswered> auto& value) {
+    each("procedure", value.procedure);
+    each("of", value.of);
+    each("name", value.name);
+    each("by", value.by);
+    each("reason", value.reason);
+}
+template <class Each>
+void members(Each& each, Of<BackOutBegun> auto& value) {
+    each("procedure", value.procedure);
+    each("by", value.by);
+    each("reason", value.reason);
+}
+template <class Each>
+void members(Each& each, Of<ShiftTaken> auto& value) {
+    each("procedure", value.procedure);
+    each("by", value.by);
+}
+template <class Each>
+void members(Each& each, Of<ForecastMade> auto& value) {
+    each("procedure", value.procedure);
+    each("sensor", value.sensor);
+    each("at", value.at);
+    each("because", value.because);
+}
+template <class Each>
+void members(Each& each, Of<ProcedureClosed> auto& value) {
+    each("procedure", value.procedure);
+    each("outcome", value.outcome);
+    each("by", value.by);
+    each("ticket", value.ticket);
+    each("reason", value.reason);
+}
+
+template <class Each>
+void members(Each& each, Of<Look> auto& value) {
+    each("asked", value.asked);
+    each("answered", value.answered);
+}
+template <class Each>
+void members(Each& each, Of<StepFinding> auto& value) {
+    each("procedure", value.procedure);
+    each("name", value.name);
+    each("revision", value.revision);
+    each("stage", value.stage);
+    each("fact", value.fact);
+    each("effect", value.effect);
+    each("opened", value.opened);
+    each("released", value.released);
+    each("confirmed", value.confirmed);
+    each("ended", value.ended);
+    each("released_by", value.released_by);
+    each("confirmed_by", value.confirmed_by);
+    each("on_behalf_of", value.on_behalf_of);
+    each("forced_by", value.forced_by);
+    each("reason", value.reason);
+    each("lost", value.lost);
+    each("accepted", value.accepted);
+    each("answered_by", value.answered_by);
+    each("answer", value.answer);
+}
+/// All but `because`, which has a codec of its own.
+template <class Each>
+void members(Each& each, Of<RuleFinding> auto& value) {
+    each("procedure", value.procedure);
+    each("name", value.name);
+    each("active", value.active);
+    each("truth", value.truth);
+    each("last_look", value.last_look);
+    each("valid_until", value.valid_until);
+    each("lost", value.lost);
+    each("accepted", value.accepted);
+    each("answered_by", value.answered_by);
+    each("answer", value.answer);
+}
+template <class Each>
+void members(Each& each, Of<CoolingFinding> auto& value) {
+    each("procedure", value.procedure);
+    each("began", value.began);
+    each("ended", value.ended);
+    each("limit", value.limit);
+    each("turn_back", value.turn_back);
+    each("shortened", value.shortened);
+    each("passed", value.passed);
+    each("accepted", value.accepted);
+    each("turning_back", value.turning_back);
+    each("answered_by", value.answered_by);
+    each("answer", value.answer);
+}
+template <class Each>
+void members(Each& each, Of<ProcedureFinding> auto& value) {
+    each("id", value.id);
+    each("title", value.title);
+    each("phase", value.phase);
+    each("outcome", value.outcome);
+    each("step", value.step);
+    each("word", value.word);
+    each("text", value.text);
+    each("advice", value.advice);
+    each("opened", value.opened);
+    each("closed", value.closed);
+    each("in_charge", value.in_charge);
+    each("valid_until", value.valid_until);
+}
+
+constexpr auto words(StopAnswered::Of) {
+    return std::array{StopAnswered::Of::rule, StopAnswered::Of::step, StopAnswered::Of::cooling};
+}
+constexpr auto words(Closing) {
+    return std::array{Closing::done, Closing::backed_out, Closing::closed_degraded};
+}
+constexpr auto words(Stage) {
+    return std::array{Stage::waiting,   Stage::fact, Stage::released,
+                      Stage::confirmed, Stage::done, Stage::skipped};
+}
+constexpr auto words(Truth) {
+    return std::array{Truth::no, Truth::unknown, Truth::yes};
+}
+constexpr auto words(Phase) {
+    return std::array{Phase::forward, Phase::backing_out, Phase::closed};
+}
+constexpr auto words(Word) {
+    return std::array{Word::state_met, Word::wait, Word::call, Word::stop};
+}
+
+} // namespace slotwitness::witness
+
+namespace slotwitness::journal {
+
+namespace {
+
+using nlohmann::json;
+
+template <class Value>
+struct TypeOf;
+template <>
+struct TypeOf<witness::ProcedureOpened> {
+    static constexpr std::string_view name = "procedure.opened";
+};
+template <>
+struct TypeOf<witness::StepReleased> {
+    static constexpr std::string_view name = "step.released";
+};
+template <>
+struct TypeOf<witness::StepConfirmed> {
+    static constexpr std::string_view name = "step.confirmed";
+};
+template <>
+struct TypeOf<witness::StepTriedAgain> {
+    static constexpr std::string_view name = "step.tried_again";
+};
+template <>
+struct TypeOf<witness::StepForced> {
+    static constexpr std::string_view name = "step.forced";
+};
+template <>
+struct TypeOf<witness::StopAnswered> {
+    static constexpr std::string_view name = "stop.answered";
+};
+template <>
+struct TypeOf<witness::BackOutBegun> {
+    static constexpr std::string_view name = "back_out.begun";
+};
+template <>
+struct TypeOf<witness::ShiftTaken> {
+    static constexpr std::string_view name = "shift.taken";
+};
+template <>
+struct TypeOf<witness::ForecastMade> {
+    static constexpr std::string_view name = "forecast.made";
+};
+template <>
+struct TypeOf<witness::ProcedureClosed> {
+    static constexpr std::string_view name = "procedure.closed";
+};
+template <>
+struct TypeOf<witness::ProcedureFinding> {
+    static constexpr std::string_view name = "procedure";
+};
+template <>
+struct TypeOf<witness::StepFinding> {
+    static constexpr std::string_view name = "step";
+};
+template <>
+struct TypeOf<witness::RuleFinding> {
+    static constexpr std::string_view name = "rule";
+};
+template <>
+struct TypeOf<witness::CoolingFinding> {
+    static constexpr std::string_view name = "cooling";
+};
+
+template <class Value>
+concept Work = requires {
+    TypeOf<Value>::name;
+};
+
+template <class Variant>
+std::string_view type_in(const Variant& variant) {
+    return std::visit(
+        []<class Value>(const Value&) -> std::string_view {
+            if constexpr (Work<Value>)
+                return TypeOf<Value>::name;
+            else
+                return {};
+        },
+        variant);
+}
+
+template <class Variant>
+json write_in(const Variant& variant, Times times) {
+    return std::visit(
+        [times]<class Value>(const Value& value) -> json {
+            if constexpr (Work<Value>) {
+                json out = Writer(times).written(value);
+                if constexpr (std::same_as<Value, witness::RuleFinding>)
+                    out["because"] = write_because(value.because);
+                return out;
+            } else {
+                return nullptr;
+            }
+        },
+        variant);
+}
+
+/// The alternative of `Variant` that has this type; nothing if none has.
+template <class Variant, std::size_t Index = 0>
+std::optional<Variant> read_in(std::string_view type, const Object& from, Times times) {
+    if constexpr (Index == std::variant_size_v<Variant>) {
+        return std::nullopt;
+    } else {
+        using Value = std::variant_alternative_t<Index, Variant>;
+        if constexpr (Work<Value>)
+            if (type == TypeOf<Value>::name) {
+                Value value;
+                Reader reader(from, times);
+                members(reader, value);
+                if constexpr (std::same_as<Value, witness::RuleFinding>)
+                    value.because = read_because(from.object("because"));
+                return value;
+            }
+        return read_in<Variant, Index + 1>(type, from, times);
+    }
+}
+
+} // namespace
+
+std::string_view work_type(const witness::Event& event) {
+    return type_in(event.what);
+}
+std::string_view work_type(const witness::Finding& finding) {
+    return type_in(finding);
+}
+json write_work(const witness::Event& event) {
+    return write_in(event.what, Times::milliseconds);
+}
+json write_work(const witness::Finding& finding) {
+    return write_in(finding, Times::rfc3339);
+}
+bool read_work(std::string_view type, const Object& from, witness::Event& into) {
+    auto what = read_in<decltype(into.what)>(type, from, Times::milliseconds);
+    if (!what)
+        return false;
+    into.what = std::move(*what);
+    return true;
+}
+std::optional<witness::Finding> read_work(std::string_view type, const Object& from) {
+    return read_in<witness::Finding>(type, from, Times::rfc3339);
+}
+
+} // namespace slotwitness::journal
