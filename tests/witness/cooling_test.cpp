@@ -54,7 +54,7 @@ TEST(cooling, stops_the_work_at_the_limit_with_the_steps_own_advice) {
     for (std::int64_t t = 10'000; t < 600'000; t += 5'000)
         job.look(t);
     EXPECT_NE(job.told().word, Word::stop);
-    EXPECT_EQ(job.next_due, at(603'050));
+    ASSERT_LE(job.next_due, at(603'050));
     job.tick(603'050);
     EXPECT_EQ(job.told().word, Word::stop);
     EXPECT_EQ(job.told().advice, (Advice{"freeze", "advice of seat"}));
@@ -88,8 +88,8 @@ TEST(cooling, does_not_end_by_a_table_that_may_be_older_than_its_beginning) {
     job.device.tray_a = 'u';
     job.look(8'000); // trays asked for at 8 050: may show how it was at 3 050
     EXPECT_EQ(job.cooling().ended, std::nullopt);
-    job.look(8'001);
-    EXPECT_EQ(job.cooling().ended, at(8'101));
+    job.look(9'000);
+    EXPECT_EQ(job.cooling().ended, at(9'100));
 }
 
 TEST(cooling, turns_people_back_while_the_old_part_is_in) {

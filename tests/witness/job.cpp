@@ -125,8 +125,10 @@ RuleFinding Job::rule(const std::string& name) const {
 }
 
 std::string Job::refused() const {
-    const auto* last = findings.empty() ? nullptr : std::get_if<ProcedureRefused>(&findings.back());
-    return last ? state::to_text(last->problem) : "";
+    for (std::size_t i = before; i < findings.size(); ++i)
+        if (const auto* refused = std::get_if<ProcedureRefused>(&findings[i]))
+            return state::to_text(refused->problem);
+    return "";
 }
 
 } // namespace slotwitness::witness::test

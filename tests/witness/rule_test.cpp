@@ -91,17 +91,25 @@ TEST(rule, applies_from_the_opening_of_one_step_to_that_of_another) {
 
 TEST(rule, looks_only_at_answers_asked_since_it_applies) {
     Job job;
-    job.device.plane_2 = 'd';
-    World& world = job;
-    // Asked before the procedure was opened: nothing of it counts.
-    Job fresh;
-    fresh.begin(0, {"planes"});
-    static_cast<void>(world);
-    fresh.answer(100, 0, planes({{"1", 'u'}, {"2", 'd'}, {"3", 'u'}}));
-    EXPECT_TRUE(fresh.rule("others").lost) << "asked at its beginning counts";
+    job.look(1'000);
+    job.release(1'200, "shut");
+    job.device.plane_3 = 's';
+    job.confirm(2'000, "shut");
+    job.begin(2'100, {"planes", "trays"});
+    job.answer(2'150, 2'100, planes({{"1", 'u'}, {"2", 'u'}, {"3", 's'}}));
+    ASSERT_TRUE(job.rule("tray-b").active);
+    // Asked for before the step opened at 2 150, answered after.
+    job.answer(2'200, 2'149, Sheet({Kind::fan_tray}), "trays");
+    EXPECT_FALSE(job.rule("tray-b").lost);
+}
+
+TEST(rule, stops_the_work_on_the_way_back_as_well) {
+    Job job;
     job.look(1'000);
     job.act(1'200, BackOutBegun{"job", "Ada", "no"});
-    EXPECT_EQ(job.told().word, Word::stop) << "also on the way back";
+    job.device.plane_2 = 'd';
+    job.look(2'000);
+    EXPECT_EQ(job.told().word, Word::stop);
 }
 
 TEST(rule, is_unseen_when_nobody_looks_and_that_is_a_wait) {

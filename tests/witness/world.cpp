@@ -79,6 +79,7 @@ Judgement truth(std::string_view sentence, const View& view, const Inventory& in
 
 Outcome World::tell(const Event& event) {
     Outcome outcome = witness.step(event);
+    before = findings.size();
     findings.insert(findings.end(), outcome.findings.begin(), outcome.findings.end());
     next_due = outcome.next_due;
     return outcome;

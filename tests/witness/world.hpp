@@ -64,6 +64,7 @@ class World {
     Witness witness;
     std::vector<Finding> findings;
     std::optional<Instant> next_due;
+    std::size_t before = 0; ///< how many were found before the last event
 
     Outcome tell(const Event& event);
     void run(std::int64_t t, bool elapsed_known = true,
