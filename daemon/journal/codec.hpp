@@ -50,5 +50,10 @@ struct Decoded {
 /// seconds, exact to the millisecond (durations up to 2^52 ms). A `valid_until` beyond the year
 /// 9999 is null: no limit.
 [[nodiscard]] nlohmann::json to_json(const witness::GateFinding& finding);
+/// As it is of a gate; 64-bit numbers are strings.
+[[nodiscard]] nlohmann::json to_json(const witness::ProcedureFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::StepFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::RuleFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::CoolingFinding& finding);
 
 } // namespace slotwitness::journal

@@ -32,6 +32,10 @@ class FakeDesk final : public desk::Desk {
     std::vector<desk::GateWish> wishes;
     std::vector<std::pair<std::string, std::string>> closed; ///< id, by whom
 
+    std::vector<desk::ProcedureView> procedures_shown;
+    std::vector<desk::ProcedureWish> procedure_wishes;
+    std::vector<desk::ProcedureAct> acts;
+
     /// Changes a gate and wakes who waits for it.
     void change(std::string_view id, const std::function<void(desk::GateView&)>& edit) {
         edit(*find(id));
@@ -110,6 +114,39 @@ class FakeDesk final : public desk::Desk {
             if (state.cancelled() != boost::asio::cancellation_type::none)
                 co_return;
         }
+    }
+
+    [[nodiscard]] std::vector<desk::ProcedureView> procedures() const override {
+        return procedures_shown;
+    }
+    [[nodiscard]] std::optional<desk::ProcedureView> procedure(std::string_view id) const override {
+        for (const desk::ProcedureView& view : procedures_shown)
+            if (view.record.opened.id == id)
+                return view;
+        return std::nullopt;
+    }
+    [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
+    open_procedure(desk::ProcedureWish wish) override {
+        procedure_wishes.push_back(std::move(wish));
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        co_return procedures_shown.front();
+    }
+    [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
+    act(desk::ProcedureAct act) override {
+        acts.push_back(std::move(act));
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        desk::ProcedureView& view = procedures_shown.front();
+        view.revision += 2;
+        wake();
+        co_return view;
+    }
+    [[nodiscard]] boost::asio::awaitable<void>
+    procedure_change(std::string id, std::optional<std::uint64_t> seen,
+                     units::Instant until) override {
+        while (!stopping && time < until && seen && procedure(id)->revision == *seen)
+            co_await woken();
     }
 
   private:
