@@ -1,10 +1,8 @@
-#include <slotwitness/procedures/procedure.hpp>
+#include "samples.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <iterator>
 #include <string>
 
 namespace slotwitness::procedures {
@@ -15,27 +13,15 @@ using testing::Each;
 using testing::ElementsAre;
 using testing::HasSubstr;
 
-const std::string model = [] {
-    std::ifstream in{SLOTWITNESS_FIXTURES "/quillon/procedures/replace-fabric-module.toml"};
-    return std::string{std::istreambuf_iterator<char>{in}, {}};
-}();
+const std::string model = shipped_text("replace-fabric-module.toml");
 
-/// The model with one stretch written otherwise, everywhere.
 std::string with(const std::string& old, const std::string& other) {
-    std::string text = model;
-    for (std::size_t at = text.find(old); at != std::string::npos;
-         at = text.find(old, at + other.size()))
-        text.replace(at, old.size(), other);
-    return text;
+    return replaced(model, old, other);
 }
 
 std::vector<std::string> problems(const std::string& text) {
     const auto procedure = parse_procedure({"swap.toml", text});
-    std::vector<std::string> said;
-    if (!procedure)
-        for (const state::Problem& problem : procedure.error())
-            said.push_back(state::to_text(problem));
-    return said;
+    return procedure ? std::vector<std::string>{} : texts_of(procedure.error());
 }
 
 TEST(Procedure, the_model_is_read) {
@@ -79,6 +65,18 @@ TEST(Procedure, a_step_that_is_named_is_there_and_comes_later) {
                 Contains(HasSubstr("Did you mean \"seat-spare\"?")));
     EXPECT_THAT(problems(with("until = \"seat-spare\"", "until = \"shut-planes\"")),
                 Contains(HasSubstr("a step after pull-tray")));
+}
+
+TEST(Procedure, several_stand_only_where_one_and_more_can_be_named) {
+    EXPECT_THAT(problems(with("every plane except <planes> up\"", "plane <planes> up\"")),
+                ElementsAre(HasSubstr("of the sentence")));
+    EXPECT_THAT(problems(with("is  = \"module\"\n", "is  = \"module\"\nseveral = true\n")),
+                Contains(HasSubstr("a parameter that is one component")));
+}
+
+TEST(Procedure, what_is_cooled_by_is_a_fan_tray) {
+    EXPECT_THAT(problems(with("tray   = \"tray\"", "tray   = \"module\"")),
+                Contains(HasSubstr("a parameter that is one fan-tray")));
 }
 
 TEST(Procedure, no_plane_is_waited_for_before_its_module_works) {
