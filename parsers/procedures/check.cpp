@@ -126,7 +126,10 @@ class Checker {
 
     void check_cooling(const Cooling& cooling, const toml::table& where) {
         const auto begins = step_at(cooling.begins, where, "begins");
-        must_follow(begins, step_at(cooling.ends, where, "ends"), where, "ends", cooling.ends);
+        const auto ends = step_at(cooling.ends, where, "ends");
+        must_follow(begins, ends, where, "ends", cooling.ends);
+        if (!cooling.out.empty())
+            check_out(begins, step_at(cooling.out, where, "out"), ends, where);
         must_be(cooling.tray, where, "tray", "one fan-tray", [](const Parameter& parameter) {
             const auto* component = std::get_if<ComponentOf>(&parameter.is);
             return component != nullptr && component->kind == state::Kind::fan_tray &&
@@ -135,6 +138,16 @@ class Checker {
         must_be(cooling.limit, where, "limit", "a time-limit", [](const Parameter& parameter) {
             return std::holds_alternative<TimeLimit>(parameter.is);
         });
+    }
+
+    /// A part that leaves before its tray does, or after its return, is no part behind it.
+    void check_out(std::optional<std::size_t> begins, std::optional<std::size_t> out,
+                   std::optional<std::size_t> ends, const toml::table& where) {
+        if (begins && out && ends && (*out < *begins || *out >= *ends))
+            problems_.add(node_of(where, "out"), procedure_.steps[*out].name,
+                          "a step from " + procedure_.steps[*begins].name + " on, before " +
+                              procedure_.steps[*ends].name,
+                          "Name the step that takes the old part out, or leave it out.");
     }
 
     template <class Is>

@@ -12,6 +12,7 @@ using testing::Contains;
 using testing::Each;
 using testing::ElementsAre;
 using testing::HasSubstr;
+using testing::IsEmpty;
 
 const std::string model = shipped_text("replace-fabric-module.toml");
 
@@ -77,6 +78,32 @@ TEST(Procedure, several_stand_only_where_one_and_more_can_be_named) {
 TEST(Procedure, what_is_cooled_by_is_a_fan_tray) {
     EXPECT_THAT(problems(with("tray   = \"tray\"", "tray   = \"module\"")),
                 Contains(HasSubstr("a parameter that is one fan-tray")));
+}
+
+TEST(Procedure, the_old_part_leaves_while_its_tray_is_out) {
+    const auto procedure = parse_procedure({"swap.toml", model});
+    ASSERT_TRUE(procedure);
+    EXPECT_EQ(procedure->cooling->out, "pull-module");
+    EXPECT_THAT(problems(with("out    = \"pull-module\"", "out    = \"pull-tray\"")), IsEmpty())
+        << "one act may take both";
+    EXPECT_THAT(problems(with("out    = \"pull-module\"\n", "")), IsEmpty());
+    for (const std::string step : {"shut-module", "seat-tray", "start-module"})
+        EXPECT_THAT(problems(with("out    = \"pull-module\"", "out    = \"" + step + "\"")),
+                    ElementsAre(HasSubstr("a step from pull-tray on, before seat-tray")));
+    EXPECT_THAT(problems(with("out    = \"pull-module\"", "out    = \"pull-modul\"")),
+                ElementsAre(HasSubstr("Did you mean \"pull-module\"?")));
+}
+
+TEST(Procedure, a_step_says_how_long_it_took_when_rehearsed) {
+    const auto taking = [](const std::string& time) {
+        return with("name  = \"seat-spare\"\n", "name  = \"seat-spare\"\ntakes = " + time + "\n");
+    };
+    const auto procedure = parse_procedure({"swap.toml", taking("\"2 min\"")});
+    ASSERT_TRUE(procedure);
+    EXPECT_EQ(procedure->steps[4].takes, std::chrono::minutes{2});
+    EXPECT_EQ(procedure->steps[3].takes, std::nullopt);
+    EXPECT_THAT(problems(taking("\"0 s\"")), ElementsAre(HasSubstr("takes")));
+    EXPECT_THAT(problems(taking("2")), ElementsAre(HasSubstr("takes")));
 }
 
 TEST(Procedure, no_plane_is_waited_for_before_its_module_works) {
