@@ -17,6 +17,8 @@ using Arguments = std::map<std::string, std::string>;
 /// A procedure with its places filled, ready to be worked by.
 struct FilledProcedure {
     Procedure procedure; ///< its sentences are canonical
+    std::map<std::string, std::string>
+        given; ///< each argument as texts show it: `10 min (site rule 7)`
     std::optional<sentences::Named> work_slot;
     std::optional<std::string> tray; ///< with `procedure.cooling`: the fan tray's name
     std::optional<units::Duration> limit;
@@ -24,7 +26,7 @@ struct FilledProcedure {
 
 /// Every problem is returned, at least one: a parameter without argument, an argument without
 /// parameter, a figure without its document or in another unit, a sentence that does not parse
-/// with what was given.
+/// with what was given. Takes a procedure as `parse_procedure` returned it.
 [[nodiscard]] tl::expected<FilledProcedure, std::vector<state::Problem>>
 fill_procedure(const Procedure& procedure, const Arguments& arguments);
 

@@ -165,6 +165,11 @@ inline constexpr units::Duration longest_duration = std::chrono::hours{24 * 366}
 [[nodiscard]] std::string to_text(const Condition& condition);
 [[nodiscard]] std::string to_text(const Predicate& predicate);
 
+/// It can stand as a name: not empty, valid UTF-8, no control character.
+[[nodiscard]] bool is_name(std::string_view text);
+/// The name as a sentence writes it: bare where that reads, else in double quotes.
+[[nodiscard]] std::string name_text(std::string_view name);
+
 /// The first part of the sentence that this version parses but cannot evaluate yet, with a remedy;
 /// nothing if all of it can be evaluated. Its column is that of the canonical text.
 [[nodiscard]] std::optional<state::Problem> not_evaluated_yet(const Sentence& sentence);
