@@ -45,6 +45,7 @@ class Planner {
         if (step.effect)
             planned.effect = plan(where + ", effect", *step.effect);
         planned.until = step.until;
+        planned.takes = step.takes;
         return planned;
     }
 
@@ -66,7 +67,7 @@ class Planner {
                 plan("cooling", sentences::to_text(back)),
                 cooling.begins,
                 cooling.ends,
-                "",
+                cooling.out,
                 *filled.limit};
     }
 
