@@ -71,7 +71,7 @@ struct Refusal {
         no_such_chassis,
         no_such_gate,
         bad_sentence,    ///< `problem` has column, found, expected, remedy
-        cannot_evaluate, ///< the profile lacks what it needs, or a later version evaluates it
+        cannot_evaluate, ///< the profile lacks what it needs
         unknown_name,    ///< a name that was never in the inventory
         key_reused,      ///< the idempotency key came with another wish before
         in_flight,       ///< a wish with the same idempotency key is under way: 409

@@ -212,8 +212,6 @@ tl::expected<witness::GateOpened, Refusal> LiveDesk::plan_gate(const Post& post,
     const auto sentence = sentences::parse(wish.sentence);
     if (!sentence)
         return tl::unexpected(Refusal{Refusal::Kind::bad_sentence, sentence.error()});
-    if (auto later = sentences::not_evaluated_yet(*sentence))
-        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, std::move(*later)});
     const profiles::Profile& profile = *post.settings.profile;
     const auto needs = profiles::needs(profile, *sentence);
     if (!needs)

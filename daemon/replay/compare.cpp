@@ -27,6 +27,9 @@ bool same(const GateRefused& left, const GateRefused& right) {
 bool same(const InventoryFixed& left, const InventoryFixed& right) {
     return left == right;
 }
+bool same(const BaselineFixed& left, const BaselineFixed& right) {
+    return left == right;
+}
 
 std::string told(const Finding& finding) {
     return std::visit(
@@ -41,6 +44,8 @@ std::string told(const Finding& finding) {
                 return "round " + std::to_string(what.round) + " missed";
             else if constexpr (std::is_same_v<Type, GateRefused>)
                 return "gate " + what.id + " refused";
+            else if constexpr (std::is_same_v<Type, BaselineFixed>)
+                return "baseline fixed by round " + std::to_string(what.round);
             else
                 return "inventory of " + std::string(state::to_word(what.kind)) + " fixed";
         },

@@ -3,6 +3,7 @@
 #include "event.hpp"
 #include "truth.hpp"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <variant>
@@ -36,6 +37,8 @@ enum class Reason {
     no_inventory,   ///< the name was never seen and there is no inventory yet
     nothing_to_range_over, ///< `every` or `at most` over nothing
     fact_missing,          ///< the answers carry no such fact for it
+    no_baseline,           ///< nothing was kept to compare with
+    nothing_earlier,       ///< no earlier look to compare with, or none that is surely older
     no_answer,             ///< a query of the look failed
     state_moved,           ///< last-changed, uptime or flap count moved between two looks
     missed_look,           ///< a round brought no answer or was overdue
@@ -118,6 +121,15 @@ struct InventoryFixed {
     friend bool operator==(const InventoryFixed&, const InventoryFixed&) = default;
 };
 
-using Finding = std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed>;
+/// The baseline is what this round saw, from now on.
+struct BaselineFixed {
+    RoundNumber round = 0;
+    Instant at;                                  ///< when its last answer came
+    std::map<std::string, std::string> captures; ///< of each asking that is part of it
+    std::string by;                              ///< who wanted it
+    friend bool operator==(const BaselineFixed&, const BaselineFixed&) = default;
+};
+
+using Finding = std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed>;
 
 } // namespace slotwitness::witness

@@ -32,9 +32,17 @@ class Called {
     void visit(const sentences::EveryIs& node) { visit(node.group); }
     void visit(const sentences::CountIs& node) { visit(node.group); }
     void visit(const sentences::NoAlarm&) {}
-    // These are refused before anything asks for their names.
-    void visit(const sentences::CapacityCovers&) {}
-    void visit(const sentences::Earlier&) {}
+    void visit(const sentences::CapacityCovers& node) { visit_either(node.without); }
+    void visit(const sentences::Earlier& node) {
+        std::visit([this](const auto& form) { visit(form); }, node.comparison);
+    }
+    void visit(const sentences::NoNewAlarm&) {}
+    void visit(const sentences::TextCompared& node) { visit_either(node.subject); }
+    void visit(const sentences::StillIs& node) { visit(node.group); }
+    void visit(const sentences::ErrorsNotRising& node) { visit_either(node.subject); }
+    void visit_either(const std::variant<sentences::Named, sentences::Group>& subject) {
+        std::visit([this](const auto& either) { visit(either); }, subject);
+    }
     void visit(const sentences::Not& node) { visit_all(node.operand); }
     void visit(const sentences::And& node) { visit_all(node.operands); }
     void visit(const sentences::Or& node) { visit_all(node.operands); }
@@ -85,10 +93,10 @@ std::optional<state::Problem>
 unknown_name(const GateOpened& gate, const sentences::Condition& condition, const Known& known) {
     const Called called(condition);
     for (const Component& component : called.components()) {
-        const Inventory::Names* inventory = known.inventory.of(component.kind);
-        if (inventory == nullptr)
+        if (known.inventory.of(component.kind) == nullptr)
             continue;
-        std::set<std::string> there(inventory->begin(), inventory->end());
+        const Inventory::Names inventory = known.inventory.names(component.kind);
+        std::set<std::string> there(inventory.begin(), inventory.end());
         if (const auto listed = known.listed.find(component.kind); listed != known.listed.end())
             there.insert(listed->second.begin(), listed->second.end());
         if (there.contains(component.name))
@@ -114,8 +122,6 @@ tl::expected<sentences::Sentence, state::Problem> admit(const GateOpened& gate,
     auto sentence = sentences::parse(gate.sentence);
     if (!sentence)
         return sentence;
-    if (auto later = sentences::not_evaluated_yet(*sentence))
-        return tl::unexpected(std::move(*later));
     if (auto unknown = unknown_name(gate, sentence->condition, known))
         return tl::unexpected(std::move(*unknown));
     return sentence;

@@ -31,6 +31,8 @@ State::State(const Remembered& remembered)
     : names_(remembered.gates.begin(), remembered.gates.end()) {
     for (const auto& [kind, names] : remembered.inventory)
         static_cast<void>(inventory_.fix(kind, {names.begin(), names.end()}));
+    if (remembered.baseline)
+        keep(remembered.baseline);
 }
 
 Outcome State::step(const Event& event) {
@@ -70,6 +72,7 @@ void State::happen(Instant at, const RunStarted& event) {
     abandon_round("The daemon was started again before the round was answered.");
     listed_.clear();
     inventory_.state(event.inventory);
+    peak_load_ = event.peak_load;
     for (auto& [id, gate] : gates_)
         change(gate, [&](Gate& each) { each.restart(at, event.elapsed_known); });
 }
@@ -83,10 +86,7 @@ void State::happen(Instant at, const Answered& event) {
     if (!expects(event.round, event.asking))
         return;
     learn(event);
-    const bool whole = event.ending.whole() && event.reading->whole;
-    report(event.asking, {event.asked, at,
-                          Heard{event.asking, event.capture, whole, event.ending.remark,
-                                event.reading, event.ending.proven}});
+    report(event.asking, {event.asked, at, heard_from(event)});
 }
 
 void State::happen(Instant at, const Failed& event) {
@@ -110,6 +110,10 @@ void State::happen(Instant at, const GateClosed& event) {
         change(gate->second, [&](Gate& each) { each.close(at, event.by); });
 }
 
+void State::happen(Instant at, const BaselineWanted& event) {
+    baseline_wish_ = Wish{at, event};
+}
+
 /// What is due is done at its own instant, whether or not a tick comes.
 void State::happen(Instant, const Tick&) {}
 
@@ -122,11 +126,14 @@ bool State::expects(RoundNumber round, const std::string& asking) const {
 }
 
 void State::report(const std::string& asking, Report report) {
-    miss_overdue(report.at); // what comes at the instant at which it is overdue comes too late
+    const Instant report_at = report.at;
+    miss_overdue(report_at); // what comes at the instant at which it is overdue comes too late
     round_->reports.emplace(asking, std::move(report));
     judge_looks(asking);
-    if (round_->reports.size() == round_->askings.size())
+    if (round_->reports.size() == round_->askings.size()) {
+        fix_baseline(report_at);
         round_.reset();
+    }
 }
 
 /// Whole and wholly read answers that list a kind tell what there is of it.
@@ -184,11 +191,41 @@ void State::judge_looks(const std::string& asking) {
             continue;
         }
         const auto view = views.try_emplace(askings, std::move(heard), std::move(silent)).first;
-        change(gate,
-               [&](Gate& each) { each.look(round_->number, *look, view->second, inventory_); });
+        change(gate, [&](Gate& each) {
+            each.look(round_->number, *look,
+                      {view->second, inventory_, baseline_.get(), nullptr, {}, peak_load_});
+        });
     }
     if (!missed.gates.empty())
         findings_.emplace_back(std::move(missed));
+}
+
+/// The round under way is over: it becomes the baseline that is wanted if it asked all of it in
+/// time and every answer is whole. Its looks were judged by the baseline before.
+void State::fix_baseline(Instant at) {
+    if (!baseline_wish_)
+        return;
+    BaselineFixed fixed{round_->number, at, {}, baseline_wish_->what.by};
+    std::vector<Heard> answers;
+    const auto& askings = baseline_wish_->what.askings;
+    for (const std::string& asking : std::set<std::string>(askings.begin(), askings.end())) {
+        const auto found = round_->reports.find(asking);
+        if (found == round_->reports.end() || found->second.asked < baseline_wish_->at)
+            return;
+        const auto* heard = std::get_if<Heard>(&found->second.what);
+        if (heard == nullptr || !heard->whole)
+            return;
+        fixed.captures.emplace(asking, heard->capture);
+        answers.push_back(*heard);
+    }
+    keep(std::make_shared<const Baseline>(std::move(fixed), std::move(answers)));
+    findings_.emplace_back(baseline_->fixed);
+    baseline_wish_.reset();
+}
+
+void State::keep(std::shared_ptr<const Baseline> baseline) {
+    baseline_ = std::move(baseline);
+    inventory_.keep(baseline_->inventory());
 }
 
 /// The round under way will not be answered any more.
@@ -266,6 +303,8 @@ std::vector<std::string> State::wanted_askings() const {
     std::set<std::string> wanted;
     for (const auto& [id, gate] : gates_)
         wanted.insert(gate.opening().askings.begin(), gate.opening().askings.end());
+    if (baseline_wish_)
+        wanted.insert(baseline_wish_->what.askings.begin(), baseline_wish_->what.askings.end());
     return {wanted.begin(), wanted.end()};
 }
 

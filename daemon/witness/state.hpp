@@ -1,10 +1,12 @@
 #pragma once
 
+#include "baseline.hpp"
 #include "gate.hpp"
 #include "inventory.hpp"
 #include "witness.hpp"
 
 #include <map>
+#include <memory>
 #include <set>
 #include <string>
 #include <variant>
@@ -12,9 +14,9 @@
 
 namespace slotwitness::witness {
 
-/// What the witness remembers of one chassis: its gates, its inventory, the round under way. It
-/// keeps no answer of an earlier round; of gates that are decided and retired only the name, so
-/// that it is not given twice.
+/// What the witness remembers of one chassis: its gates, its inventory, its baseline, the round
+/// under way. But for the baseline it keeps no answer of an earlier round; of gates that are
+/// decided and retired only the name, so that it is not given twice.
 class State {
   public:
     State() = default;
@@ -45,6 +47,7 @@ class State {
     void happen(Instant at, const Failed& event);
     void happen(Instant at, const GateOpened& event);
     void happen(Instant at, const GateClosed& event);
+    void happen(Instant at, const BaselineWanted& event);
     void happen(Instant at, const Tick& event);
 
     [[nodiscard]] bool expects(RoundNumber round, const std::string& asking) const;
@@ -52,6 +55,8 @@ class State {
     void learn(const Answered& answer);
     void judge_looks(const std::string& asking);
     void abandon_round(const std::string& why);
+    void fix_baseline(Instant at);
+    void keep(std::shared_ptr<const Baseline> baseline);
 
     [[nodiscard]] std::optional<Instant> due() const;
     [[nodiscard]] Instant overdue_at(const Gate& gate) const;
@@ -70,6 +75,13 @@ class State {
     std::map<state::Kind, std::set<std::string>>
         listed_; ///< by the newest whole answers of this run
     std::optional<Round> round_;
+    std::shared_ptr<const Baseline> baseline_; ///< null: there is none
+    struct Wish {
+        Instant at;
+        BaselineWanted what;
+    };
+    std::optional<Wish> baseline_wish_; ///< not met yet
+    std::optional<units::Decimal> peak_load_;
     std::map<std::string, Gate> gates_; ///< live ones
     std::set<std::string> names_;       ///< of all gates ever opened
     std::vector<Finding> findings_;     ///< of the step under way
