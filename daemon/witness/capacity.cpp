@@ -24,8 +24,9 @@ struct Bounds {
 /// The planes that are left out.
 struct Lost {
     std::set<std::string> names;
-    std::optional<Because> open; ///< others may be lost with them, and why
-    std::vector<Cite> cites;
+    std::optional<Because> open;    ///< others may be lost with them, and why
+    std::vector<Cite> cites;        ///< what makes the names lost
+    std::vector<Cite> completeness; ///< what makes them all
 };
 
 /// Adds the planes that a module serves: without it none of them is counted on, for what the
@@ -52,14 +53,15 @@ Lost lost_with(const Hearing& hearing, const std::set<std::string>& planes,
     const auto& group = std::get<sentences::Group>(without);
     Members members = hearing.range(group);
     if (group.kind == Kind::module) {
-        add_cites(lost.cites, members.membership);
-        add_cites(lost.cites, members.completeness);
+        lost.cites = std::move(members.membership);
+        lost.completeness = std::move(members.completeness);
         lost.open = std::move(members.open);
         for (const std::string& module : members.names)
             lose_served(hearing, module, lost);
     } else if (group.served_by) {
         lost.names = std::move(members.names);
         lost.cites = std::move(members.membership);
+        lost.completeness = std::move(members.completeness);
         lost.open = std::move(members.open);
     } else {
         // Every one but these: also such as no list shows.
@@ -122,38 +124,48 @@ Bounds capacity_of(const Hearing& hearing, const Component& plane) {
     return bounds;
 }
 
-/// The load to cover: the larger of what the one chassis reports and the peak stated.
-Bounds load_of(const Hearing& hearing) {
-    Bounds load;
-    const auto& peak = hearing.on.peak_load;
-    load.least = peak.value_or(Decimal());
+/// The load to cover is the larger of what the one chassis reports and the peak stated.
+struct Load {
+    std::optional<Decimal> told;
+    std::vector<Cite> cites;
+    std::optional<Decimal> peak;
+    Because doubt; ///< why it is not told
+
+    /// Nothing: there is no bound.
+    [[nodiscard]] std::optional<Decimal> most() const {
+        return told && peak ? std::max(told, peak) : told;
+    }
+    /// What it surely is at least, the one that rests on fewer facts first: the peak is no fact of
+    /// the device.
+    [[nodiscard]] std::vector<std::pair<Decimal, std::vector<Cite>>> least() const {
+        std::vector<std::pair<Decimal, std::vector<Cite>>> bounds;
+        if (peak)
+            bounds.emplace_back(*peak, std::vector<Cite>());
+        if (told)
+            bounds.emplace_back(*told, cites);
+        return bounds;
+    }
+};
+
+Load load_of(const Hearing& hearing) {
+    Load load{std::nullopt, {}, hearing.on.peak_load, {}};
     const std::set<std::string> chassis = hearing.on.view.listed(Kind::chassis);
     if (chassis.size() != 1) {
-        load.doubt = Because{Reason::fact_missing,
-                             "The device's answers tell the load of " +
-                                 std::to_string(chassis.size()) + " chassis, and not of one.",
-                             {}};
+        load.doubt = {Reason::fact_missing,
+                      "The device's answers tell the load of " + std::to_string(chassis.size()) +
+                          " chassis, and not of one.",
+                      {}};
         return load;
     }
     const Component component{Kind::chassis, *chassis.begin()};
     hearing.seen.components.insert(component);
     if (auto doubt = hearing.on.view.doubt(component)) {
-        load.doubt = std::move(doubt);
+        load.doubt = std::move(*doubt);
         return load;
     }
-    Because because;
-    const auto told = rate_of(hearing, component, Attribute::load, because);
-    if (!told) {
-        load.doubt = std::move(because);
-        return load;
-    }
-    load.most = peak ? std::max(*told, *peak) : *told;
-    load.most_cites = because.cites;
-    // Where the peak is as large, the device's own figure refutes nothing more.
-    if (!peak || *told > *peak) {
-        load.least = *told;
-        load.least_cites = std::move(because.cites);
-    }
+    load.told = rate_of(hearing, component, Attribute::load, load.doubt);
+    if (load.told)
+        load.cites = load.doubt.cites;
     return load;
 }
 
@@ -177,6 +189,38 @@ Judgement not_exact() {
                    "The figures are too long to be compared exactly: write a shorter margin.");
 }
 
+/// Is the load covered by the fewest of these, the largest first? Nothing if that cannot be
+/// computed exactly.
+std::optional<Judgement> by_the_fewest(const std::vector<Bounds>& planes, const Decimal& load,
+                                       const Decimal& margin) {
+    std::vector<const Bounds*> largest;
+    for (const Bounds& plane : planes)
+        largest.push_back(&plane);
+    std::stable_sort(largest.begin(), largest.end(), [](const Bounds* left, const Bounds* right) {
+        return left->least > right->least;
+    });
+    Decimal sum;
+    Judgement judged{Truth::no, {}};
+    for (auto next = largest.begin();; ++next) {
+        const auto enough = covers(sum, load, margin);
+        if (!enough)
+            return std::nullopt;
+        if (*enough) {
+            judged.truth = Truth::yes;
+            judged.because.text =
+                "The device reports at least " + spoken_rate(sum) + " of capacity against ";
+            return judged;
+        }
+        if (next == largest.end())
+            return judged;
+        const auto more = Decimal::sum(sum, (*next)->least);
+        if (!more)
+            return std::nullopt;
+        sum = *more;
+        add_cites(judged.because.cites, (*next)->least_cites);
+    }
+}
+
 } // namespace
 
 Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
@@ -185,10 +229,9 @@ Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
     if (const Inventory::Names* names = hearing.on.inventory.of(Kind::plane))
         planes.insert(names->begin(), names->end());
     if (const auto* one = std::get_if<sentences::Named>(&node.without);
-        one != nullptr && one->kind == Kind::plane)
-        if (Judgement there = hearing.member({Kind::plane, one->name}, Trade::present);
-            there.truth == Truth::unknown && !view.lists({Kind::plane, one->name}))
-            return there; // nobody knows of such a plane: the name may be mistyped
+        one != nullptr && one->kind == Kind::plane && !planes.contains(one->name))
+        // Nobody knows of such a plane: the name may be mistyped.
+        return hearing.member({Kind::plane, one->name}, Trade::present);
     if (planes.empty())
         return unknown(view.may_have_more(Kind::plane)
                            .value_or(Because{Reason::nothing_to_range_over,
@@ -207,51 +250,36 @@ Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
         if (!doubt)
             doubt = kept.back().doubt;
     }
-    Bounds load = load_of(hearing);
-    if (!doubt)
+    const Load load = load_of(hearing);
+    if (!doubt && !load.told)
         doubt = load.doubt;
-    const std::string against =
-        " of load" +
-        (hearing.on.peak_load ? " (peak stated: " + spoken_rate(*hearing.on.peak_load) + ")"
-                              : std::string()) +
-        " with " + node.margin_percent.to_text() +
-        " % margin; planes counted: " + spoken_list(names) + ".";
+    const std::string against = " of load with " + node.margin_percent.to_text() +
+                                " % margin; planes counted: " + spoken_list(names) + ".";
 
-    // True by the fewest planes that suffice: the largest first.
-    if (load.most && !lost.open) {
-        std::vector<const Bounds*> largest;
-        for (const Bounds& plane : kept)
-            largest.push_back(&plane);
-        std::stable_sort(
-            largest.begin(), largest.end(),
-            [](const Bounds* left, const Bounds* right) { return left->least > right->least; });
-        std::optional<Decimal> sum = Decimal();
-        std::vector<Cite> cites = load.most_cites;
-        add_cites(cites, lost.cites);
-        for (std::size_t used = 0;; ++used) {
-            const auto enough = sum ? covers(*sum, *load.most, node.margin_percent) : std::nullopt;
-            if (!enough)
-                return not_exact();
-            if (*enough)
-                return {Truth::yes,
-                        {Reason::true_now,
-                         "The device reports at least " + spoken_rate(*sum) +
-                             " of capacity against " + spoken_rate(*load.most) + against,
-                         std::move(cites)}};
-            if (used == largest.size())
-                break;
-            sum = Decimal::sum(*sum, largest[used]->least);
-            add_cites(cites, largest[used]->least_cites);
+    if (load.most() && !lost.open) {
+        auto covered = by_the_fewest(kept, *load.most(), node.margin_percent);
+        if (!covered)
+            return not_exact();
+        if (covered->truth == Truth::yes) {
+            covered->because.text += spoken_rate(*load.most()) + against;
+            add_cites(covered->because.cites, load.cites);
+            add_cites(covered->because.cites, lost.cites);
+            add_cites(covered->because.cites, lost.completeness);
+            return std::move(*covered);
         }
     }
 
-    // False if all that there can be does not suffice.
-    std::optional<Because> more = view.may_have_more(Kind::plane);
+    // False if all that there can be does not suffice. Where every plane but some is left out, so
+    // are planes that no list shows.
     const auto* group = std::get_if<sentences::Group>(&node.without);
-    if (group != nullptr && group->kind == Kind::plane && !group->served_by)
-        more.reset(); // planes that no list shows are left out as well
+    const bool all_but = group != nullptr && group->kind == Kind::plane && !group->served_by;
+    std::optional<Because> more;
+    if (!all_but)
+        more = view.may_have_more(Kind::plane);
+    if (!doubt)
+        doubt = more;
     Decimal most;
-    std::vector<Cite> cites = load.least_cites;
+    std::vector<Cite> cites = lost.cites;
     for (const Bounds& plane : kept) {
         if (!plane.most)
             return unknown(std::move(*doubt));
@@ -261,21 +289,22 @@ Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
         most = *sum;
         add_cites(cites, plane.most_cites);
     }
-    if (!doubt)
-        doubt = more;
-    const auto enough = covers(most, load.least, node.margin_percent);
-    if (!enough)
-        return not_exact();
-    if (more || *enough)
-        return unknown(std::move(*doubt));
-    add_cites(cites, lost.cites);
-    if (group == nullptr || group->kind != Kind::plane || group->served_by)
+    if (!all_but)
         add_cites(cites, view.lists_of(Kind::plane));
-    return {Truth::no,
-            {Reason::false_now,
-             "The device reports at most " + spoken_rate(most) + " of capacity against " +
-                 spoken_rate(load.least) + against,
-             std::move(cites)}};
+    for (const auto& [least, told] : load.least()) {
+        const auto enough = covers(most, least, node.margin_percent);
+        if (!enough)
+            return not_exact();
+        if (more || *enough)
+            continue;
+        add_cites(cites, told);
+        return {Truth::no,
+                {Reason::false_now,
+                 "The device reports at most " + spoken_rate(most) + " of capacity against " +
+                     spoken_rate(least) + (told.empty() ? " of stated peak" : "") + against,
+                 std::move(cites)}};
+    }
+    return unknown(std::move(*doubt));
 }
 
 } // namespace slotwitness::witness

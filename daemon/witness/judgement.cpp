@@ -54,9 +54,13 @@ Judgement both(Judgement left, Judgement right) {
 }
 
 std::vector<Judgement> smallest(std::vector<Judgement> judgements, std::size_t count) {
-    std::stable_sort(judgements.begin(), judgements.end(), [](const auto& left, const auto& right) {
-        return left.because.cites.size() < right.because.cites.size();
-    });
+    const auto key = [](const Judgement& judgement) {
+        const auto& cites = judgement.because.cites;
+        return std::pair(cites.size(), !cites.empty() && cites.front().at != state::Position{});
+    };
+    std::stable_sort(
+        judgements.begin(), judgements.end(),
+        [&](const Judgement& left, const Judgement& right) { return key(left) < key(right); });
     if (judgements.size() > count)
         judgements.resize(count);
     return judgements;

@@ -43,8 +43,8 @@ class Fold {
 /// Both, where the truth of each alone may decide.
 [[nodiscard]] Judgement both(Judgement left, Judgement right);
 
-/// The `count` of them that rest on the fewest facts, the first among equals; all if there are
-/// fewer.
+/// The `count` of them that rest on the fewest facts; all if there are fewer. Among equals first
+/// those that rest on a list as a whole, since they share it.
 [[nodiscard]] std::vector<Judgement> smallest(std::vector<Judgement> judgements, std::size_t count);
 
 /// Adds what each rests on.

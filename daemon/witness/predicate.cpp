@@ -125,7 +125,9 @@ Part fewer_links(Facts& facts, Truth if_untold) {
         (usable.missing && !usable.may_be_elsewhere) || (total.missing && !total.may_be_elsewhere);
     const bool one_unknown = (!usable.value && !usable.missing) || (!total.value && !total.missing);
     if (untold && !one_unknown && if_untold != Truth::unknown)
-        return {if_untold, {}};
+        return {if_untold, usable.value  ? usable.because.cites
+                           : total.value ? total.because.cites
+                                         : std::vector<Cite>()};
     const auto have = count(facts, usable, Attribute::links_usable);
     const auto all = count(facts, total, Attribute::links_total);
     if (!have || !all)
