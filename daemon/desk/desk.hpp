@@ -54,6 +54,8 @@ struct ChassisView {
     std::vector<state::UnreadLine> unread; ///< of the newest answers
     std::vector<state::Remark> remarks;
     std::size_t gates_pending = 0;
+    std::optional<witness::BaselineFixed> baseline; ///< what comparisons compare with
+    bool baseline_wanted = false;                   ///< one is to take its place
 };
 
 struct GateWish {
@@ -106,6 +108,10 @@ class Desk {
     open_gate(GateWish wish) = 0;
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>>
     close_gate(std::string id, std::string by) = 0;
+    /// Returns when the wish is in the journal: the next round that brings a whole answer to every
+    /// query becomes the baseline.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, Refusal>>
+    want_baseline(std::string chassis, std::string by) = 0;
     /// Returns when the gate's revision is no longer `seen` (nothing: when it is decided), at
     /// `until` at the latest, or at once if there is no such gate. Never throws on cancellation.
     [[nodiscard]] virtual boost::asio::awaitable<void>

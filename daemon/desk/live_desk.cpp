@@ -36,6 +36,7 @@ BeginRun begin_runs(const ChassisSettings& settings, witness::RunStarted run,
                     MachineReader read_machine, std::shared_ptr<const std::atomic<bool>> begun) {
     run.profile = journal::digest_of(settings.profile->text);
     run.inventory = settings.inventory;
+    run.peak_load = settings.peak_load;
     return [run, read_machine = std::move(read_machine), begun = std::move(begun),
             profile = settings.profile](units::Instant) mutable {
         if (*begun) {
@@ -186,6 +187,8 @@ std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
         return std::nullopt;
     ChassisView view = post->second->watcher->view();
     view.gates_pending = published_->count_pending(name);
+    view.baseline = post->second->sequencer->witness().baseline();
+    view.baseline_wanted = post->second->sequencer->witness().baseline_wanted();
     return view;
 }
 
@@ -243,13 +246,8 @@ std::optional<Refusal> LiveDesk::would_refuse(const GateWish& wish) const {
 
 boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(GateWish wish) {
     const auto found = posts_.find(wish.chassis);
-    if (found == posts_.end()) {
-        std::string names;
-        for (const auto& [name, post] : posts_)
-            names += (names.empty() ? "" : ", ") + name;
-        co_return tl::unexpected(refusal(Refusal::Kind::no_such_chassis, wish.chassis,
-                                         "one of " + names, "name a chassis of the configuration"));
-    }
+    if (found == posts_.end())
+        co_return tl::unexpected(no_such_chassis(wish.chassis));
     Post& post = *found->second;
     if (stopping_)
         co_return tl::unexpected(
@@ -305,6 +303,36 @@ boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::close_gate(std
         co_return tl::unexpected(refusal(Refusal::Kind::not_recorded, "", "",
                                          "the journal cannot take it now: " + recorded.trouble));
     co_return *published_->gate(id);
+}
+
+boost::asio::awaitable<tl::expected<void, Refusal>> LiveDesk::want_baseline(std::string chassis,
+                                                                            std::string by) {
+    const auto found = posts_.find(chassis);
+    if (found == posts_.end())
+        co_return tl::unexpected(no_such_chassis(chassis));
+    Post& post = *found->second;
+    if (stopping_)
+        co_return tl::unexpected(
+            refusal(Refusal::Kind::stopping, "", "", "the daemon is stopping; ask again later"));
+    witness::BaselineWanted wanted{{}, std::move(by)};
+    for (const profiles::Asking& asking : profiles::all_queries(*post.settings.profile))
+        wanted.askings.push_back(asking.key());
+    std::sort(wanted.askings.begin(), wanted.askings.end());
+    Sequencer::What what = std::move(wanted);
+    const Recorded recorded = co_await post.sequencer->record(std::move(what));
+    if (!recorded.stored)
+        co_return tl::unexpected(refusal(Refusal::Kind::not_recorded, "", "",
+                                         "the journal cannot take it now: " + recorded.trouble));
+    post.watcher->look_again();
+    co_return tl::expected<void, Refusal>();
+}
+
+Refusal LiveDesk::no_such_chassis(std::string_view name) const {
+    std::string names;
+    for (const auto& [each, post] : posts_)
+        names += (names.empty() ? "" : ", ") + each;
+    return refusal(Refusal::Kind::no_such_chassis, std::string(name), "one of " + names,
+                   "name a chassis of the configuration");
 }
 
 boost::asio::awaitable<void>

@@ -24,6 +24,7 @@ struct ChassisSettings {
     std::vector<std::string>
         allow_unproven; ///< software versions outside of what the profile is proven for
     std::map<state::Kind, std::vector<std::string>> inventory;
+    std::optional<units::Decimal> peak_load; ///< b/s: what the chassis must be able to carry
 };
 
 /// Waits between attempts to connect.

@@ -58,6 +58,9 @@ Judgement counts(const View& view, Trust trust, const Component& alarm,
 /// is gone to another one.
 Judgement same_words(const View& now, Trust trust, const Baseline& baseline,
                      const Component& alarm) {
+    for (const View* view : {&now, &baseline.view})
+        if (auto doubt = view->doubt(alarm))
+            return unknown(std::move(*doubt));
     Judgement same{Truth::yes, {}};
     for (const Attribute attribute : {Attribute::about, Attribute::text}) {
         Told here = now.fact(alarm, attribute, trust);

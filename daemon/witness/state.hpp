@@ -25,6 +25,8 @@ class State {
     [[nodiscard]] Outcome step(const Event& event);
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
+    [[nodiscard]] const Baseline* baseline() const { return baseline_.get(); }
+    [[nodiscard]] bool baseline_wanted() const { return baseline_wish_.has_value(); }
 
   private:
     /// An answer, or that none came.

@@ -58,6 +58,10 @@ class Witness {
     /// is wanted.
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
 
+    /// The baseline that there is; nothing if there is none.
+    [[nodiscard]] std::optional<BaselineFixed> baseline() const;
+    [[nodiscard]] bool baseline_wanted() const;
+
   private:
     std::unique_ptr<State> state_;
 };

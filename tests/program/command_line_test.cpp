@@ -111,6 +111,16 @@ TEST_F(CommandLine, a_bad_profile_is_named_with_its_own_line) {
     EXPECT_THAT(ran.output, HasSubstr(profile + ":5:"));
 }
 
+TEST_F(CommandLine, a_peak_that_is_no_rate_is_named) {
+    for (const char* load : {"9", "9 W", "0 b/s", "much"}) {
+        const Ran ran =
+            run({"serve", "--config",
+                 config(whole_chassis() + "[chassis.peak]\nload = \"" + load + "\"\n")});
+        EXPECT_EQ(ran.status, 78) << load;
+        EXPECT_THAT(ran.output, HasSubstr("a rate above 0, with its unit")) << load;
+    }
+}
+
 TEST_F(CommandLine, broken_toml_is_named_with_its_line) {
     const Ran ran = run({"serve", "--config", write("broken.toml", "[daemon]\njournal = \n")});
     EXPECT_EQ(ran.status, 78);

@@ -201,6 +201,12 @@ TEST(no_new_alarm, of_one_with_other_words_is_unknown) {
         against(sentence, view({listed("Supply has lost its feed.").unread("garbled")}), &then)
             .truth,
         U);
+    const View disagreeing =
+        view({Sheet({Kind::alarm})
+                  .row(Kind::alarm, "1", {{Attribute::severity, Severity::major}})
+                  .row(Kind::alarm, "1", {{Attribute::severity, Severity::minor}})});
+    const Baseline bare = baseline_of({Sheet({Kind::alarm}).row(Kind::alarm, "1")});
+    EXPECT_EQ(against(sentence, disagreeing, &bare).truth, U) << "two rows disagree";
     const Baseline unread = baseline_of({Sheet({Kind::alarm}).unread("garbled")});
     EXPECT_EQ(against(sentence, view({listed("Supply has lost its feed.")}), &unread).truth, U)
         << "it may have been there";
