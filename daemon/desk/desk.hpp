@@ -57,6 +57,8 @@ struct ChassisView {
     std::vector<state::UnreadLine> unread; ///< of the newest answers
     std::vector<state::Remark> remarks;
     std::size_t gates_pending = 0;
+    std::optional<witness::BaselineFixed> baseline; ///< what comparisons compare with
+    bool baseline_wanted = false;                   ///< one is to take its place
 };
 
 /// A procedure as shown now: its texts as opened, and the newest recorded finding of each part.
@@ -100,7 +102,7 @@ struct Refusal {
         bad_procedure,   ///< an argument is wrong, or it does not fit this chassis
         not_done,        ///< an act upon another state than the present one, or not allowed in it
         bad_sentence,    ///< `problem` has column, found, expected, remedy
-        cannot_evaluate, ///< the profile lacks what it needs, or a later version evaluates it
+        cannot_evaluate, ///< the profile lacks what it needs
         unknown_name,    ///< a name that was never in the inventory
         key_reused,      ///< the idempotency key came with another wish before
         in_flight,       ///< a wish with the same idempotency key is under way: 409
@@ -135,6 +137,10 @@ class Desk {
     open_gate(GateWish wish) = 0;
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>>
     close_gate(std::string id, std::string by) = 0;
+    /// Returns when the wish is in the journal: the next round that brings a whole answer to every
+    /// query becomes the baseline.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, Refusal>>
+    want_baseline(std::string chassis, std::string by) = 0;
     /// Returns when the gate's revision is no longer `seen` (nothing: when it is decided), at
     /// `until` at the latest, or at once if there is no such gate. Never throws on cancellation.
     [[nodiscard]] virtual boost::asio::awaitable<void>

@@ -24,6 +24,7 @@ BeginRun begin_runs(const ChassisSettings& settings, witness::RunStarted run,
                     MachineReader read_machine, std::shared_ptr<const std::atomic<bool>> begun) {
     run.profile = journal::digest_of(settings.profile->text);
     run.inventory = settings.inventory;
+    run.peak_load = settings.peak_load;
     return [run, read_machine = std::move(read_machine), begun = std::move(begun),
             profile = settings.profile](units::Instant) mutable {
         if (*begun) {
@@ -187,6 +188,8 @@ std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
         return std::nullopt;
     ChassisView view = post->second->watcher->view();
     view.gates_pending = published_->count_pending(name);
+    view.baseline = post->second->sequencer->witness().baseline();
+    view.baseline_wanted = post->second->sequencer->witness().baseline_wanted();
     return view;
 }
 
@@ -213,8 +216,6 @@ tl::expected<witness::GateOpened, Refusal> LiveDesk::plan_gate(const Post& post,
     const auto sentence = sentences::parse(wish.sentence);
     if (!sentence)
         return tl::unexpected(Refusal{Refusal::Kind::bad_sentence, sentence.error()});
-    if (auto later = sentences::not_evaluated_yet(*sentence))
-        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, std::move(*later)});
     auto plan = plan_sentence(post.settings, *sentence, wish.gap);
     if (!plan)
         return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, std::move(plan.error())});
@@ -245,13 +246,10 @@ tl::expected<LiveDesk::Post*, Refusal> LiveDesk::post_of(std::string_view chassi
     if (stopping_)
         return tl::unexpected(
             refusal(Refusal::Kind::stopping, "", "", "the daemon is stopping; ask again later"));
-    if (const auto found = posts_.find(chassis); found != posts_.end())
-        return found->second.get();
-    std::string names;
-    for (const auto& [name, post] : posts_)
-        names += (names.empty() ? "" : ", ") + name;
-    return tl::unexpected(refusal(Refusal::Kind::no_such_chassis, std::string(chassis),
-                                  "one of " + names, "name a chassis of the configuration"));
+    const auto found = posts_.find(chassis);
+    if (found == posts_.end())
+        return tl::unexpected(no_such_chassis(chassis));
+    return found->second.get();
 }
 
 boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(GateWish wish) {
@@ -308,6 +306,28 @@ boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::close_gate(std
     if (!recorded.stored)
         co_return tl::unexpected(not_recorded(recorded));
     co_return *published_->gate(id);
+}
+
+boost::asio::awaitable<tl::expected<void, Refusal>> LiveDesk::want_baseline(std::string chassis,
+                                                                            std::string by) {
+    const auto found = post_of(chassis);
+    if (!found)
+        co_return tl::unexpected(found.error());
+    Post& post = **found;
+    Sequencer::What what = witness::BaselineWanted{whole_look(post.settings), std::move(by)};
+    const Recorded recorded = co_await post.sequencer->record(std::move(what));
+    if (!recorded.stored)
+        co_return tl::unexpected(not_recorded(recorded));
+    post.watcher->look_again();
+    co_return tl::expected<void, Refusal>();
+}
+
+Refusal LiveDesk::no_such_chassis(std::string_view name) const {
+    std::string names;
+    for (const auto& [each, post] : posts_)
+        names += (names.empty() ? "" : ", ") + each;
+    return refusal(Refusal::Kind::no_such_chassis, std::string(name), "one of " + names,
+                   "name a chassis of the configuration");
 }
 
 boost::asio::awaitable<void>

@@ -57,6 +57,8 @@ class LiveDesk final : public Desk {
     open_gate(GateWish wish) override;
     [[nodiscard]] boost::asio::awaitable<tl::expected<GateView, Refusal>>
     close_gate(std::string id, std::string by) override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<void, Refusal>>
+    want_baseline(std::string chassis, std::string by) override;
     [[nodiscard]] boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override;
 
@@ -87,6 +89,7 @@ class LiveDesk final : public Desk {
     plan_procedure(const Post& post, const ProcedureWish& wish) const;
     [[nodiscard]] std::optional<Refusal> busy_group(const Post& post) const;
     void published(Post& post, const Recorded& recorded);
+    [[nodiscard]] Refusal no_such_chassis(std::string_view name) const;
     [[nodiscard]] boost::asio::awaitable<void> begin_watch(Post& post);
     [[nodiscard]] tl::expected<witness::GateOpened, Refusal> plan_gate(const Post& post,
                                                                        const GateWish& wish) const;

@@ -41,11 +41,10 @@ std::optional<Refusal> LiveDesk::busy_group(const Post& post) const {
             continue;
         const auto open = published_procedures_->open_on(name);
         if (open || opening_on_.contains(name))
-            return refusal(Refusal::Kind::bad_procedure,
-                           "procedure " + (open ? open->record.opened.id + " " : "") +
-                               "under way on " + name,
-                           "one procedure at a time in risk group " + group,
-                           "close that one first");
+            return refusal(
+                Refusal::Kind::bad_procedure,
+                "procedure " + (open ? open->record.opened.id + " " : "") + "under way on " + name,
+                "one procedure at a time in risk group " + group, "close that one first");
     }
     return std::nullopt;
 }

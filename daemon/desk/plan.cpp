@@ -63,12 +63,9 @@ class Planner {
                                                          sentences::Trade::operational}},
                                        {},
                                        {}};
-        return {*filled.tray,
-                plan("cooling", sentences::to_text(back)),
-                cooling.begins,
-                cooling.ends,
-                cooling.out,
-                *filled.limit};
+        return {*filled.tray,   plan("cooling", sentences::to_text(back)),
+                cooling.begins, cooling.ends,
+                cooling.out,    *filled.limit};
     }
 
     [[nodiscard]] std::optional<state::Problem> take_problem() { return std::move(problem_); }
@@ -104,6 +101,14 @@ plan_sentence(const ChassisSettings& settings, const sentences::Sentence& senten
     return plan;
 }
 
+std::vector<std::string> whole_look(const ChassisSettings& settings) {
+    std::vector<std::string> askings;
+    for (const profiles::Asking& asking : profiles::all_queries(*settings.profile))
+        askings.push_back(asking.key());
+    std::sort(askings.begin(), askings.end());
+    return askings;
+}
+
 tl::expected<witness::ProcedureOpened, state::Problem>
 plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled) {
     const procedures::Procedure& procedure = filled.procedure;
@@ -126,9 +131,7 @@ plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedur
         opening.rules.push_back(planner.plan(rule));
     if (procedure.cooling)
         opening.cooling = planner.plan(*procedure.cooling, filled);
-    for (const profiles::Asking& asking : profiles::all_queries(*settings.profile))
-        opening.whole.push_back(asking.key());
-    std::sort(opening.whole.begin(), opening.whole.end());
+    opening.whole = whole_look(settings);
     if (auto problem = planner.take_problem())
         return tl::unexpected(std::move(*problem));
     return opening;

@@ -20,4 +20,7 @@ plan_sentence(const ChassisSettings& settings, const sentences::Sentence& senten
 [[nodiscard]] tl::expected<witness::ProcedureOpened, state::Problem>
 plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled);
 
+/// The keys of a whole look at the chassis, sorted: every query without parameters.
+[[nodiscard]] std::vector<std::string> whole_look(const ChassisSettings& settings);
+
 } // namespace slotwitness::desk

@@ -26,6 +26,7 @@ struct ChassisSettings {
         allow_unproven; ///< software versions outside of what the profile is proven for
     std::map<state::Kind, std::vector<std::string>> inventory;
     std::string risk_group; ///< of its chassis only one is worked on at a time; empty: of none
+    std::optional<units::Decimal> peak_load; ///< b/s: what the chassis must be able to carry
 };
 
 /// A procedure that may be opened, and the file that it was read from.

@@ -148,6 +148,8 @@ class ConfigReader {
             read_pace(*pace, settings.pace);
         if (const toml::table* inventory = fields.table("inventory"))
             read_inventory(*inventory, settings);
+        if (const toml::table* peak = fields.table("peak"))
+            read_peak(*peak, settings);
         return settings;
     }
 
@@ -171,6 +173,19 @@ class ConfigReader {
                              "Write for example " + std::string(key) + " = [\"1\", \"2\"].");
             settings.inventory[kind] = std::move(names);
         }
+        fields.finish();
+    }
+
+    void read_peak(const toml::table& table, desk::ChassisSettings& settings) {
+        Fields fields(table, "[chassis.peak]", problems_);
+        const std::string load = fields.required_text("load", "9 Tb/s");
+        const auto quantity = units::parse_quantity(load);
+        if (quantity && quantity->unit == units::Unit::bits_per_second &&
+            quantity->value > units::Decimal())
+            settings.peak_load = quantity->value;
+        else if (!load.empty())
+            fields.wrong("load", load, "a rate above 0, with its unit",
+                         "Write for example load = \"9 Tb/s\".");
         fields.finish();
     }
 

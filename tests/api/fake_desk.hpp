@@ -30,7 +30,8 @@ class FakeDesk final : public desk::Desk {
     bool stopping = false;                ///< waits for changes return at once
     bool holds_openings = false;          ///< until release()
     std::vector<desk::GateWish> wishes;
-    std::vector<std::pair<std::string, std::string>> closed; ///< id, by whom
+    std::vector<std::pair<std::string, std::string>> closed;           ///< id, by whom
+    std::vector<std::pair<std::string, std::string>> baselines_wanted; ///< chassis, by whom
 
     std::vector<desk::ProcedureView> procedures_shown;
     std::vector<desk::ProcedureWish> procedure_wishes;
@@ -98,6 +99,14 @@ class FakeDesk final : public desk::Desk {
         view.finding.retired = true;
         view.revision += 2;
         co_return view;
+    }
+
+    [[nodiscard]] boost::asio::awaitable<tl::expected<void, desk::Refusal>>
+    want_baseline(std::string chassis, std::string by) override {
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        baselines_wanted.emplace_back(std::move(chassis), std::move(by));
+        co_return tl::expected<void, desk::Refusal>();
     }
 
     [[nodiscard]] boost::asio::awaitable<void>
