@@ -22,7 +22,7 @@ Procedure procedure_of(const std::string& text) {
         throw std::runtime_error(testing::PrintToString(texts_of(procedure.error())));
     return *std::move(procedure);
 }
-const Procedure swap_procedure = procedure_of(shipped_text("replace-fabric-module.toml"));
+const Procedure swap_procedure = procedure_of(swap_text());
 
 const Arguments whole{
     {"module", "FAB3"},
@@ -140,8 +140,7 @@ TEST(Arguments, hold_no_places_of_their_own) {
 TEST(Arguments, a_sentence_that_no_longer_parses_is_named_with_its_parameter) {
     // The hold comes to exceed its deadline only with what is given.
     const Procedure procedure =
-        procedure_of(replaced(shipped_text("replace-fabric-module.toml"),
-                              "fan-tray <tray> operational for 10 s within 2 min",
+        procedure_of(replaced(swap_text(), "fan-tray <tray> operational for 10 s within 2 min",
                               "fan-tray <tray> operational for 10 s within <cooling-limit>"));
     const auto filled = fill_procedure(procedure, whole);
     ASSERT_TRUE(filled);
@@ -157,8 +156,7 @@ TEST(Arguments, eight_pound_force_inches_are_nine_tenths_of_a_newton_metre) {
     // 1 lbf·in = 0.1129848290276 N·m: NIST SP 811, appendix B.8. The figure itself: common
     // practice, no source.
     const Procedure procedure =
-        procedure_of(replaced(shipped_text("replace-fabric-module.toml"),
-                              "effect = \"module <module> present within 3 min\"",
+        procedure_of(replaced(swap_text(), "effect = \"module <module> present within 3 min\"",
                               "effect = \"module <module> below <ejector-torque> within 3 min\""));
     const auto filled =
         fill_procedure(procedure, given("ejector-torque", "8 lbf·in by handbook 4-2"));

@@ -14,7 +14,7 @@ using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
-const std::string model = shipped_text("replace-fabric-module.toml");
+const std::string model = swap_text();
 
 std::string with(const std::string& old, const std::string& other) {
     return replaced(model, old, other);

@@ -11,12 +11,15 @@
 
 namespace slotwitness::procedures {
 
-/// The text of a shipped procedure; its name without folder.
-inline std::string shipped_text(const std::string& name) {
-    std::ifstream in{SLOTWITNESS_FIXTURES "/quillon/procedures/" + name};
+inline std::string text_of(const std::string& path) {
+    std::ifstream in{path};
     if (!in)
-        throw std::runtime_error("cannot read " + name);
+        throw std::runtime_error("cannot read " + path);
     return {std::istreambuf_iterator<char>{in}, {}};
+}
+/// A procedure with one of everything.
+inline std::string swap_text() {
+    return text_of(SLOTWITNESS_TESTS "/procedures/data/swap.toml");
 }
 
 /// `text` with one stretch written otherwise, everywhere.
