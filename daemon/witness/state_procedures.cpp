@@ -86,11 +86,13 @@ void State::judge_rules(const std::string& asking) {
             auto gathered = gather(plan.askings, *rule.since());
             if (!gathered)
                 continue;
-            const bool complete = gathered->missing.empty();
+            // What is overdue for a gate is too old to confirm a rule.
+            const bool confirms =
+                gathered->missing.empty() && gathered->look.answered <= round_->started + plan.gap;
             for (std::string& key : gathered->missing)
                 gathered->silent.push_back(
                     {std::move(key), NoAnswer::timed_out, "It was not answered yet."});
-            rule.look(gathered->look, complete,
+            rule.look(gathered->look, confirms,
                       View(std::move(gathered->heard), std::move(gathered->silent)), inventory_);
         }
         auto& cooling = course.cooling();

@@ -59,16 +59,15 @@ witness::ProcedureOpened opening_of(const Procedure& procedure) {
             {rule_name(n), "It holds", plan_of(rule.holds), step(rule.from), step(rule.until), {}});
     }
     if (const auto& cooling = procedure.cooling) {
-        Gate back;
-        back.condition = fact(procedure.works);
-        opened.cooling = witness::CoolingPlan{subjects[procedure.works].name,
-                                              {sentence_of(back), keys({procedure.works}),
-                                               units::Duration{cooling->limit},
-                                               units::Duration{cooling->refresh}},
-                                              step(cooling->begins),
-                                              step(cooling->ends),
-                                              step(cooling->out),
-                                              units::Duration{cooling->limit}};
+        opened.cooling = witness::CoolingPlan{
+            subjects[procedure.works].name,
+            {std::string("fan-tray ") + subjects[procedure.works].name + " operational",
+             keys({procedure.works}), units::Duration{cooling->limit},
+             units::Duration{cooling->refresh}},
+            step(cooling->begins),
+            step(cooling->ends),
+            step(cooling->out),
+            units::Duration{cooling->limit}};
     }
     return opened;
 }
@@ -268,6 +267,8 @@ void DrivenProcedure::tick(Time at) {
 
 void DrivenProcedure::happen(const Happened& happened) {
     step(translate(happened));
+    if (happened.deed == Deed::gate_opened && !refused_)
+        others_.insert(gate_name(happened.step, happened.effect));
     revisions_.emplace_back();
     for (const auto& [name, finding] : steps_)
         revisions_.back()[name] = finding.revision;
@@ -278,7 +279,7 @@ std::optional<Verdict> DrivenProcedure::verdict(StepAt step, bool effect) const 
     if (found == steps_.end())
         return std::nullopt;
     const auto gate = gates_.find(effect ? found->second.effect : found->second.fact);
-    if (gate == gates_.end() || gate->second.sentence.empty())
+    if (gate == gates_.end() || others_.contains(gate->first))
         return std::nullopt;
     switch (gate->second.verdict) {
     case witness::Verdict::pending:

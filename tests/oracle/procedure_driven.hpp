@@ -32,6 +32,7 @@ class DrivenProcedure {
     Procedure procedure_;
     witness::Witness witness_;
     std::map<std::string, witness::GateFinding> gates_;
+    std::set<std::string> others_; ///< gates that somebody else opened
     std::map<std::string, witness::StepFinding> steps_;
     std::map<std::string, witness::RuleFinding> rules_;
     std::optional<witness::CoolingFinding> cooling_;

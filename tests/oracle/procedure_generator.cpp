@@ -63,7 +63,7 @@ class Planner {
             if (chance_.in_a_hundred(40))
                 rule.from = pick(steps);
             if (chance_.in_a_hundred(50))
-                rule.until = pick(steps);
+                rule.until = rule.from.value_or(0) + pick(steps - rule.from.value_or(0));
         }
         if (cools) {
             Cooling& cooling = made.cooling.emplace();
@@ -71,7 +71,7 @@ class Planner {
             cooling.begins = pick(steps);
             cooling.ends = cooling.begins + pick(steps - cooling.begins);
             if (chance_.in_a_hundred(70))
-                cooling.out = pick(steps);
+                cooling.out = pick(cooling.ends + 1);
             cooling.limit = chance_.between(8, 40);
         }
         return made;
@@ -291,7 +291,8 @@ class Liver {
         if (state && out)
             out = wanted.contains(tray_out) && wanted.at(tray_out);
         state = state && !out;
-        event.fact = state ? Truth::yes : Truth::no;
+        // Of a tray that is not there nothing is known but that.
+        event.fact = out ? Truth::unknown : state ? Truth::yes : Truth::no;
         made.out = out ? Truth::yes : Truth::no;
         if (chance_.in_a_hundred(4)) {
             event.fact = Truth::unknown;

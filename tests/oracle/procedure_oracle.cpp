@@ -210,6 +210,18 @@ void Judge::open(StepAt step, bool effect, Time at) {
 void Judge::settle(Time at) {
     for (bool goes_on = true; goes_on;) {
         goes_on = false;
+        // What was wanted comes before what is due at its instant: what still waits, the newest,
+        // ends first.
+        for (std::size_t n = gates_.size(); n-- > 0;) {
+            if (gates_[n].closed || gates_[n].said.retired || !ends(gates_[n]))
+                continue;
+            gates_[n].closed = true;
+            Event event;
+            event.what = Happening::closed;
+            event.gate = n;
+            add(std::move(event), at);
+            goes_on = true;
+        }
         const auto step = current();
         if (step && !opening(*step)) {
             openings_.push_back({*step, at, events_.size()});
@@ -222,16 +234,6 @@ void Judge::settle(Time at) {
             if (kept && kept->attempt == attempts(*step, effect))
                 continue;
             open(*step, effect, at);
-            goes_on = true;
-        }
-        for (std::size_t n = 0; n < gates_.size(); ++n) {
-            if (gates_[n].closed || gates_[n].said.retired || !ends(gates_[n]))
-                continue;
-            gates_[n].closed = true;
-            Event event;
-            event.what = Happening::closed;
-            event.gate = n;
-            add(std::move(event), at);
             goes_on = true;
         }
     }

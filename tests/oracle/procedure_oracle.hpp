@@ -27,7 +27,7 @@ struct Rule {
 struct Cooling {
     Time refresh = 0;
     std::size_t begins = 0, ends = 0;
-    std::optional<std::size_t> out;
+    std::optional<std::size_t> out; ///< not after `ends`
     Time limit = 1;
 };
 

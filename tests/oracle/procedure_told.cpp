@@ -209,7 +209,7 @@ CoolingTold Judge::cooling(Time now) const {
         told.limit = std::max(*told.began, std::min(*told.limit, *shortest));
     told.passed = !told.accepted && (*told.limit <= now || lost_time);
     // Rule: when the old part must be out, else the tray goes back, from rehearsed step times.
-    if (plan.out && !part_is_out && *plan.out <= plan.ends) {
+    if (plan.out && !part_is_out) {
         Time takes = 0;
         bool rehearsed = true;
         for (std::size_t n = *plan.out + 1; n <= plan.ends; ++n) {

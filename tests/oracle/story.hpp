@@ -24,7 +24,7 @@ inline constexpr Asking tray_out = 4;
 inline constexpr Subject subjects[] = {{"planes", "plane", "3", "down"},
                                        {"modules", "module", "FAB3", "oper enabled"},
                                        {"ports", "port", "eth1", "down"},
-                                       {"trays", "fan-tray", "TRAY2", "operational"},
+                                       {"trays", "fan-tray", "TRAY2", "oper enabled"},
                                        {"trays", "fan-tray", "TRAY2", "absent"}};
 
 [[nodiscard]] Condition fact(Asking asking);
