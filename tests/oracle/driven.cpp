@@ -73,20 +73,6 @@ std::shared_ptr<const state::Reading> reading_of(const Event& event) {
     return reading;
 }
 
-Verdict from(witness::Verdict verdict) {
-    switch (verdict) {
-    case witness::Verdict::pending:
-        return Verdict::pending;
-    case witness::Verdict::pass:
-        return Verdict::pass;
-    case witness::Verdict::fail:
-        return Verdict::fail;
-    case witness::Verdict::cancelled:
-        return Verdict::cancelled;
-    }
-    return Verdict::pending;
-}
-
 Standing from(witness::Standing standing) {
     switch (standing) {
     case witness::Standing::met:
@@ -102,6 +88,20 @@ Standing from(witness::Standing standing) {
 }
 
 } // namespace
+
+Verdict from(witness::Verdict verdict) {
+    switch (verdict) {
+    case witness::Verdict::pending:
+        return Verdict::pending;
+    case witness::Verdict::pass:
+        return Verdict::pass;
+    case witness::Verdict::fail:
+        return Verdict::fail;
+    case witness::Verdict::cancelled:
+        return Verdict::cancelled;
+    }
+    return Verdict::pending;
+}
 
 witness::Instant instant(Time at) {
     return witness::Instant{units::Duration{zero + at}};

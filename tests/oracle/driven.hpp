@@ -15,6 +15,7 @@ namespace slotwitness::oracle {
 [[nodiscard]] witness::Instant instant(Time at);
 [[nodiscard]] Time time(witness::Instant at);
 [[nodiscard]] Truth from(witness::Truth truth);
+[[nodiscard]] Verdict from(witness::Verdict verdict);
 /// Their names, sorted.
 [[nodiscard]] std::vector<std::string> keys(const std::vector<Asking>& askings);
 /// What the device or the daemon does, as the witness is told it; a tick for what people do.

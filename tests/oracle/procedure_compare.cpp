@@ -9,63 +9,33 @@ namespace slotwitness::oracle {
 
 namespace {
 
-std::optional<std::string> gates_differ(const Course& course, const Judge& judge,
-                                        const DrivenProcedure& driven) {
-    const auto differ = [&](StepAt step, bool effect) -> std::optional<std::string> {
-        const auto said = judge.said(step, effect);
-        const auto verdict = driven.verdict(step, effect);
-        const auto oracle = said ? std::optional(said->verdict) : std::nullopt;
-        if (oracle == verdict)
-            return std::nullopt;
-        const auto number = [](const std::optional<Verdict>& of) {
-            return of ? std::to_string(static_cast<int>(*of)) : "none";
-        };
-        return "gate of " + name_of(step) + (effect ? ", effect" : "") + ": oracle " +
-               number(oracle) + ", witness " + number(verdict);
-    };
-    for (std::size_t n = 0; n < course.procedure.steps.size(); ++n)
-        for (const bool effect : {false, true})
-            if (auto different = differ({false, n}, effect))
-                return different;
-    for (std::size_t n = 0; n < course.procedure.back_out.size(); ++n)
-        for (const bool effect : {false, true})
-            if (auto different = differ({true, n}, effect))
-                return different;
-    return std::nullopt;
-}
-
-std::optional<std::string> differs(const Course& course, Ticks ticks, std::vector<Told>* told) {
-    Judge judge(course.procedure);
+std::optional<std::string> differs(const Course& course, const std::vector<Told>& told,
+                                   Ticks ticks) {
     DrivenProcedure driven(course.procedure);
     std::optional<Time> before;
     for (std::size_t k = 0; k < course.happened.size(); ++k) {
         const Time at = course.happened[k].event.at;
         while (ticks == Ticks::asked_for && driven.next_due() && *driven.next_due() < at) {
-            if (*driven.next_due() <= before)
+            if (before >= *driven.next_due())
                 return "at " + std::to_string(*before) + ": the same tick is wanted again";
             before = *driven.next_due();
             driven.tick(*before);
         }
         before = at;
-        judge.happen(course.happened[k]);
         driven.happen(course.happened[k]);
-        if (told)
-            told->push_back(judge.told());
-        if (judge.told() != driven.told())
+        if (told.at(k) != driven.told())
             return "after " + std::to_string(k) + " at " + std::to_string(at) +
-                   "\n  oracle:  " + to_text(judge.told()) +
-                   "\n  witness: " + to_text(driven.told());
-        if (const auto different = gates_differ(course, judge, driven))
-            return "after " + std::to_string(k) + " at " + std::to_string(at) + "\n  " + *different;
+                   "\n  oracle:  " + to_text(told[k]) + "\n  witness: " + to_text(driven.told());
     }
     return std::nullopt;
 }
 
 } // namespace
 
-std::optional<std::string> difference(const Course& course, Ticks ticks, std::vector<Told>* told) {
+std::optional<std::string> difference(const Course& course, const std::vector<Told>& told,
+                                      Ticks ticks) {
     try {
-        return differs(course, ticks, told);
+        return differs(course, told, ticks);
     } catch (const std::exception& defect) {
         return std::string("it threw: ") + defect.what();
     }
@@ -76,7 +46,7 @@ Course minimised(Course course, Ticks ticks) {
         smaller = false;
         const auto keep_if_it_differs = [&](Course candidate) {
             if (candidate.happened.size() < course.happened.size() && well_formed(candidate) &&
-                difference(candidate, ticks)) {
+                difference(candidate, judge(candidate), ticks)) {
                 course = std::move(candidate);
                 smaller = true;
             }

@@ -1,6 +1,7 @@
 #include "procedure_driven.hpp"
 
 #include "driven.hpp"
+#include "procedure_generator.hpp"
 #include "story.hpp"
 
 #include <utility>
@@ -153,10 +154,6 @@ std::optional<Time> from(const std::optional<witness::Instant>& at) {
 
 } // namespace
 
-std::string name_of(StepAt step) {
-    return (step.back ? "back-" : "step-") + std::to_string(step.number);
-}
-
 witness::StepAct DrivenProcedure::act(const Happened& happened) const {
     witness::StepAct act{job, name_of(happened.step), 0, happened.complete ? "Ada" : ""};
     if (happened.ago <= revisions_.size()) {
@@ -274,24 +271,11 @@ void DrivenProcedure::happen(const Happened& happened) {
         revisions_.back()[name] = finding.revision;
 }
 
-std::optional<Verdict> DrivenProcedure::verdict(StepAt step, bool effect) const {
-    const auto found = steps_.find(name_of(step));
-    if (found == steps_.end())
-        return std::nullopt;
-    const auto gate = gates_.find(effect ? found->second.effect : found->second.fact);
+std::optional<Verdict> DrivenProcedure::verdict(const std::string& id) const {
+    const auto gate = gates_.find(id);
     if (gate == gates_.end() || others_.contains(gate->first))
         return std::nullopt;
-    switch (gate->second.verdict) {
-    case witness::Verdict::pending:
-        return Verdict::pending;
-    case witness::Verdict::pass:
-        return Verdict::pass;
-    case witness::Verdict::fail:
-        return Verdict::fail;
-    case witness::Verdict::cancelled:
-        return Verdict::cancelled;
-    }
-    return std::nullopt;
+    return from(gate->second.verdict);
 }
 
 Told DrivenProcedure::told() const {
@@ -314,8 +298,8 @@ Told DrivenProcedure::told() const {
         if (finding.name == finding_->step)
             told.step = at;
         return StepTold{from(finding.stage),     from(finding.opened), from(finding.released),
-                        from(finding.confirmed), from(finding.ended),  finding.lost,
-                        finding.accepted};
+                        from(finding.confirmed), from(finding.ended),  verdict(finding.fact),
+                        verdict(finding.effect), finding.lost,         finding.accepted};
     };
     for (std::size_t n = 0; n < procedure_.steps.size(); ++n)
         told.steps.push_back(step({false, n}));

@@ -20,13 +20,12 @@ class DrivenProcedure {
     void happen(const Happened& happened);
     void tick(Time at);
     [[nodiscard]] Told told() const;
-    /// Of the step's newest gate of its kind.
-    [[nodiscard]] std::optional<Verdict> verdict(StepAt step, bool effect) const;
     [[nodiscard]] std::optional<Time> next_due() const { return next_due_; }
 
   private:
     void step(const witness::Event& event);
     [[nodiscard]] witness::Event translate(const Happened& happened) const;
+    [[nodiscard]] std::optional<Verdict> verdict(const std::string& gate) const;
     [[nodiscard]] witness::StepAct act(const Happened& happened) const;
 
     Procedure procedure_;
@@ -41,7 +40,5 @@ class DrivenProcedure {
     std::optional<Time> next_due_;
     bool refused_ = false;
 };
-
-[[nodiscard]] std::string name_of(StepAt step);
 
 } // namespace slotwitness::oracle

@@ -150,7 +150,7 @@ class Liver {
         tells_flaps_ = chance_.in_a_hundred(30);
     }
 
-    Course live() {
+    std::pair<Course, std::vector<Told>> live() {
         run_start(true);
         now_ += chance_.up_to(3);
         if (chance_.in_a_hundred(8))
@@ -165,13 +165,14 @@ class Liver {
                 --rest;
             go_on();
         }
-        return std::move(course_);
+        return {std::move(course_), std::move(told_)};
     }
 
   private:
     void add(const Happened& happened) {
         course_.happened.push_back(happened);
         judge_.happen(happened);
+        told_.push_back(judge_.told());
     }
     Happened deed(Deed what) {
         Happened made;
@@ -244,7 +245,7 @@ class Liver {
         if (told.step) {
             const StepAt at = *told.step;
             const Step& step = (at.back ? steps.back_out : steps.steps)[at.number];
-            const Stage stage = stage_of(told, at);
+            const Stage stage = told_of(told, at).stage;
             if (stage == Stage::confirmed && step.effect)
                 wish(step.effect->condition, true, wishes);
             else
@@ -260,8 +261,8 @@ class Liver {
                 wish(steps.rules[n].holds.condition, true, wishes);
         return wishes;
     }
-    static Stage stage_of(const Told& told, StepAt at) {
-        return (at.back ? told.back_out : told.steps)[at.number].stage;
+    static const StepTold& told_of(const Told& told, StepAt at) {
+        return (at.back ? told.back_out : told.steps)[at.number];
     }
 
     void tell(Happened& made) {
@@ -367,19 +368,20 @@ class Liver {
             made.deed = Deed::back_out;
             return made;
         }
-        const Stage stage = stage_of(told, made.step);
+        const Stage stage = told_of(told, made.step).stage;
         if (stage == Stage::released) {
             made.deed = Deed::confirmed;
             return chance_.in_a_hundred(50) ? std::optional(made) : std::nullopt;
         }
-        const auto gate = judge_.said(made.step, stage == Stage::confirmed);
-        if (!gate || gate->verdict == Verdict::fail) {
+        const auto gate = stage == Stage::confirmed ? told_of(told, made.step).effect
+                                                    : told_of(told, made.step).fact;
+        if (!gate || gate == Verdict::fail) {
             made.deed = chance_.in_a_hundred(65)   ? Deed::tried_again
                         : chance_.in_a_hundred(50) ? Deed::forced
                                                    : Deed::skipped;
             return made;
         }
-        if (stage == Stage::fact && gate->verdict == Verdict::pass) {
+        if (stage == Stage::fact && gate == Verdict::pass) {
             made.deed = Deed::released;
             return made;
         }
@@ -419,6 +421,7 @@ class Liver {
     Chance chance_;
     Course course_;
     Judge judge_;
+    std::vector<Told> told_;
     std::set<Asking> asked_for_;
     std::vector<Asking> waiting_;
     std::map<Asking, bool> states_{{tray_works, true}};
@@ -430,7 +433,17 @@ class Liver {
 
 } // namespace
 
-Course random_course(std::uint64_t seed) {
+std::vector<Told> judge(const Course& course) {
+    Judge judge(course.procedure);
+    std::vector<Told> told;
+    for (const Happened& happened : course.happened) {
+        judge.happen(happened);
+        told.push_back(judge.told());
+    }
+    return told;
+}
+
+std::pair<Course, std::vector<Told>> random_course(std::uint64_t seed) {
     return Liver(seed).live();
 }
 

@@ -45,9 +45,9 @@ const Judge::Kept* Judge::gate(StepAt step, bool effect) const {
     return newest;
 }
 
-std::optional<Said> Judge::said(StepAt step, bool effect) const {
+std::optional<Verdict> Judge::verdict(StepAt step, bool effect) const {
     const Kept* kept = gate(step, effect);
-    return kept ? std::optional(kept->said) : std::nullopt;
+    return kept ? std::optional(kept->said.verdict) : std::nullopt;
 }
 
 /// How often the step's fact, or its effect, was asked for.
@@ -241,8 +241,7 @@ void Judge::settle(Time at) {
 
 Judge::Seen Judge::seen(StepAt step) const {
     const auto verdict = [&](bool effect) {
-        const Kept* kept = gate(step, effect);
-        return kept ? kept->said.verdict : Verdict::pending;
+        return this->verdict(step, effect).value_or(Verdict::pending);
     };
     const auto latch = latches_.find(step);
     const Latch known = latch == latches_.end() ? Latch() : latch->second;

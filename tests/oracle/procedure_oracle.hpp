@@ -87,6 +87,7 @@ enum class Closing { done, backed_out, closed_degraded };
 struct StepTold {
     Stage stage = Stage::waiting;
     std::optional<Time> opened, released, confirmed, ended;
+    std::optional<Verdict> fact, effect; ///< of its newest gates
     bool lost = false, accepted = false;
     friend bool operator==(const StepTold&, const StepTold&) = default;
 };
@@ -125,10 +126,6 @@ class Judge {
     /// In order of time.
     void happen(const Happened& happened);
     [[nodiscard]] const Told& told() const { return told_; }
-    /// What the person sees of the step's gate, the newest one of its kind; nothing if there is
-    /// none.
-    [[nodiscard]] std::optional<Said> said(StepAt step, bool effect) const;
-    [[nodiscard]] const Procedure& procedure() const { return procedure_; }
 
   private:
     /// A gate of a step, from the round under way as it was opened.
@@ -176,6 +173,7 @@ class Judge {
     [[nodiscard]] const Done* closing() const;
     [[nodiscard]] const Opening* opening(StepAt step) const;
     [[nodiscard]] const Kept* gate(StepAt step, bool effect) const;
+    [[nodiscard]] std::optional<Verdict> verdict(StepAt step, bool effect) const;
     [[nodiscard]] int attempts(StepAt step, bool effect) const;
     [[nodiscard]] bool could_not_open(StepAt step, bool effect) const;
     [[nodiscard]] StepTold stands(StepAt step) const;

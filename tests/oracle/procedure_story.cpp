@@ -26,12 +26,13 @@ constexpr const char* deeds[] = {"",
                                  "others' gate closed"};
 constexpr const char* truths[] = {"false", "unknown", "true"};
 
-std::string name(StepAt step) {
-    return (step.back ? "back-" : "step-") + std::to_string(step.number);
-}
-
 std::string maybe(const char* what, std::optional<Time> at) {
     return at ? std::string(" ") + what + " " + std::to_string(*at) : "";
+}
+
+std::string gate_text(const char* which, const std::optional<Verdict>& verdict) {
+    static constexpr const char* verdicts[] = {"pending", "pass", "fail", "cancelled"};
+    return verdict ? std::string(" ") + which + " " + verdicts[static_cast<int>(*verdict)] : "";
 }
 
 std::string steps_text(const char* which, const std::vector<StepTold>& steps) {
@@ -42,13 +43,14 @@ std::string steps_text(const char* which, const std::vector<StepTold>& steps) {
         text += std::string("; ") + which + std::to_string(n) + " " +
                 stages[static_cast<int>(steps[n].stage)] + maybe("opened", steps[n].opened) +
                 maybe("released", steps[n].released) + maybe("confirmed", steps[n].confirmed) +
-                maybe("ended", steps[n].ended) + (steps[n].lost ? " lost" : "") +
+                maybe("ended", steps[n].ended) + gate_text("fact", steps[n].fact) +
+                gate_text("effect", steps[n].effect) + (steps[n].lost ? " lost" : "") +
                 (steps[n].accepted ? " accepted" : "");
     return text;
 }
 
 std::string plan_text(StepAt at, const Step& step) {
-    return name(at) + ": fact " + to_text(step.fact) +
+    return name_of(at) + ": fact " + to_text(step.fact) +
            (step.effect ? "; effect " + to_text(*step.effect) : "") +
            (step.technician ? "; technician" : "") +
            (step.until ? "; until step-" + std::to_string(*step.until) : "") +
@@ -64,13 +66,17 @@ std::string happened_text(const Happened& happened) {
                (of_tray ? std::string(", out ") + truths[static_cast<int>(happened.out)] : "");
     }
     return std::to_string(happened.event.at) + "\t" + deeds[static_cast<int>(happened.deed)] + " " +
-           name(happened.step) + (happened.effect ? " effect" : "") + " rule " +
+           name_of(happened.step) + (happened.effect ? " effect" : "") + " rule " +
            std::to_string(happened.rule) + " seen " + std::to_string(happened.ago) + " ago" +
            (happened.complete ? "" : ", incomplete") +
            (happened.deed == Deed::forecast ? maybe("at", happened.forecast) : "");
 }
 
 } // namespace
+
+std::string name_of(StepAt step) {
+    return (step.back ? "back-" : "step-") + std::to_string(step.number);
+}
 
 std::string to_text(const Told& told) {
     static constexpr const char* words[] = {"STATE MET", "WAIT", "CALL", "STOP"};
@@ -82,7 +88,7 @@ std::string to_text(const Told& told) {
     text += std::string(words[static_cast<int>(told.word)]) + maybe("until", told.valid_until) +
             ", " + phases[static_cast<int>(told.phase)] +
             (told.outcome ? std::string(" ") + closings[static_cast<int>(*told.outcome)] : "") +
-            ", at " + (told.step ? name(*told.step) : "no step") + ", in charge " +
+            ", at " + (told.step ? name_of(*told.step) : "no step") + ", in charge " +
             std::to_string(told.in_charge) + steps_text("step-", told.steps) +
             steps_text("back-", told.back_out);
     for (std::size_t n = 0; n < told.rules.size(); ++n) {

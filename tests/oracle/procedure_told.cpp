@@ -308,6 +308,8 @@ Told Judge::tell(Time now) const {
     told.step = current();
     for (const StepAt step : all_steps()) {
         StepTold each = stands(step);
+        each.fact = verdict(step, false);
+        each.effect = verdict(step, true);
         if (const auto latch = latches_.find(step); latch != latches_.end()) {
             each.lost = latch->second.lost;
             each.accepted = latch->second.accepted;
