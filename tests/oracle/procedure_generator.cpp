@@ -112,7 +112,7 @@ class Planner {
         if (chance_.in_a_hundred(75))
             made.effect = gate();
         // The tray's coming and going is what tells where somebody stands.
-        if (made.effect && made.technician && askings_.size() > 2 && chance_.in_a_hundred(40)) {
+        if (made.effect && made.technician && askings_.size() > 2 && chance_.in_a_hundred(60)) {
             made.effect->condition = fact(tray_out);
             made.effect->needs = {tray_out};
         }

@@ -5,17 +5,15 @@
 // Steps and gates: what may be done, what was, and what follows.
 namespace slotwitness::oracle {
 
-const Step& Judge::plan(StepAt step) const {
-    return (step.back ? procedure_.back_out : procedure_.steps).at(step.number);
+Judge::Judge(Procedure procedure) : procedure_(std::move(procedure)) {
+    for (std::size_t n = 0; n < procedure_.steps.size(); ++n)
+        all_steps_.push_back({false, n});
+    for (std::size_t n = 0; n < procedure_.back_out.size(); ++n)
+        all_steps_.push_back({true, n});
 }
 
-std::vector<StepAt> Judge::all_steps() const {
-    std::vector<StepAt> all;
-    for (std::size_t n = 0; n < procedure_.steps.size(); ++n)
-        all.push_back({false, n});
-    for (std::size_t n = 0; n < procedure_.back_out.size(); ++n)
-        all.push_back({true, n});
-    return all;
+const Step& Judge::plan(StepAt step) const {
+    return (step.back ? procedure_.back_out : procedure_.steps).at(step.number);
 }
 
 const Judge::Done* Judge::find(Deed deed, std::optional<StepAt> step) const {
@@ -108,7 +106,7 @@ StepTold Judge::stands(StepAt step) const {
 std::vector<StepAt> Judge::way() const {
     const bool back = find(Deed::back_out) != nullptr;
     std::vector<StepAt> way;
-    for (const StepAt step : all_steps())
+    for (const StepAt step : all_steps_)
         if (step.back == back && (!back || stands({false, plan(step).undoes}).released.has_value()))
             way.push_back(step);
     return way;
@@ -174,7 +172,7 @@ void Judge::moment(Time now, bool after_event) {
     }
     // Rule: lost while guarded is an alarm, until somebody answers; who has answered need not do so
     // again before it was met again.
-    for (const StepAt step : all_steps()) {
+    for (const StepAt step : all_steps_) {
         Latch& latch = latches_[step];
         const Kept* fact = gate(step, false);
         if (!is_guarded(step)) {
@@ -260,7 +258,7 @@ bool Judge::may_release(StepAt step, Time at, const Told& before) const {
     };
     if (before.steps.empty() || stopped(before) || !is_met(step) || could_not_open(step, false))
         return false;
-    for (const StepAt other : all_steps())
+    for (const StepAt other : all_steps_)
         if (is_guarded(other) && !latches_.at(other).accepted && !is_met(other))
             return false;
     for (std::size_t n = 0; n < procedure_.rules.size(); ++n) {
@@ -382,7 +380,7 @@ void Judge::happen(const Happened& happened) {
     told_.refused = refused;
     history_.emplace_back();
     if (find(Deed::opened))
-        for (const StepAt step : all_steps())
+        for (const StepAt step : all_steps_)
             history_.back().emplace(step, seen(step));
 }
 

@@ -121,7 +121,7 @@ struct Told {
 
 class Judge {
   public:
-    explicit Judge(Procedure procedure) : procedure_(std::move(procedure)) {}
+    explicit Judge(Procedure procedure);
 
     /// In order of time.
     void happen(const Happened& happened);
@@ -168,7 +168,6 @@ class Judge {
     };
 
     [[nodiscard]] const Step& plan(StepAt step) const;
-    [[nodiscard]] std::vector<StepAt> all_steps() const;
     [[nodiscard]] const Done* find(Deed deed, std::optional<StepAt> step = {}) const;
     [[nodiscard]] const Done* closing() const;
     [[nodiscard]] const Opening* opening(StepAt step) const;
@@ -204,7 +203,8 @@ class Judge {
     [[nodiscard]] Told tell(Time now) const;
 
     Procedure procedure_;
-    std::vector<Event> events_; ///< of the device, the daemon and the gates
+    std::vector<StepAt> all_steps_; ///< forward, then back
+    std::vector<Event> events_;     ///< of the device, the daemon and the gates
     std::vector<Kept> gates_;
     std::vector<Done> done_;
     std::vector<Opening> openings_;

@@ -275,7 +275,7 @@ std::optional<Time> Judge::met_until(const Told& told, Time now) const {
         until = std::min(until.value_or(*fresh), *fresh);
         return true;
     };
-    for (const StepAt step : all_steps()) {
+    for (const StepAt step : all_steps_) {
         if (step != *told.step && !is_guarded(step))
             continue;
         const Kept* fact = gate(step, false);
@@ -306,7 +306,7 @@ Told Judge::tell(Time now) const {
                        : closed->deed == Deed::closed_backed_out ? Closing::backed_out
                                                                  : Closing::closed_degraded;
     told.step = current();
-    for (const StepAt step : all_steps()) {
+    for (const StepAt step : all_steps_) {
         StepTold each = stands(step);
         each.fact = verdict(step, false);
         each.effect = verdict(step, true);

@@ -28,7 +28,7 @@ std::uint64_t how_many_courses() {
 
 using Paths = std::set<std::string>;
 
-bool forces(const std::vector<StepTold>& steps, Stage stage) {
+bool any_is(const std::vector<StepTold>& steps, Stage stage) {
     return std::ranges::count(steps, stage, &StepTold::stage) > 0;
 }
 
@@ -79,7 +79,7 @@ void note_paths(const Happened& happened, const Told& before, const Told& now, P
     };
     steps(before.steps, now.steps);
     steps(before.back_out, now.back_out);
-    note(forces(now.back_out, Stage::done), "step back done");
+    note(any_is(now.back_out, Stage::done), "step back done");
     note(running, "clock runs");
     note(now.cooling.passed, "clock passed");
     note(now.cooling.accepted, "clock answered for");
@@ -131,6 +131,45 @@ TEST(RandomProcedures, the_witness_says_what_the_oracle_says_after_every_event) 
     for (const auto& [name, count] : counts)
         table << "  " << name << ": " << count << "\n";
     std::cout << courses << " courses\n" << table.str();
+    // Each must be taken often enough that a mistake there would show.
+    for (const char* path : {"CALL",
+                             "STATE MET",
+                             "STATE MET no more",
+                             "act upon an older state refused",
+                             "clock answered for",
+                             "clock ended",
+                             "clock passed",
+                             "clock runs again",
+                             "closed as backed out",
+                             "closed as done",
+                             "closed degraded",
+                             "closing its gate refused",
+                             "effect overdue",
+                             "effect seen",
+                             "fact overdue",
+                             "forced",
+                             "limit shortened",
+                             "name taken",
+                             "release refused",
+                             "restart",
+                             "restart under STATE MET",
+                             "restart without time, clock runs",
+                             "rule answered for",
+                             "rule answered for, true again",
+                             "rule ended",
+                             "rule lost",
+                             "shift taken",
+                             "skipped",
+                             "step answered for",
+                             "step back done",
+                             "step lost",
+                             "tried again",
+                             "turned back",
+                             "way back"})
+        EXPECT_GE(counts[path], courses / 50) << path;
+    for (const char* rarer :
+         {"perhaps at another chassis", "rule lost on the way back", "step answered for, no more"})
+        EXPECT_GE(counts[rarer], courses / 200) << rarer;
 }
 
 } // namespace
