@@ -101,12 +101,14 @@ void State::judge_rules(const std::string& asking) {
             auto gathered = gather(plan.askings, *rule.since());
             if (!gathered)
                 continue;
-            const bool complete = gathered->missing.empty();
+            // What is overdue for a gate is too old to confirm a rule.
+            const bool confirms =
+                gathered->missing.empty() && gathered->look.answered <= round_->started + plan.gap;
             for (std::string& key : gathered->missing)
                 gathered->silent.push_back(
                     {std::move(key), NoAnswer::timed_out, "It was not answered yet."});
             const View view(std::move(gathered->heard), std::move(gathered->silent));
-            rule.look(gathered->look, complete, grounds(view));
+            rule.look(gathered->look, confirms, grounds(view));
         }
         auto& cooling = course.cooling();
         if (!cooling || !is_asked(cooling->plan().back))

@@ -151,9 +151,9 @@ class FakeDesk final : public desk::Desk {
         wake();
         co_return view;
     }
-    [[nodiscard]] boost::asio::awaitable<void>
-    procedure_change(std::string id, std::optional<std::uint64_t> seen,
-                     units::Instant until) override {
+    [[nodiscard]] boost::asio::awaitable<void> procedure_change(std::string id,
+                                                                std::optional<std::uint64_t> seen,
+                                                                units::Instant until) override {
         while (!stopping && time < until && seen && procedure(id)->revision == *seen)
             co_await woken();
     }
