@@ -171,6 +171,11 @@ void LiveDesk::published(Post& post, const Recorded& recorded) {
         listener_(post.settings.name, recorded);
 }
 
+void LiveDesk::when_recorded(std::function<void()> done) {
+    auto nothing = [](journal::Store&) { return true; };
+    recorder_->run(executor_, nothing, [done = std::move(done)](bool) { done(); });
+}
+
 void LiveDesk::on_published(std::function<void(const std::string&, const Recorded&)> listener) {
     listener_ = std::move(listener);
 }

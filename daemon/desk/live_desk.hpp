@@ -79,6 +79,9 @@ class LiveDesk final : public Desk {
     /// What open_gate would refuse the wish for at this point; nothing if it would open it.
     [[nodiscard]] std::optional<Refusal> would_refuse(const GateWish& wish) const;
 
+    /// Calls `done` on the loop once all events that were submitted so far are recorded.
+    void when_recorded(std::function<void()> done);
+
     /// Called with every event once it is published; for progress on a terminal.
     void on_published(std::function<void(const std::string& chassis, const Recorded&)> listener);
 

@@ -62,33 +62,58 @@ std::map<std::string, std::string> read_texts(const toml::table* table, std::str
     return texts;
 }
 
-} // namespace
-
-tl::expected<Rehearsal, std::vector<state::Problem>> parse_rehearsal(const keys::File& file) {
-    keys::Problems problems({&file, 1});
-    Rehearsal rehearsal;
-    if (const auto root = keys::parse(file, problems)) {
-        Fields fields(*root, "the rehearsal", problems);
-        rehearsal.title = fields.required_text("title", "A good day");
-        rehearsal.procedure = fields.required_text("procedure", "replace-fabric-module");
+void read_into(Rehearsal& rehearsal, const keys::File& file, bool is_base,
+               keys::Problems& problems) {
+    const auto root = keys::parse(file, problems);
+    if (!root)
+        return;
+    Fields fields(*root, "the rehearsal", problems);
+    if (auto title = fields.text("title"))
+        rehearsal.title = std::move(*title);
+    if (auto procedure = fields.text("procedure"))
+        rehearsal.procedure = std::move(*procedure);
+    if (root->contains("outcome"))
         rehearsal.outcome =
             word_of(fields, "outcome",
                     std::array{Closing::done, Closing::backed_out, Closing::closed_degraded});
-        rehearsal.arguments = read_texts(fields.table("arguments"), "[arguments]", problems);
-        if (const toml::table* orders = fields.table("orders")) {
-            Fields steps(*orders, "[orders]", problems);
-            for (const auto& [step, value] : *orders)
-                rehearsal.orders[std::string(step.str())] = steps.texts(step.str());
-            steps.finish();
-        }
-        for (const toml::table* turn : fields.tables("turn"))
-            rehearsal.turns.push_back(read_turn(*turn, problems));
-        fields.finish();
+    for (auto& [name, value] : read_texts(fields.table("arguments"), "[arguments]", problems))
+        rehearsal.arguments[name] = value;
+    if (const toml::table* orders = fields.table("orders")) {
+        Fields steps(*orders, "[orders]", problems);
+        for (const auto& [step, value] : *orders)
+            rehearsal.orders[std::string(step.str())] = steps.texts(step.str());
+        steps.finish();
     }
-    std::vector<state::Problem> found = std::move(problems).take();
+    for (const toml::table* turn : fields.tables("turn"))
+        rehearsal.turns.push_back(read_turn(*turn, problems));
+    static_cast<void>(fields.text("based-on"));
+    if (!is_base && rehearsal.procedure.empty())
+        fields.require("procedure", "procedure = \"replace-fabric-module\"");
+    fields.finish();
+}
+
+} // namespace
+
+tl::expected<Rehearsal, std::vector<state::Problem>>
+parse_rehearsal(std::span<const keys::File> files) {
+    Rehearsal rehearsal;
+    std::vector<state::Problem> found;
+    for (std::size_t i = files.size(); i-- > 0;) {
+        keys::Problems problems(files.subspan(i, 1));
+        rehearsal.turns.clear(); // what happens on a day is that day's alone
+        read_into(rehearsal, files[i], i > 0, problems);
+        for (state::Problem& problem : std::move(problems).take())
+            found.push_back(std::move(problem));
+    }
     if (!found.empty())
         return tl::unexpected(std::move(found));
     return rehearsal;
+}
+
+std::optional<std::string> based_on(const keys::File& file) {
+    keys::Problems ignored({&file, 1});
+    const auto root = keys::parse(file, ignored);
+    return root ? (*root)["based-on"].value<std::string>() : std::nullopt;
 }
 
 } // namespace slotwitness::rehearsal

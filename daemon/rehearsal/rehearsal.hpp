@@ -8,6 +8,7 @@
 
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -49,9 +50,13 @@ struct Rehearsal {
     witness::Closing outcome = witness::Closing::done;
 };
 
-/// The schema is in this folder's README.md. Every problem is returned, at least one.
+/// The schema is in this folder's README.md. `files` begins with the rehearsal itself, followed by
+/// the one that it is based on: the earlier file's keys, arguments and orders take the place of the
+/// later one's. Every problem is returned, at least one.
 [[nodiscard]] tl::expected<Rehearsal, std::vector<state::Problem>>
-parse_rehearsal(const keys::File& file);
+parse_rehearsal(std::span<const keys::File> files);
+/// The file that the text is based on, as it is named there; nothing if it is based on none.
+[[nodiscard]] std::optional<std::string> based_on(const keys::File& file);
 
 /// Nothing if the text is no move.
 [[nodiscard]] std::optional<Move> parse_move(const std::string& text);
