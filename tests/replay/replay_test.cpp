@@ -42,11 +42,12 @@ std::size_t lives() {
 TEST_F(ReplayTest,
        recovering_what_is_open_gives_the_same_as_replaying_everything_and_so_does_the_rest) {
     std::size_t passed = 0, failed = 0, open_at_the_end = 0;
+    std::size_t jobs_open = 0, jobs_closed = 0, jobs_left_out = 0;
     for (std::uint64_t seed = 1; seed <= lives(); ++seed) {
         SCOPED_TRACE("seed " + std::to_string(seed));
         const auto store = open();
         RecordedLife life(*store, seed);
-        life.live(150);
+        life.live(220);
         auto quick = recover(*store, "edge-7");
         auto full = recover_fully(*store, "edge-7");
         ASSERT_TRUE(quick) << quick.error().text;
@@ -63,12 +64,26 @@ TEST_F(ReplayTest,
             failed += full->gates[i].finding.verdict == witness::Verdict::fail;
             open_at_the_end += !full->gates[i].finding.retired;
         }
+        ASSERT_EQ(quick->procedures.size(), life.told().size());
+        for (const RecordedProcedure& procedure : quick->procedures) {
+            const auto& told = life.told().at(procedure.opened.id);
+            EXPECT_EQ(procedure.finding, told.procedure);
+            EXPECT_EQ(procedure.steps, told.steps);
+            EXPECT_EQ(procedure.rules, told.rules);
+            EXPECT_EQ(procedure.cooling, told.cooling);
+            const bool is_open = told.procedure.phase != witness::Phase::closed;
+            jobs_open += is_open;
+            jobs_closed += !is_open;
+            jobs_left_out += !is_open && full->recomputed.contains(procedure.opened.id + ".shut") &&
+                             !quick->recomputed.contains(procedure.opened.id + ".shut");
+        }
         for (int i = 0; i < 60; ++i) {
             const witness::Event event = life.invent();
             const auto from_quick = quick->witness.step(event);
             const auto from_full = full->witness.step(event);
             const auto different = compare(from_full.findings, from_quick.findings);
             ASSERT_FALSE(different) << "event " << i << " of the rest: " << *different;
+            life.see(from_full.findings);
             ASSERT_EQ(from_quick.next_due, from_full.next_due);
             ASSERT_EQ(quick->witness.wanted_askings(), full->witness.wanted_askings());
         }
@@ -77,6 +92,9 @@ TEST_F(ReplayTest,
     EXPECT_GT(passed, lives() / 4);
     EXPECT_GT(failed, lives() / 4);
     EXPECT_GT(open_at_the_end, lives() / 4);
+    EXPECT_GT(jobs_open, lives() / 8);
+    EXPECT_GT(jobs_closed, lives() / 4);
+    EXPECT_GT(jobs_left_out, lives() / 20) << "of these nothing is stepped again";
 }
 
 TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named) {
