@@ -36,10 +36,11 @@ const std::vector<std::string> sentences_tried = {"plane 3 shut for 3 s within 2
                                                   "plane 3 up for 1 s"};
 
 std::string tell_planes(std::size_t look) {
-    const bool shut = look & 1, listed = !(look & 2), odd = look & 4;
+    const bool shut = look & 1, listed = !(look & 2), odd = look & 4, plane_1 = !(look & 8);
     std::string text = "PLANE  DRIVE     CONDITION  PATHS   OF  CARRIES UP TO  FAULTS\n"
-                       "-----  --------  ---------  -----  ---  -------------  ------\n"
-                       "1      engaged   carrying      48   48       3.2 Tb/s       0\n";
+                       "-----  --------  ---------  -----  ---  -------------  ------\n";
+    text += plane_1 ? "1      engaged   carrying      48   48       3.2 Tb/s       0\n"
+                    : "1      engaged   dark           0   48         0 Tb/s       0\n";
     if (listed)
         text += shut ? "3      released  dark           0   48         0 Tb/s       0\n"
                      : "3      engaged   carrying      48   48       3.2 Tb/s       0\n";
@@ -135,7 +136,7 @@ std::string RecordedLife::tell(const std::string& asking) {
     const auto ms = static_cast<std::size_t>(now_.time_since_epoch().count());
     const bool odd = pick(10) == 0;
     if (asking == "planes")
-        return tell_planes(odd ? pick(8) : ms / 9'000 & 1);
+        return tell_planes(odd ? pick(16) : ms / 9'000 & 1);
     return tell_trays(odd ? pick(2) == 0 : ms / 7'000 % 3 == 2, odd ? pick(8) : 0);
 }
 

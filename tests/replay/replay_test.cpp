@@ -97,72 +97,114 @@ TEST_F(ReplayTest,
     EXPECT_GT(jobs_left_out, lives() / 20) << "of these nothing is stepped again";
 }
 
-TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named) {
-    const auto honest = open();
-    RecordedLife life(*honest, 7);
-    life.live(200);
-    const auto entries = honest->entries("edge-7");
-    ASSERT_TRUE(entries);
-
-    const auto forged = open();
+/// Writes a life anew, with a chain made to fit, altered once: `alter` tells whether it did. The
+/// sequence of the entry that was altered; 0 if none was.
+template <class Alter>
+std::uint64_t forge(journal::Store& honest, journal::Store& forged, Alter alter) {
+    const auto entries = honest.entries("edge-7");
     std::uint64_t altered = 0;
-    for (const journal::Entry& entry : *entries) {
+    for (const journal::Entry& entry : entries.value()) {
         nlohmann::json body = nlohmann::json::parse(entry.line);
         for (const char* chain : {"chassis", "seq", "prev"})
             body.erase(chain);
-        if (!altered)
-            for (auto& finding : body["findings"])
-                if (finding.value("verdict", "") == "pass") {
-                    finding["verdict"] = "cancelled";
-                    altered = entry.sequence;
-                    break;
-                }
         std::vector<journal::Capture> captures;
         for (const char* name : {"capture", "profile"})
             if (body["event"].contains(name))
-                if (const auto bytes = honest->capture(body["event"][name].get<std::string>());
+                if (const auto bytes = honest.capture(body["event"][name].get<std::string>());
                     bytes && *bytes)
                     captures.push_back({body["event"][name].get<std::string>(), **bytes});
-        ASSERT_TRUE(forged->append("edge-7", body, captures));
+        if (!altered && alter(body))
+            altered = entry.sequence;
+        EXPECT_TRUE(forged.append("edge-7", body, captures));
     }
-    ASSERT_GT(altered, 0u) << "the life has no passed gate to alter";
-    const auto replayed = replay(*forged);
+    return altered;
+}
+
+void expect_named(journal::Store& forged, std::uint64_t altered, Difference::Kind kind,
+                  const std::string& text = "") {
+    ASSERT_GT(altered, 0U) << "the life has nothing to alter";
+    const auto replayed = replay(forged);
     ASSERT_TRUE(replayed) << replayed.error().text;
     ASSERT_TRUE(replayed->front().difference);
     EXPECT_EQ(replayed->front().difference->sequence, altered);
-    EXPECT_EQ(replayed->front().difference->kind, Difference::Kind::finding);
+    EXPECT_EQ(replayed->front().difference->kind, kind);
+    EXPECT_THAT(replayed->front().difference->text, testing::HasSubstr(text));
+}
+
+TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named) {
+    const auto honest = open(), forged = open();
+    RecordedLife life(*honest, 7);
+    life.live(200);
+    const std::uint64_t altered = forge(*honest, *forged, [](nlohmann::json& body) {
+        for (auto& finding : body["findings"])
+            if (finding.value("verdict", "") == "pass") {
+                finding["verdict"] = "cancelled";
+                return true;
+            }
+        return false;
+    });
+    expect_named(*forged, altered, Difference::Kind::finding);
+}
+
+TEST_F(ReplayTest, what_was_altered_of_a_procedure_is_named) {
+    const auto honest = open();
+    RecordedLife life(*honest, 3);
+    life.live(300);
+    struct Alteration {
+        const char* type;
+        const char* member;
+        nlohmann::json from, to;
+        const char* text;
+    };
+    for (const Alteration& each :
+         {Alteration{"procedure", "word", "CALL", "STATE MET", "procedure"},
+          {"procedure", "step", "pull", "seat", "procedure job-"},
+          {"step", "stage", "released", "confirmed", "step "},
+          {"step", "released_by", "Ada", "Grace", "step "},
+          {"rule", "lost", true, false, "rule "},
+          {"rule", "truth", "unknown", "true", "rule "},
+          {"cooling", "passed", true, false, "cooling clock run out"},
+          {"procedure.refused", "procedure", "job-0", "job-9",
+           "procedure job-9 refused something"}}) {
+        SCOPED_TRACE(std::string(each.type) + " " + each.member);
+        const auto forged = open();
+        const std::uint64_t altered = forge(*honest, *forged, [&](nlohmann::json& body) {
+            for (auto& finding : body["findings"])
+                if (finding["type"] == each.type && finding[each.member] == each.from) {
+                    finding[each.member] = each.to;
+                    return true;
+                }
+            return false;
+        });
+        expect_named(*forged, altered, Difference::Kind::finding, each.text);
+    }
+}
+
+TEST_F(ReplayTest, an_act_that_was_altered_is_named_by_what_follows_from_it) {
+    const auto honest = open(), forged = open();
+    RecordedLife life(*honest, 3);
+    life.live(300);
+    const std::uint64_t altered = forge(*honest, *forged, [](nlohmann::json& body) {
+        if (body["type"] != "step.released" ||
+            body["findings"].dump().find("refused") != std::string::npos)
+            return false;
+        body["event"]["by"] = "Grace";
+        return true;
+    });
+    expect_named(*forged, altered, Difference::Kind::finding, "step ");
 }
 
 TEST_F(ReplayTest, an_answer_that_now_reads_otherwise_is_a_reading_difference) {
-    const auto honest = open();
+    const auto honest = open(), forged = open();
     RecordedLife life(*honest, 3);
     life.live(60);
-    const auto forged = open();
-    const auto entries = honest->entries("edge-7");
-    ASSERT_TRUE(entries);
-    std::uint64_t altered = 0;
-    for (const journal::Entry& entry : *entries) {
-        nlohmann::json body = nlohmann::json::parse(entry.line);
-        for (const char* chain : {"chassis", "seq", "prev"})
-            body.erase(chain);
-        std::vector<journal::Capture> captures;
-        for (const char* name : {"capture", "profile"})
-            if (body["event"].contains(name))
-                if (const auto bytes = honest->capture(body["event"][name].get<std::string>());
-                    bytes && *bytes)
-                    captures.push_back({body["event"][name].get<std::string>(), **bytes});
-        if (!altered && body["event"].contains("reading")) {
-            body["event"]["reading"] = std::string(64, '0');
-            altered = entry.sequence;
-        }
-        ASSERT_TRUE(forged->append("edge-7", body, captures));
-    }
-    ASSERT_GT(altered, 0u);
-    const auto replayed = replay(*forged);
-    ASSERT_TRUE(replayed) << replayed.error().text;
-    ASSERT_TRUE(replayed->front().difference);
-    EXPECT_EQ(replayed->front().difference->sequence, altered);
-    EXPECT_EQ(replayed->front().difference->kind, Difference::Kind::reading);
+    const std::uint64_t altered = forge(*honest, *forged, [](nlohmann::json& body) {
+        if (!body["event"].contains("reading"))
+            return false;
+        body["event"]["reading"] = std::string(64, '0');
+        return true;
+    });
+    expect_named(*forged, altered, Difference::Kind::reading);
 }
 
 } // namespace
