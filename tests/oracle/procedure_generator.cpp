@@ -155,6 +155,9 @@ class Liver {
         now_ += chance_.up_to(3);
         if (chance_.in_a_hundred(8))
             act(anything());
+        // Also in the midst of a round.
+        for (Time more = chance_.in_a_hundred(25) ? chance_.up_to(8) : 0; more > 0; --more)
+            go_on();
         Happened opening = deed(Deed::opened);
         opening.who = 1;
         act(opening);
