@@ -64,7 +64,7 @@ Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules,
 }
 
 std::vector<std::string> Course::wanted_askings() const {
-    std::set<std::string> wanted;
+    std::set<std::string> wanted(opening_.whole.begin(), opening_.whole.end());
     for (const Rule& rule : rules_)
         wanted.insert(rule.plan().holds.askings.begin(), rule.plan().holds.askings.end());
     if (cooling_)

@@ -32,7 +32,7 @@ class Course {
     [[nodiscard]] bool owns(std::string_view gate) const { return gates_.contains(gate); }
     [[nodiscard]] std::vector<Rule>& rules() { return rules_; }
     [[nodiscard]] std::optional<Cooling>& cooling() { return cooling_; }
-    /// What its rules and its cooling clock need looked at.
+    /// While it is open the whole chassis is looked at.
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
 
     // What people do. A problem says why it was not done; nothing has changed then.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "baseline.hpp"
 #include "inventory.hpp"
 #include "view.hpp"
 
@@ -13,10 +14,19 @@ namespace slotwitness::witness {
 /// What a group ranges over: the rows listed now and the reference inventory.
 struct Members {
     std::set<std::string> names;
-    std::optional<Because> open; ///< there may be members that are not among the names, and why
+    std::optional<Because> open;    ///< there may be members that are not among the names, and why
+    std::vector<Cite> membership;   ///< what makes the names members, where that is a fact
+    std::vector<Cite> completeness; ///< what makes them all, if they are
 };
 
+/// The planes that a module serves, or the modules that a fan tray covers, as these answers tell
+/// it.
+[[nodiscard]] Members served_by(const View& view, Trust trust, const Component& serving,
+                                state::Kind kind);
+
+/// Of what an absent component served no answer says: it is what the baseline tells, if there is
+/// one (null: there is none).
 [[nodiscard]] Members members_of(const View& view, Trust trust, const Inventory& inventory,
-                                 const sentences::Group& group);
+                                 const Baseline* baseline, const sentences::Group& group);
 
 } // namespace slotwitness::witness

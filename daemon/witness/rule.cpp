@@ -22,16 +22,21 @@ void Rule::begin(Instant at) {
 void Rule::end() {
     since_.reset();
     signs_.forget();
+    counters_.forget();
     finding_.active = false;
     finding_.valid_until.reset();
 }
 
-void Rule::look(Look look, bool confirms, const View& view, const Inventory& inventory) {
-    Evaluation evaluation = evaluate(holds_, view, inventory);
+void Rule::look(Look look, bool confirms, Grounds grounds) {
+    grounds.counters = &counters_;
+    grounds.shown_since = look.asked - plan_.holds.refresh;
+    Evaluation evaluation = evaluate(holds_, grounds);
     Truth truth = evaluation.judgement.truth;
     if (!confirms && truth != Truth::no)
         return;
-    if (confirms && signs_.step(view, evaluation.read, look, plan_.holds.refresh).moved &&
+    if (confirms)
+        counters_.keep(grounds.view, evaluation.counted, look.answered);
+    if (confirms && signs_.step(grounds.view, evaluation.read, look, plan_.holds.refresh).moved &&
         truth == Truth::yes) {
         truth = Truth::unknown;
         evaluation.judgement.because.reason = Reason::state_moved;
@@ -62,6 +67,7 @@ bool Rule::answer(std::string_view by, std::string_view reason) {
 
 void Rule::restart() {
     signs_.forget();
+    counters_.forget();
     if (!finding_.active)
         return;
     finding_.truth = Truth::unknown;

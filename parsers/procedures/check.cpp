@@ -34,8 +34,10 @@ class Checker {
         if (procedure_.cooling)
             check_cooling(*procedure_.cooling, *document_.get("cooling")->as_table());
         check_work_slot();
+        const toml::table& header = *document_.get("procedure")->as_table();
+        look_for_places(procedure_.title, node_of(header, "title"));
         for (const std::string& tool : procedure_.tools)
-            look_for_places(tool, document_);
+            look_for_places(tool, node_of(header, "tools"));
         check_all_used();
         check_order();
     }
@@ -124,17 +126,36 @@ class Checker {
 
     void check_cooling(const Cooling& cooling, const toml::table& where) {
         const auto begins = step_at(cooling.begins, where, "begins");
-        must_follow(begins, step_at(cooling.ends, where, "ends"), where, "ends", cooling.ends);
-        must_be<ComponentOf>(cooling.tray, where, "tray", "a fan-tray");
-        must_be<TimeLimit>(cooling.limit, where, "limit", "a time-limit");
+        const auto ends = step_at(cooling.ends, where, "ends");
+        must_follow(begins, ends, where, "ends", cooling.ends);
+        if (!cooling.out.empty())
+            check_out(begins, step_at(cooling.out, where, "out"), ends, where);
+        must_be(cooling.tray, where, "tray", "one fan-tray", [](const Parameter& parameter) {
+            const auto* component = std::get_if<ComponentOf>(&parameter.is);
+            return component != nullptr && component->kind == state::Kind::fan_tray &&
+                   !component->several;
+        });
+        must_be(cooling.limit, where, "limit", "a time-limit", [](const Parameter& parameter) {
+            return std::holds_alternative<TimeLimit>(parameter.is);
+        });
+    }
+
+    /// A part that leaves before its tray does, or after its return, is no part behind it.
+    void check_out(std::optional<std::size_t> begins, std::optional<std::size_t> out,
+                   std::optional<std::size_t> ends, const toml::table& where) {
+        if (begins && out && ends && (*out < *begins || *out >= *ends))
+            problems_.add(node_of(where, "out"), procedure_.steps[*out].name,
+                          "a step from " + procedure_.steps[*begins].name + " on, before " +
+                              procedure_.steps[*ends].name,
+                          "Name the step that takes the old part out, or leave it out.");
     }
 
     template <class Is>
     void must_be(const std::string& name, const toml::table& where, std::string_view key,
-                 std::string_view what) {
+                 std::string_view what, const Is& is) {
         used_.insert(name);
         const auto found = procedure_.parameters.find(name);
-        if (found == procedure_.parameters.end() || !std::holds_alternative<Is>(found->second.is))
+        if (found == procedure_.parameters.end() || !is(found->second))
             problems_.add(node_of(where, key), name,
                           "the name of a parameter that is " + std::string{what},
                           "Write [parameter." + name + "].");
@@ -143,7 +164,11 @@ class Checker {
     void check_work_slot() {
         const toml::table& header = *document_.get("procedure")->as_table();
         if (procedure_.work_slot)
-            must_be<ComponentOf>(*procedure_.work_slot, header, "work-slot", "a component");
+            must_be(*procedure_.work_slot, header, "work-slot", "one component",
+                    [](const Parameter& parameter) {
+                        const auto* component = std::get_if<ComponentOf>(&parameter.is);
+                        return component != nullptr && !component->several;
+                    });
         else if (procedure_.work != Work::look_only)
             problems_.add(header, "", "work-slot: the parameter that names what is worked on",
                           "Add for example work-slot = \"module\".");

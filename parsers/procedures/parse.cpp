@@ -77,6 +77,7 @@ Step read_step(Fields& fields, Problems& problems) {
     step.effect = fields.text("effect");
     step.confirm = fields.text("confirm");
     step.cautions = fields.texts("cautions");
+    step.takes = fields.duration("takes", std::chrono::seconds{1}, std::chrono::hours{24});
     fields.require("if-wrong", "if-wrong = { first = \"call\", say = \"Hands off.\" }");
     if (const toml::table* advice = fields.table("if-wrong"))
         step.if_wrong = read_if_wrong(*advice, fields.path() + " if-wrong", problems);
@@ -99,9 +100,12 @@ Rule read_rule(const toml::table& table, Problems& problems) {
 
 Cooling read_cooling(const toml::table& table, Problems& problems) {
     Fields fields{table, "[cooling]", problems};
-    Cooling cooling{
-        fields.required_text("tray", "tray"), fields.required_text("begins", "pull-tray"),
-        fields.required_text("ends", "seat-tray"), fields.required_text("limit", "cooling-limit")};
+    Cooling cooling;
+    cooling.tray = fields.required_text("tray", "tray");
+    cooling.begins = fields.required_text("begins", "pull-tray");
+    cooling.out = fields.text("out").value_or("");
+    cooling.ends = fields.required_text("ends", "seat-tray");
+    cooling.limit = fields.required_text("limit", "cooling-limit");
     fields.finish();
     return cooling;
 }

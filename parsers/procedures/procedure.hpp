@@ -68,6 +68,7 @@ struct Step {
     std::optional<std::string> effect;  ///< a sentence: what the device must report after the act
     std::optional<std::string> confirm; ///< what only eyes see, asked of the technician
     std::vector<std::string> cautions;
+    std::optional<units::Duration> takes; ///< from its opening to its end, as rehearsed; > 0
     IfWrong if_wrong;
     friend bool operator==(const Step&, const Step&) = default;
 };
@@ -94,6 +95,8 @@ struct Rule {
 struct Cooling {
     std::string tray;   ///< the parameter that names the fan tray
     std::string begins; ///< the step that takes it out
+    std::string out;    ///< the step that takes the old part out: until then people can be told to
+                        ///< turn back; nobody is, if it is empty
     std::string ends;   ///< the step that puts it back
     std::string limit;  ///< the parameter that gives the longest time
     friend bool operator==(const Cooling&, const Cooling&) = default;

@@ -31,9 +31,11 @@ Samples::Samples(const std::map<std::string, Parameter>& parameters) : parameter
     std::size_t number = 1;
     for (const auto& [name, parameter] : parameters) {
         std::string value;
-        if (std::holds_alternative<ComponentOf>(parameter.is))
+        if (const auto* component = std::get_if<ComponentOf>(&parameter.is)) {
             value = "X" + std::to_string(number++);
-        else if (const auto* figure = std::get_if<Figure>(&parameter.is))
+            if (component->several)
+                value += ", X" + std::to_string(number++);
+        } else if (const auto* figure = std::get_if<Figure>(&parameter.is))
             value = "1 " + std::string{units::to_text(figure->unit)};
         else if (std::holds_alternative<TimeLimit>(parameter.is))
             value = "7 min";

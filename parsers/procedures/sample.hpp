@@ -11,7 +11,7 @@
 namespace slotwitness::procedures {
 
 /// A value for each parameter, so that sentences can be read before anybody gives one. Each
-/// component has a name of its own.
+/// component has a name of its own; where several may be meant, there are two.
 class Samples {
   public:
     explicit Samples(const std::map<std::string, Parameter>& parameters);

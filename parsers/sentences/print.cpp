@@ -2,22 +2,19 @@
 #include "sentence_grammar.hpp"
 
 namespace slotwitness::sentences {
-namespace {
 
 namespace p = tao::pegtl;
 
-template <class... Cases>
-struct Match : Cases... {
-    using Cases::operator()...;
-};
-// clang 14, whose tools read this, deduces no aggregates by itself.
-template <class... Cases>
-Match(Cases...) -> Match<Cases...>;
+bool is_name(std::string_view text) {
+    p::memory_input<p::tracking_mode::lazy> in(text.data(), text.size(), "name");
+    return p::parse<p::seq<p::plus<p::sor<grammar::quoted_char, grammar::escaped_char>>, p::eof>>(
+        in);
+}
 
-std::string name_text(const std::string& name) {
+std::string name_text(std::string_view name) {
     p::memory_input<p::tracking_mode::lazy> in(name.data(), name.size(), "name");
     if (p::parse<p::seq<grammar::bare_name, p::eof>>(in))
-        return name;
+        return std::string{name};
     std::string quoted{'"'};
     for (const char byte : name) {
         if (byte == '"' || byte == '\\')
@@ -26,6 +23,16 @@ std::string name_text(const std::string& name) {
     }
     return quoted + '"';
 }
+
+namespace {
+
+template <class... Cases>
+struct Match : Cases... {
+    using Cases::operator()...;
+};
+// clang 14, whose tools read this, deduces no aggregates by itself.
+template <class... Cases>
+Match(Cases...) -> Match<Cases...>;
 
 std::string named_text(const Named& named) {
     return std::string{state::to_word(named.kind)} + ' ' + name_text(named.name);

@@ -79,6 +79,10 @@ inline witness::RunStarted run_started() {
     out.profile = text();
     for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
         out.inventory[any_up_to(state::Kind::alarm)] = texts();
+    out.peak_load = perhaps([] {
+        return *units::Decimal::of(*rc::gen::inRange<std::int64_t>(-1'000'000, 1'000'000),
+                                   *rc::gen::inRange(-12, 13));
+    });
     return out;
 }
 
@@ -139,6 +143,7 @@ inline witness::ProcedureOpened procedure_opened() {
     out.text = text();
     for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
         out.arguments[text()] = text();
+    out.whole = texts();
     out.steps = some(step_plan);
     out.back_out = some(step_plan);
     out.rules = some([] {
@@ -191,7 +196,7 @@ inline decltype(witness::Event::what) work() {
 inline witness::Event event() {
     witness::Event out;
     out.at = any_instant();
-    switch (*rc::gen::inRange(0, 14)) {
+    switch (*rc::gen::inRange(0, 15)) {
     case 0:
         out.what = run_started();
         break;
@@ -212,6 +217,9 @@ inline witness::Event event() {
         out.what = witness::GateClosed{text(), text()};
         break;
     case 6:
+        out.what = witness::BaselineWanted{texts(), text()};
+        break;
+    case 7:
         out.what = witness::Tick{};
         break;
     default:
@@ -328,15 +336,21 @@ inline witness::Finding work_finding() {
 }
 
 inline witness::Finding finding() {
-    switch (*rc::gen::inRange(0, 10)) {
+    switch (*rc::gen::inRange(0, 11)) {
     case 0:
         return witness::RoundMissed{any_count(), texts(), text()};
     case 1:
         return witness::GateRefused{text(), {text(), position(), text(), text(), text()}};
     case 2:
         return witness::InventoryFixed{any_up_to(state::Kind::alarm), texts()};
-    case 3:
+    case 3: {
+        witness::BaselineFixed fixed{any_count(), instant(), {}, text()};
+        for (const std::string& asking : texts())
+            fixed.captures[asking] = text();
+        return fixed;
+    }
     case 4:
+    case 5:
         return gate_finding();
     default:
         return work_finding();

@@ -1,10 +1,8 @@
-#include <slotwitness/procedures/procedure.hpp>
+#include "samples.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <iterator>
 #include <string>
 
 namespace slotwitness::procedures {
@@ -14,28 +12,17 @@ using testing::Contains;
 using testing::Each;
 using testing::ElementsAre;
 using testing::HasSubstr;
+using testing::IsEmpty;
 
-const std::string model = [] {
-    std::ifstream in{SLOTWITNESS_FIXTURES "/quillon/procedures/replace-fabric-module.toml"};
-    return std::string{std::istreambuf_iterator<char>{in}, {}};
-}();
+const std::string model = swap_text();
 
-/// The model with one stretch written otherwise, everywhere.
 std::string with(const std::string& old, const std::string& other) {
-    std::string text = model;
-    for (std::size_t at = text.find(old); at != std::string::npos;
-         at = text.find(old, at + other.size()))
-        text.replace(at, old.size(), other);
-    return text;
+    return replaced(model, old, other);
 }
 
 std::vector<std::string> problems(const std::string& text) {
     const auto procedure = parse_procedure({"swap.toml", text});
-    std::vector<std::string> said;
-    if (!procedure)
-        for (const state::Problem& problem : procedure.error())
-            said.push_back(state::to_text(problem));
-    return said;
+    return procedure ? std::vector<std::string>{} : texts_of(procedure.error());
 }
 
 TEST(Procedure, the_model_is_read) {
@@ -79,6 +66,44 @@ TEST(Procedure, a_step_that_is_named_is_there_and_comes_later) {
                 Contains(HasSubstr("Did you mean \"seat-spare\"?")));
     EXPECT_THAT(problems(with("until = \"seat-spare\"", "until = \"shut-planes\"")),
                 Contains(HasSubstr("a step after pull-tray")));
+}
+
+TEST(Procedure, several_stand_only_where_one_and_more_can_be_named) {
+    EXPECT_THAT(problems(with("every plane except <planes> up\"", "plane <planes> up\"")),
+                ElementsAre(HasSubstr("of the sentence")));
+    EXPECT_THAT(problems(with("is  = \"module\"\n", "is  = \"module\"\nseveral = true\n")),
+                Contains(HasSubstr("a parameter that is one component")));
+}
+
+TEST(Procedure, what_is_cooled_by_is_a_fan_tray) {
+    EXPECT_THAT(problems(with("tray   = \"tray\"", "tray   = \"module\"")),
+                Contains(HasSubstr("a parameter that is one fan-tray")));
+}
+
+TEST(Procedure, the_old_part_leaves_while_its_tray_is_out) {
+    const auto procedure = parse_procedure({"swap.toml", model});
+    ASSERT_TRUE(procedure);
+    EXPECT_EQ(procedure->cooling->out, "pull-module");
+    EXPECT_THAT(problems(with("out    = \"pull-module\"", "out    = \"pull-tray\"")), IsEmpty())
+        << "one act may take both";
+    EXPECT_THAT(problems(with("out    = \"pull-module\"\n", "")), IsEmpty());
+    for (const std::string step : {"shut-module", "seat-tray", "start-module"})
+        EXPECT_THAT(problems(with("out    = \"pull-module\"", "out    = \"" + step + "\"")),
+                    ElementsAre(HasSubstr("a step from pull-tray on, before seat-tray")));
+    EXPECT_THAT(problems(with("out    = \"pull-module\"", "out    = \"pull-modul\"")),
+                ElementsAre(HasSubstr("Did you mean \"pull-module\"?")));
+}
+
+TEST(Procedure, a_step_says_how_long_it_took_when_rehearsed) {
+    const auto taking = [](const std::string& time) {
+        return with("name  = \"seat-spare\"\n", "name  = \"seat-spare\"\ntakes = " + time + "\n");
+    };
+    const auto procedure = parse_procedure({"swap.toml", taking("\"2 min\"")});
+    ASSERT_TRUE(procedure);
+    EXPECT_EQ(procedure->steps[4].takes, std::chrono::minutes{2});
+    EXPECT_EQ(procedure->steps[3].takes, std::nullopt);
+    EXPECT_THAT(problems(taking("\"0 s\"")), ElementsAre(HasSubstr("takes")));
+    EXPECT_THAT(problems(taking("2")), ElementsAre(HasSubstr("takes")));
 }
 
 TEST(Procedure, no_plane_is_waited_for_before_its_module_works) {

@@ -26,21 +26,27 @@ std::shared_ptr<const profiles::Profile> quillon() {
     return std::make_shared<const profiles::Profile>(std::move(*profile));
 }
 
-const std::vector<std::string> sentences_tried = {"plane 3 shut for 3 s within 20 s",
-                                                  "plane 3 down",
-                                                  "every plane except 3 up for 2 s within 30 s",
-                                                  "not plane 3 present within 9 s",
-                                                  "plane 9 up",
-                                                  "at most 1 plane not operational for 4 s",
-                                                  "plane 1 up and not plane 3 up",
-                                                  "plane 3 up for 1 s"};
+const std::vector<std::string> sentences_tried = {
+    "plane 3 shut for 3 s within 20 s",
+    "plane 3 down",
+    "every plane except 3 up for 2 s within 30 s",
+    "not plane 3 present within 9 s",
+    "plane 9 up",
+    "at most 1 plane not operational for 4 s",
+    "plane 1 up and not plane 3 up",
+    "plane 3 up for 1 s",
+    "every plane up in baseline is up for 2 s",
+    "not every plane up in baseline is up",
+    "errors of plane 1 not rising for 2 s within 30 s"};
 
 std::string tell_planes(std::size_t look) {
-    const bool shut = look & 1, listed = !(look & 2), odd = look & 4, plane_1 = !(look & 8);
+    const bool shut = look & 1, listed = !(look & 2), odd = look & 4, faulty = look & 8;
+    const bool plane_1 = !(look & 16);
     std::string text = "PLANE  DRIVE     CONDITION  PATHS   OF  CARRIES UP TO  FAULTS\n"
                        "-----  --------  ---------  -----  ---  -------------  ------\n";
-    text += plane_1 ? "1      engaged   carrying      48   48       3.2 Tb/s       0\n"
-                    : "1      engaged   dark           0   48         0 Tb/s       0\n";
+    text += plane_1 ? "1      engaged   carrying      48   48       3.2 Tb/s       "
+                    : "1      engaged   dark           0   48         0 Tb/s       ";
+    text += faulty ? "7\n" : "0\n";
     if (listed)
         text += shut ? "3      released  dark           0   48         0 Tb/s       0\n"
                      : "3      engaged   carrying      48   48       3.2 Tb/s       0\n";
@@ -136,7 +142,7 @@ std::string RecordedLife::tell(const std::string& asking) {
     const auto ms = static_cast<std::size_t>(now_.time_since_epoch().count());
     const bool odd = pick(10) == 0;
     if (asking == "planes")
-        return tell_planes(odd ? pick(16) : ms / 9'000 & 1);
+        return tell_planes(odd ? pick(32) : ms / 9'000 & 1);
     return tell_trays(odd ? pick(2) == 0 : ms / 7'000 % 3 == 2, odd ? pick(8) : 0);
 }
 
@@ -153,6 +159,11 @@ witness::Event RecordedLife::answer(Instant at) {
         bytes.resize(pick(bytes.size()));
         ending = {false, std::nullopt, "cut"};
     }
+    return answer(asking, asked, at, std::move(bytes), ending);
+}
+
+witness::Event RecordedLife::answer(Instant asked, Instant at, std::string bytes,
+                                    const witness::Ending& ending) {
     const std::string digest = journal::digest_of(bytes);
     auto reading =
         std::make_shared<const state::Reading>(read_answer(*profile_, asking, bytes, ending));
@@ -160,10 +171,34 @@ witness::Event RecordedLife::answer(Instant at) {
     return {at, witness::Answered{round_, asking, asked, digest, ending, std::move(reading)}};
 }
 
-witness::Event RecordedLife::open(Instant at) {
+void RecordedLife::look(std::size_t planes) {
+    now_ += Duration(500);
+    captures_.clear();
+    record({now_, witness::RoundStarted{++round_, {"planes"}}});
+    const Instant asked = now_;
+    now_ += Duration(500);
+    record(answer("planes", asked, now_, tell_planes(planes), {true, 0, ""}));
+}
+
+void RecordedLife::open_gate(const std::string& sentence) {
+    captures_.clear();
+    record(open(now_, sentence));
+}
+
+void RecordedLife::close_gate() {
+    captures_.clear();
+    record({now_, witness::GateClosed{gates_.back(), "a test"}});
+}
+
+void RecordedLife::want_baseline() {
+    captures_.clear();
+    record({now_, witness::BaselineWanted{{"planes"}, "a test"}});
+}
+
+witness::Event RecordedLife::open(Instant at, const std::string& sentence) {
     witness::GateOpened gate;
     gate.id = "gate-" + std::to_string(gates_.size());
-    gate.sentence = sentences_tried[pick(sentences_tried.size())];
+    gate.sentence = sentence;
     gate.askings = {"planes"};
     gate.gap = Duration(3'000 + 1'000 * pick(4));
     gate.refresh = Duration(500 * pick(3));
@@ -185,6 +220,8 @@ const RecordedLife::Told* RecordedLife::open_job() const {
 
 decltype(witness::Event::what) RecordedLife::open_procedure() {
     witness::ProcedureOpened opened = job();
+    if (pick(2) == 0)
+        opened.whole = {"planes", "trays"};
     const bool again = jobs_ > 0 && pick(4) == 0; // then it is refused
     opened.id = "job-" + std::to_string(again ? pick(jobs_) : jobs_++);
     return opened;
@@ -244,10 +281,12 @@ witness::Event RecordedLife::invent() {
     now_ += Duration(pick(900));
     switch (pick(14)) {
     case 0:
+        if (pick(4) == 0)
+            return {now_, witness::BaselineWanted{{"planes"}, "a test"}};
         return {now_, witness::Tick{}};
     case 1:
         if (opens_gates_)
-            return open(now_);
+            return open(now_, sentences_tried[pick(sentences_tried.size())]);
         return {now_, work()};
     case 2:
         if (!gates_.empty())

@@ -41,7 +41,7 @@ std::size_t lives() {
 
 TEST_F(ReplayTest,
        recovering_what_is_open_gives_the_same_as_replaying_everything_and_so_does_the_rest) {
-    std::size_t passed = 0, failed = 0, open_at_the_end = 0;
+    std::size_t passed = 0, failed = 0, open_at_the_end = 0, compared = 0;
     std::size_t jobs_open = 0, jobs_closed = 0, jobs_left_out = 0;
     for (std::uint64_t seed = 1; seed <= lives(); ++seed) {
         SCOPED_TRACE("seed " + std::to_string(seed));
@@ -63,6 +63,8 @@ TEST_F(ReplayTest,
             passed += full->gates[i].finding.verdict == witness::Verdict::pass;
             failed += full->gates[i].finding.verdict == witness::Verdict::fail;
             open_at_the_end += !full->gates[i].finding.retired;
+            compared += full->gates[i].finding.sentence.find("baseline") != std::string::npos &&
+                        full->gates[i].finding.verdict == witness::Verdict::pass;
         }
         ASSERT_EQ(quick->procedures.size(), life.told().size());
         for (const RecordedProcedure& procedure : quick->procedures) {
@@ -95,6 +97,7 @@ TEST_F(ReplayTest,
     EXPECT_GT(jobs_open, lives() / 8);
     EXPECT_GT(jobs_closed, lives() / 4);
     EXPECT_GT(jobs_left_out, lives() / 20) << "of these nothing is stepped again";
+    EXPECT_GT(compared, lives() / 8);
 }
 
 /// Writes a life anew, with a chain made to fit, altered once: `alter` tells whether it did. The
@@ -129,6 +132,47 @@ void expect_named(journal::Store& forged, std::uint64_t altered, Difference::Kin
     EXPECT_EQ(replayed->front().difference->sequence, altered);
     EXPECT_EQ(replayed->front().difference->kind, kind);
     EXPECT_THAT(replayed->front().difference->text, testing::HasSubstr(text));
+}
+
+TEST_F(ReplayTest, a_baseline_of_a_run_that_is_not_stepped_again_is_read_again) {
+    const auto store = open();
+    RecordedLife life(*store, 1);
+    life.open_gate("plane 1 up");
+    life.want_baseline();
+    life.look(everything_up);
+    life.close_gate();
+    life.restart();
+    life.look(everything_up);
+    life.restart();
+    life.open_gate("every plane up in baseline is up");
+    life.look(plane_3_shut);
+
+    auto quick = recover(*store, "edge-7");
+    auto full = recover_fully(*store, "edge-7");
+    ASSERT_TRUE(quick) << quick.error().text;
+    ASSERT_TRUE(full) << full.error().text;
+    EXPECT_FALSE(quick->difference) << quick->difference->text;
+    EXPECT_FALSE(full->difference) << full->difference->text;
+    EXPECT_EQ(full->recomputed.size(), 2u);
+    ASSERT_EQ(quick->recomputed.size(), 1u) << "the first run is not stepped again";
+    const witness::GateFinding& gate = quick->recomputed.begin()->second;
+    EXPECT_EQ(gate.truth, witness::Truth::no);
+    EXPECT_EQ(gate, full->recomputed.at(gate.id));
+}
+
+TEST_F(ReplayTest, a_baseline_that_is_wanted_is_still_wanted_after_recovery) {
+    const auto store = open();
+    RecordedLife life(*store, 1);
+    life.want_baseline();
+    life.restart();
+    auto wanting = recover(*store, "edge-7");
+    ASSERT_TRUE(wanting) << wanting.error().text;
+    EXPECT_EQ(wanting->witness.wanted_askings(), (std::vector<std::string>{"planes"}));
+    life.look(everything_up);
+    life.restart();
+    auto done = recover(*store, "edge-7");
+    ASSERT_TRUE(done) << done.error().text;
+    EXPECT_TRUE(done->witness.wanted_askings().empty());
 }
 
 TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named) {

@@ -1,0 +1,33 @@
+#pragma once
+
+#include "procedure.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace slotwitness::procedures {
+
+/// What people give for each parameter when the work is opened, each in one line: `FAB3`; `3, 4`
+/// where several components are meant; `0.9 N·m by handbook 4-2`, `10 min by site rule 7`: a figure
+/// and a time limit name the document that they come from; any words.
+using Arguments = std::map<std::string, std::string>;
+
+/// A procedure with its places filled, ready to be worked by.
+struct FilledProcedure {
+    Procedure procedure; ///< its sentences are canonical
+    std::map<std::string, std::string>
+        given; ///< each argument as texts show it: `10 min (site rule 7)`
+    std::optional<sentences::Named> work_slot;
+    std::optional<std::string> tray; ///< with `procedure.cooling`: the fan tray's name
+    std::optional<units::Duration> limit;
+};
+
+/// Every problem is returned, at least one: a parameter without argument, an argument without
+/// parameter, a figure without its document or in another unit, a sentence that does not parse
+/// with what was given. Takes a procedure as `parse_procedure` returned it.
+[[nodiscard]] tl::expected<FilledProcedure, std::vector<state::Problem>>
+fill_procedure(const Procedure& procedure, const Arguments& arguments);
+
+} // namespace slotwitness::procedures
