@@ -162,8 +162,8 @@ witness::Event RecordedLife::answer(Instant at) {
     return answer(asking, asked, at, std::move(bytes), ending);
 }
 
-witness::Event RecordedLife::answer(Instant asked, Instant at, std::string bytes,
-                                    const witness::Ending& ending) {
+witness::Event RecordedLife::answer(const std::string& asking, Instant asked, Instant at,
+                                    std::string bytes, const witness::Ending& ending) {
     const std::string digest = journal::digest_of(bytes);
     auto reading =
         std::make_shared<const state::Reading>(read_answer(*profile_, asking, bytes, ending));
