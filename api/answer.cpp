@@ -1,5 +1,6 @@
 #include "answer.hpp"
 
+#include "chassis.hpp"
 #include "gates.hpp"
 #include "router.hpp"
 
@@ -74,6 +75,12 @@ asio::awaitable<Response> answer(const Request& request, desk::Desk& desk, Leavi
         auto closing = desk.close_gate(std::move(close->id), std::move(close->by));
         const auto closed = co_await std::move(closing);
         co_return gate_closed(request, closed, desk.now());
+    }
+    if (auto* want = std::get_if<WantBaseline>(&next)) {
+        const std::string chassis = want->chassis;
+        auto wanting = desk.want_baseline(std::move(want->chassis), std::move(want->by));
+        const auto wanted = co_await std::move(wanting);
+        co_return baseline_wanted(request, chassis, wanted, desk);
     }
     AwaitChange wait = std::get<AwaitChange>(std::move(next));
     const std::string id = wait.id;

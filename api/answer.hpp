@@ -22,6 +22,10 @@ struct CloseGate {
     std::string id;
     std::string by;
 };
+struct WantBaseline {
+    std::string chassis;
+    std::string by;
+};
 struct AwaitChange {
     std::string id;
     /// The revision that the client has; nothing: it waits for the decision.
@@ -30,7 +34,7 @@ struct AwaitChange {
 };
 
 /// What a handler makes of a request: the response, or what comes before it.
-using Next = std::variant<Response, OpenGate, CloseGate, AwaitChange>;
+using Next = std::variant<Response, OpenGate, CloseGate, WantBaseline, AwaitChange>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;

@@ -16,7 +16,6 @@ namespace slotwitness::api {
 
 namespace {
 
-constexpr std::string_view json_type = "application/json";
 constexpr std::string_view text_type = "text/plain";
 constexpr std::array offers{json_type, text_type};
 
@@ -158,29 +157,10 @@ tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request
     return std::string{key};
 }
 
-/// A page elsewhere may post a form or plain text to a loopback address, but no JSON without asking
-/// first: insisting on the type shuts that door.
-std::optional<ProblemDetails> wrong_type(const Request& request) {
-    const std::string type = request.field("Content-Type").value_or("");
-    const bool encoded = request.count("Content-Encoding") > 0;
-    if (same_token(trimmed(std::string_view{type}.substr(0, type.find(';'))), json_type) &&
-        !encoded)
-        return std::nullopt;
-    ProblemDetails problem;
-    problem.status = 415;
-    problem.detail = "The body is not of a type that is read here.";
-    problem.field = encoded ? "Content-Encoding" : "Content-Type";
-    problem.found = request.field(problem.field).value_or("nothing");
-    problem.expected = encoded ? "no Content-Encoding" : "application/json";
-    problem.remedy =
-        encoded ? "Send the body as it is." : "Add \"Content-Type: application/json\".";
-    return problem;
-}
-
 tl::expected<desk::GateWish, ProblemDetails> wish_of(const Request& request) {
     static constexpr std::array<Known, 4> known{
         {{"chassis", true}, {"sentence", true}, {"gap"}, {"guard"}}};
-    if (auto wrong = wrong_type(request))
+    if (auto wrong = not_json(request))
         return tl::unexpected{std::move(*wrong)};
     auto key = idempotency_key(request);
     if (!key)
@@ -295,10 +275,7 @@ Next post_gate(const Request& request, const Places&, const desk::Desk&) {
     auto wish = wish_of(request);
     if (wish)
         return OpenGate{std::move(*wish)};
-    Response response = to_response(wish.error(), request.path);
-    if (response.status == 415) // RFC 9110 §15.5.16
-        response.fields.push_back({"Accept", std::string{json_type}});
-    return response;
+    return refused_body(request, wish.error());
 }
 
 Next delete_gate(const Request& request, const Places& places, const desk::Desk& desk) {
