@@ -40,12 +40,19 @@ Markup slot_map(const procedures::FilledProcedure& filled, const std::optional<F
     }
     // Rows of different length are as wide as each other, as on the chassis.
     Markup rows;
+    bool is_here = !filled.work_slot;
     for (const std::vector<Slot>& row : face->rows) {
         Markup cells;
-        for (const Slot& each : row)
+        for (const Slot& each : row) {
             cells += slot(each, filled);
+            is_here = is_here || each.name == filled.work_slot->name;
+        }
         rows += element("table", "row", element("tr", "", cells));
     }
+    if (!is_here)
+        rows += element("p", "",
+                        "The work slot " + filled.work_slot->name +
+                            " is not on this side. Ask the engineer where it is.");
     return element("section", "map",
                    element("h2", "", "Slots, seen from the " + face->side) + rows);
 }

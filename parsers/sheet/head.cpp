@@ -79,7 +79,8 @@ Markup foot() {
         "footer", "",
         "This sheet shows what the device reports. It gives no permission: the engineer releases "
         "each step. The manufacturer's instructions, this site's rules and local codes come first. "
-        "If the voice line fails: hands still, begin nothing new, call again.");
+        "If the voice line fails: begin nothing new and call again; if you cannot, do what stands "
+        "under \"If it goes wrong here\".");
 }
 
 } // namespace slotwitness::sheet

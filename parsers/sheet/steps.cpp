@@ -77,9 +77,14 @@ Markup advice(const Step& step) {
 }
 
 /// What is written down by hand: the three characters read back, and the time.
-Markup code_boxes() {
+Markup code_and_time() {
     const Markup box = element("i", "", "");
     return element("div", "code", box + box + box + element("span", "line", ""));
+}
+
+/// And what was read, seen or told.
+Markup code_time_and_reading() {
+    return code_and_time() + element("div", "reading", "seen:");
 }
 
 std::string number_of(std::size_t index) {
@@ -87,7 +92,8 @@ std::string number_of(std::size_t index) {
 }
 
 /// `then`: what the device must report after the act; nothing where it need not be said.
-Markup row(const std::string& number, const Step& step, const std::optional<std::string>& then) {
+Markup row(const std::string& number, const Step& step, const std::optional<std::string>& then,
+           const Markup& written) {
     const std::string_view actor = procedures::to_word(step.actor);
     Markup waiting = reported(step.fact);
     Markup doing = cautions(step) + element("p", "act", step.act);
@@ -99,7 +105,7 @@ Markup row(const std::string& number, const Step& step, const std::optional<std:
         "tr", actor,
         element("th", "", element("span", "number", number) + element("span", "actor", actor)) +
             element("td", "waiting", waiting) + element("td", "", doing + asked(step)) +
-            element("td", "wrong", advice(step)) + element("td", "written", code_boxes()));
+            element("td", "wrong", advice(step)) + element("td", "", written));
 }
 
 Markup table(std::string_view classes, std::string_view doing, const Markup& rows) {
@@ -120,7 +126,8 @@ Markup steps(const procedures::Procedure& procedure) {
         // What the next step waits for is not said twice.
         const bool is_said =
             i + 1 < procedure.steps.size() && step.effect == procedure.steps[i + 1].fact;
-        rows += row(number_of(i), step, is_said ? std::nullopt : step.effect);
+        rows +=
+            row(number_of(i), step, is_said ? std::nullopt : step.effect, code_time_and_reading());
     }
     return table("steps", "Hear the engineer's release and its code, read it back, then", rows);
 }
@@ -134,7 +141,7 @@ Markup way_back(const procedures::Procedure& procedure) {
             std::find_if(procedure.steps.begin(), procedure.steps.end(),
                          [&](const Step& step) { return step.name == back.undoes; });
         const auto index = static_cast<std::size_t>(undone - procedure.steps.begin());
-        rows += row("↶" + number_of(index), back.step, back.step.effect);
+        rows += row("↶" + number_of(index), back.step, back.step.effect, code_and_time());
     }
     return table("steps back", "The way back, once begun: what undoes (↶) a released step", rows);
 }

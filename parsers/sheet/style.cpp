@@ -24,7 +24,7 @@ header { border-bottom: .5mm solid #000; padding-bottom: .5em }
 .sides { display: grid; grid-template-columns: 1fr 1fr; gap: 1.2em; margin: .6em 0 }
 section { margin-bottom: .5em }
 .map table.row { table-layout: fixed; border-collapse: separate; border-spacing: .4mm }
-.map td { border: .25mm solid #555; text-align: center; height: 3.3em; overflow: hidden; font-size: .92em; line-height: 1.05 }
+.map td { border: .25mm solid #555; text-align: center; height: 3.7em; overflow: hidden; font-size: .92em; line-height: 1.05 }
 .map td i { display: block; font-style: normal; color: #333; font-size: .85em }
 .map td em { display: block; font-style: normal; font-weight: bold; font-size: .8em; text-transform: uppercase }
 .map td.work { background: #000; color: #fff; border-color: #000 }
@@ -65,6 +65,7 @@ tr.technician th { background: #000; color: #fff }
 .code { display: flex; gap: .5mm }
 .code i { width: 4.4mm; height: 4.4mm; border: .35mm solid #000 }
 .code .line { flex: 1; border-bottom: .2mm solid #000; margin-left: .8mm }
+.reading { border-bottom: .2mm solid #000; height: 1.7em; display: flex; align-items: end; color: #555; font-size: .9em }
 footer { border-top: .5mm solid #000; padding-top: .2em; font-weight: bold }
 </style>)");
 }

@@ -171,6 +171,16 @@ TEST(RunSheet, marks_the_work_slot_and_what_comes_out_first_on_the_face_looked_a
     EXPECT_EQ(html.find("class=\"work\""), html.rfind("class=\"work\""));
 }
 
+TEST(RunSheet, says_so_where_the_work_slot_is_on_another_side) {
+    const std::string missing = "The work slot FAB3 is not on this side.";
+    SheetFacts front = facts();
+    EXPECT_THAT(run_sheet(swap_filled(), front), Not(HasSubstr(missing)));
+    front.face = Face{"front", {{{"LINE1", "FRONT 1"}, {"LINE2", "FRONT 2"}}}};
+    EXPECT_THAT(run_sheet(swap_filled(), front), HasSubstr(missing));
+    EXPECT_THAT(run_sheet(procedures::filled_shipped("health-check.toml"), front),
+                Not(HasSubstr("is not on this side")));
+}
+
 TEST(RunSheet, leaves_a_frame_to_draw_in_where_the_face_is_not_known) {
     SheetFacts unknown = facts();
     unknown.face.reset();
