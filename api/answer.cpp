@@ -1,6 +1,7 @@
 #include "answer.hpp"
 
 #include "gates.hpp"
+#include "procedures.hpp"
 #include "router.hpp"
 
 #include <boost/asio/cancellation_state.hpp>
@@ -16,35 +17,58 @@ using namespace std::chrono_literals;
 
 namespace {
 
-/// Until when nothing needs to be looked at; nothing if the response is due now.
-std::optional<units::Instant> sleep_until(const desk::GateView& view, const AwaitChange& wait,
-                                          units::Instant now) {
-    if (now >= wait.until)
+/// As much of what is waited for as a wait must know.
+struct Watched {
+    std::uint64_t revision = 0; ///< as of now
+    std::uint64_t told = 0;     ///< as the desk tells it
+    bool is_over = false;       ///< decided, or closed
+    std::optional<units::Instant> valid_until;
+};
+
+std::optional<Watched> watched(const desk::Desk& desk, const AwaitChange& wait) {
+    const units::Instant now = desk.now();
+    if (wait.of == AwaitChange::Of::gate) {
+        const auto view = desk.gate(wait.id);
+        if (!view)
+            return std::nullopt;
+        return Watched{desk::as_of(*view, now).revision, view->revision,
+                       view->finding.verdict != witness::Verdict::pending,
+                       view->finding.valid_until};
+    }
+    const auto view = desk.procedure(wait.id);
+    if (!view)
         return std::nullopt;
-    if (!wait.seen)
-        return view.finding.verdict == witness::Verdict::pending ? std::optional{wait.until}
-                                                                 : std::nullopt;
-    if (desk::as_of(view, now).revision != *wait.seen)
+    return Watched{desk::as_of(*view, now).revision, view->revision,
+                   view->record.finding.phase == witness::Phase::closed,
+                   view->record.finding.valid_until};
+}
+
+/// Until when nothing needs to be looked at; nothing if the response is due now.
+std::optional<units::Instant> sleep_until(const Watched& watched, const AwaitChange& wait,
+                                          units::Instant now) {
+    if (now >= wait.until || (wait.seen ? watched.revision != *wait.seen : watched.is_over))
         return std::nullopt;
     // Confidence runs out by the clock alone: that is a change, too, and no event tells it.
-    const units::Instant valid = view.finding.valid_until;
-    return valid >= now && valid < wait.until ? valid + 1ms : wait.until;
+    const auto valid = watched.valid_until;
+    return wait.seen && valid && *valid >= now && *valid < wait.until ? *valid + 1ms : wait.until;
 }
 
 asio::awaitable<void> await_change(AwaitChange wait, desk::Desk& desk, Leaving leaving) {
     using namespace asio::experimental::awaitable_operators;
     co_await asio::this_coro::reset_cancellation_state(asio::enable_terminal_cancellation());
     for (;;) {
-        const auto view = desk.gate(wait.id);
-        if (!view)
+        const auto before = watched(desk, wait);
+        if (!before)
             break;
-        const auto until = sleep_until(*view, wait, desk.now());
+        const auto until = sleep_until(*before, wait, desk.now());
         if (!until)
             break;
-        std::optional<std::uint64_t> revision;
+        std::optional<std::uint64_t> told;
         if (wait.seen)
-            revision = view->revision;
-        auto change = desk.gate_change(wait.id, revision, *until);
+            told = before->told;
+        auto change = wait.of == AwaitChange::Of::gate
+                          ? desk.gate_change(wait.id, told, *until)
+                          : desk.procedure_change(wait.id, told, *until);
         auto left = leaving();
         auto either = std::move(change) || std::move(left);
         const auto first = co_await std::move(either);
@@ -52,8 +76,8 @@ asio::awaitable<void> await_change(AwaitChange wait, desk::Desk& desk, Leaving l
         if (first.index() == 1 || state.cancelled() != asio::cancellation_type::none)
             break;
         // Back early without news: the desk is stopping and waits no more. So must this.
-        const auto after = desk.gate(wait.id);
-        if (desk.now() < *until && after && after->revision == view->revision)
+        const auto after = watched(desk, wait);
+        if (desk.now() < *until && after && after->told == before->told)
             break;
     }
     co_await asio::this_coro::reset_cancellation_state(asio::disable_cancellation());
@@ -75,11 +99,22 @@ asio::awaitable<Response> answer(const Request& request, desk::Desk& desk, Leavi
         const auto closed = co_await std::move(closing);
         co_return gate_closed(request, closed, desk.now());
     }
+    if (auto* open = std::get_if<OpenProcedure>(&next)) {
+        auto opening = desk.open_procedure(std::move(open->wish));
+        const auto opened = co_await std::move(opening);
+        co_return procedure_opened(request, opened, desk.now());
+    }
+    if (auto* act = std::get_if<ActOn>(&next)) {
+        auto acting = desk.act(std::move(act->act));
+        const auto acted = co_await std::move(acting);
+        co_return procedure_acted(request, acted, desk.now());
+    }
     AwaitChange wait = std::get<AwaitChange>(std::move(next));
     const std::string id = wait.id;
+    const bool of_gate = wait.of == AwaitChange::Of::gate;
     auto waiting = await_change(std::move(wait), desk, std::move(leaving));
     co_await std::move(waiting);
-    co_return gate_shown(request, id, desk);
+    co_return of_gate ? gate_shown(request, id, desk) : procedure_shown(request, id, desk);
 }
 
 } // namespace slotwitness::api

@@ -22,7 +22,15 @@ struct CloseGate {
     std::string id;
     std::string by;
 };
+struct OpenProcedure {
+    desk::ProcedureWish wish;
+};
+struct ActOn {
+    desk::ProcedureAct act;
+};
 struct AwaitChange {
+    enum class Of { gate, procedure };
+    Of of = Of::gate;
     std::string id;
     /// The revision that the client has; nothing: it waits for the decision.
     std::optional<std::uint64_t> seen;
@@ -30,7 +38,7 @@ struct AwaitChange {
 };
 
 /// What a handler makes of a request: the response, or what comes before it.
-using Next = std::variant<Response, OpenGate, CloseGate, AwaitChange>;
+using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, AwaitChange>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;

@@ -256,12 +256,23 @@ read_strings(std::string_view text, std::span<const Known> known) {
 
     std::map<std::string, std::string> strings;
     for (const auto& [name, value] : document->value.items()) {
-        if (std::ranges::find(known, name, &Known::name) == known.end())
+        const auto member = std::ranges::find(known, name, &Known::name);
+        if (member != known.end() && member->has_members && value.is_object()) {
+            for (const auto& [inner, text] : value.items()) {
+                if (!text.is_string())
+                    return refused(name, "\"" + inner + "\": " + text.type_name(), "a string",
+                                   "Write the value in double quotes.");
+                strings.emplace(name + "/" + inner, text.get<std::string>());
+            }
+            continue;
+        }
+        if (member == known.end())
             return refused(name, "\"" + name + "\"", "one of " + names,
                            "Remove the member or correct its name.");
-        if (!value.is_string())
-            return refused(name, value.type_name(), "a string",
-                           "Write the value in double quotes.");
+        if (!value.is_string() || member->has_members)
+            return refused(
+                name, value.type_name(), member->has_members ? "an object of strings" : "a string",
+                member->has_members ? "Write it in braces." : "Write the value in double quotes.");
         strings.emplace(name, value.get<std::string>());
     }
     for (const Known& member : known)

@@ -33,6 +33,7 @@ struct Document {
 struct Known {
     std::string_view name;
     bool required = false;
+    bool has_members = false; ///< an object of strings: each is found under `name/member`
 };
 
 /// The string members of a body that is one flat object. A member that is not known, one that is

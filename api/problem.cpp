@@ -22,6 +22,12 @@ Shown shown(desk::Refusal::Kind kind) {
         return {422, "no-such-chassis", "No chassis of this name is configured.", "chassis"};
     case Kind::no_such_gate:
         return {404, "no-such-gate", "There is no gate of this id.", ""};
+    case Kind::no_such_procedure:
+        return {404, "no-such-procedure", "There is no procedure of this id.", ""};
+    case Kind::bad_procedure:
+        return {422, "bad-procedure", "The procedure cannot be opened here.", ""};
+    case Kind::not_done:
+        return {409, "not-done", "It was not done: nothing has changed.", ""};
     case Kind::bad_sentence:
         return {422, "bad-sentence", "The gate sentence cannot be read.", "sentence"};
     case Kind::cannot_evaluate:

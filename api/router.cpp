@@ -5,6 +5,7 @@
 #include "hardware.hpp"
 #include "health.hpp"
 #include "problem.hpp"
+#include "procedures.hpp"
 
 #include <algorithm>
 #include <array>
@@ -13,7 +14,7 @@ namespace slotwitness::api {
 
 namespace {
 
-constexpr std::array<Route, 9> table{{
+constexpr std::array<Route, 15> table{{
     {Method::get, "/v1/chassis", get_all_chassis},
     {Method::get, "/v1/chassis/{name}", get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", get_hardware},
@@ -21,6 +22,12 @@ constexpr std::array<Route, 9> table{{
     {Method::post, "/v1/gates", post_gate},
     {Method::get, "/v1/gates/{id}", get_gate},
     {Method::delete_, "/v1/gates/{id}", delete_gate},
+    {Method::get, "/v1/procedures", get_procedures},
+    {Method::post, "/v1/procedures", post_procedure},
+    {Method::get, "/v1/procedures/{id}", get_procedure},
+    {Method::post, "/v1/procedures/{id}/releases", post_release},
+    {Method::post, "/v1/procedures/{id}/confirmations", post_confirmation},
+    {Method::post, "/v1/procedures/{id}/acts", post_act},
     {Method::get, "/livez", get_livez},
     {Method::get, "/readyz", get_readyz},
 }};

@@ -25,4 +25,17 @@ GateView as_of(GateView view, units::Instant now) {
     return view;
 }
 
+ProcedureView as_of(ProcedureView view, units::Instant now) {
+    witness::ProcedureFinding& finding = view.record.finding;
+    if (finding.word != witness::Word::state_met || !finding.valid_until ||
+        now <= *finding.valid_until)
+        return view;
+    finding.word = witness::Word::wait;
+    finding.text = "Not seen since " + units::to_rfc3339(*finding.valid_until) +
+                   ": what was shown is no longer valid.";
+    finding.valid_until.reset();
+    view.revision |= 1; // published revisions are even
+    return view;
+}
+
 } // namespace slotwitness::desk

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <slotwitness/replay/recover.hpp>
 #include <slotwitness/state/problem.hpp>
 #include <slotwitness/state/reading.hpp>
 #include <slotwitness/units/time.hpp>
@@ -8,10 +9,12 @@
 #include <boost/asio/awaitable.hpp>
 #include <tl/expected.hpp>
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <variant>
 #include <vector>
 
 /// What the API may ask of the daemon. All calls come from the daemon's one loop thread; none
@@ -54,7 +57,32 @@ struct ChassisView {
     std::vector<state::UnreadLine> unread; ///< of the newest answers
     std::vector<state::Remark> remarks;
     std::size_t gates_pending = 0;
+    std::optional<witness::BaselineFixed> baseline; ///< what comparisons compare with
+    bool baseline_wanted = false;                   ///< one is to take its place
 };
+
+/// A procedure as shown now: its texts as opened, and the newest recorded finding of each part.
+struct ProcedureView {
+    std::string chassis;
+    replay::RecordedProcedure record;
+    std::uint64_t revision = 0; ///< moves when a person is told something new
+    bool unrecorded = false;    ///< as of a gate
+};
+
+struct ProcedureWish {
+    std::string chassis;
+    std::string procedure; ///< as the configuration names it
+    std::map<std::string, std::string> arguments;
+    std::string by;
+    std::string ticket, window, approver;
+    std::string idempotency_key;
+};
+
+/// What somebody does to a procedure under way.
+using ProcedureAct =
+    std::variant<witness::StepReleased, witness::StepConfirmed, witness::StepTriedAgain,
+                 witness::StepForced, witness::StopAnswered, witness::BackOutBegun,
+                 witness::ShiftTaken, witness::ProcedureClosed>;
 
 struct GateWish {
     std::string chassis;
@@ -70,8 +98,11 @@ struct Refusal {
     enum class Kind {
         no_such_chassis,
         no_such_gate,
+        no_such_procedure,
+        bad_procedure,   ///< an argument is wrong, or it does not fit this chassis
+        not_done,        ///< an act upon another state than the present one, or not allowed in it
         bad_sentence,    ///< `problem` has column, found, expected, remedy
-        cannot_evaluate, ///< the profile lacks what it needs, or a later version evaluates it
+        cannot_evaluate, ///< the profile lacks what it needs
         unknown_name,    ///< a name that was never in the inventory
         key_reused,      ///< the idempotency key came with another wish before
         in_flight,       ///< a wish with the same idempotency key is under way: 409
@@ -106,14 +137,36 @@ class Desk {
     open_gate(GateWish wish) = 0;
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<GateView, Refusal>>
     close_gate(std::string id, std::string by) = 0;
+    /// Returns when the wish is in the journal: the next round that brings a whole answer to every
+    /// query becomes the baseline.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, Refusal>>
+    want_baseline(std::string chassis, std::string by) = 0;
     /// Returns when the gate's revision is no longer `seen` (nothing: when it is decided), at
     /// `until` at the latest, or at once if there is no such gate. Never throws on cancellation.
     [[nodiscard]] virtual boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) = 0;
+
+    /// Newest first.
+    [[nodiscard]] virtual std::vector<ProcedureView> procedures() const = 0;
+    [[nodiscard]] virtual std::optional<ProcedureView> procedure(std::string_view id) const = 0;
+    /// As open_gate.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
+    open_procedure(ProcedureWish wish) = 0;
+    /// Returns when the act is in the journal, or was refused.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
+    act(ProcedureAct act) = 0;
+    /// As gate_change; without `seen` until it is closed.
+    [[nodiscard]] virtual boost::asio::awaitable<void>
+    procedure_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) = 0;
 };
 
 /// The view with confidence taken back if `now` is past its `valid_until`: truth unknown, a
 /// standing unseen, and said so. A verdict stays. `revision` moves with it.
 [[nodiscard]] GateView as_of(GateView view, units::Instant now);
+/// STATE MET falls to WAIT.
+[[nodiscard]] ProcedureView as_of(ProcedureView view, units::Instant now);
+
+/// Of which procedure the act is.
+[[nodiscard]] const std::string& procedure_of(const ProcedureAct& act);
 
 } // namespace slotwitness::desk

@@ -1,12 +1,14 @@
 #include "live_desk.hpp"
 
+#include "plan.hpp"
+#include "post.hpp"
+
 #include <slotwitness/replay/recover.hpp>
 
 #include <boost/asio/co_spawn.hpp>
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
-#include <atomic>
 #include <random>
 #include <utility>
 
@@ -16,26 +18,13 @@ namespace {
 
 using units::Instant;
 
-/// Ids are read over the phone: no letter that looks or sounds like a digit.
-std::string make_gate_id() {
-    static constexpr std::string_view alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
-    std::random_device random;
-    std::string id;
-    for (int i = 0; i < 8; ++i)
-        id += alphabet[random() % alphabet.size()];
-    return id;
-}
-
-Refusal refusal(Refusal::Kind kind, std::string found, std::string expected, std::string remedy) {
-    return {kind, {"", {}, std::move(found), std::move(expected), std::move(remedy)}};
-}
-
 /// How the runs of one chassis begin in the journal. Only the first one follows upon a time without
 /// a daemon; a later one goes on after events that could not be recorded.
 BeginRun begin_runs(const ChassisSettings& settings, witness::RunStarted run,
                     MachineReader read_machine, std::shared_ptr<const std::atomic<bool>> begun) {
     run.profile = journal::digest_of(settings.profile->text);
     run.inventory = settings.inventory;
+    run.peak_load = settings.peak_load;
     return [run, read_machine = std::move(read_machine), begun = std::move(begun),
             profile = settings.profile](units::Instant) mutable {
         if (*begun) {
@@ -55,22 +44,28 @@ constexpr units::Duration begin_again{2'000};
 
 } // namespace
 
-struct LiveDesk::Post {
-    explicit Post(const ChassisSettings& its_settings) : settings(its_settings) {}
+std::string make_id() {
+    static constexpr std::string_view alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
+    std::random_device random;
+    std::string id;
+    for (int i = 0; i < 8; ++i)
+        id += alphabet[random() % alphabet.size()];
+    return id;
+}
 
-    const ChassisSettings& settings;
-    std::unique_ptr<Sequencer> sequencer;
-    std::unique_ptr<Watcher> watcher;
-    std::unique_ptr<Alarm> pause;
-    /// run.started is in the journal; read on the journal's thread as well.
-    std::shared_ptr<std::atomic<bool>> begun = std::make_shared<std::atomic<bool>>(false);
-    std::string trouble;    ///< why the newest event is not recorded; empty if it is
-    std::string difference; ///< recovery met findings that it could not recompute
-};
+Refusal refusal(Refusal::Kind kind, std::string found, std::string expected, std::string remedy) {
+    return {kind, {"", {}, std::move(found), std::move(expected), std::move(remedy)}};
+}
+
+Refusal not_recorded(const Recorded& recorded) {
+    return refusal(Refusal::Kind::not_recorded, "", "",
+                   "the journal cannot take it now: " + recorded.trouble);
+}
 
 LiveDesk::LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSettings> chassis,
-                   Reconnect reconnect)
-    : executor_(executor), settings_(std::move(chassis)), reconnect_(reconnect) {}
+                   Reconnect reconnect, ProcedureBook book)
+    : executor_(executor), settings_(std::move(chassis)), reconnect_(reconnect),
+      book_(std::move(book)) {}
 
 LiveDesk::~LiveDesk() = default;
 
@@ -94,6 +89,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     clock_ = make_clock(run.offset_ms);
     recorder_ = std::make_unique<Recorder>(std::move(store));
     published_ = std::make_unique<Published>(*clock_);
+    published_procedures_ = std::make_unique<PublishedProcedures>(*clock_);
 
     for (std::size_t i = 0; i < settings_.size(); ++i) {
         const ChassisSettings& settings = settings_[i];
@@ -108,6 +104,9 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         }
         for (const replay::RecordedGate& gate : past.gates)
             published_->restore(settings.name, gate, last_instant - units::Duration(1));
+        for (const replay::RecordedProcedure& procedure : past.procedures)
+            published_procedures_->restore(settings.name, procedure,
+                                           last_instant - units::Duration(1));
         Post& place = *post;
         post->sequencer = std::make_unique<Sequencer>(
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),
@@ -153,6 +152,8 @@ void LiveDesk::stop() {
     }
     if (published_)
         published_->stop();
+    if (published_procedures_)
+        published_procedures_->stop();
 }
 
 void LiveDesk::published(Post& post, const Recorded& recorded) {
@@ -165,8 +166,14 @@ void LiveDesk::published(Post& post, const Recorded& recorded) {
         spdlog::info("{}: the journal takes events again", post.settings.name);
     post.trouble = recorded.stored ? "" : recorded.trouble;
     published_->take(post.settings.name, recorded);
+    published_procedures_->take(post.settings.name, recorded);
     if (listener_)
         listener_(post.settings.name, recorded);
+}
+
+void LiveDesk::when_recorded(std::function<void()> done) {
+    auto nothing = [](journal::Store&) { return true; };
+    recorder_->run(executor_, nothing, [done = std::move(done)](bool) { done(); });
 }
 
 void LiveDesk::on_published(std::function<void(const std::string&, const Recorded&)> listener) {
@@ -186,6 +193,8 @@ std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
         return std::nullopt;
     ChassisView view = post->second->watcher->view();
     view.gates_pending = published_->count_pending(name);
+    view.baseline = post->second->sequencer->witness().baseline();
+    view.baseline_wanted = post->second->sequencer->witness().baseline_wanted();
     return view;
 }
 
@@ -212,21 +221,16 @@ tl::expected<witness::GateOpened, Refusal> LiveDesk::plan_gate(const Post& post,
     const auto sentence = sentences::parse(wish.sentence);
     if (!sentence)
         return tl::unexpected(Refusal{Refusal::Kind::bad_sentence, sentence.error()});
-    if (auto later = sentences::not_evaluated_yet(*sentence))
-        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, std::move(*later)});
-    const profiles::Profile& profile = *post.settings.profile;
-    const auto needs = profiles::needs(profile, *sentence);
-    if (!needs)
-        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, needs.error()});
+    auto plan = plan_sentence(post.settings, *sentence, wish.gap);
+    if (!plan)
+        return tl::unexpected(Refusal{Refusal::Kind::cannot_evaluate, std::move(plan.error())});
 
     witness::GateOpened gate;
-    gate.id = make_gate_id();
-    gate.sentence = sentences::to_text(*sentence);
-    for (const profiles::Asking& asking : *needs)
-        gate.askings.push_back(asking.key());
-    std::sort(gate.askings.begin(), gate.askings.end());
-    gate.gap = wish.gap.value_or(watch::default_gap(post.settings.pace, profile.reach.timeout));
-    gate.refresh = profiles::refresh_of(profile, *needs);
+    gate.id = make_id();
+    gate.sentence = std::move(plan->sentence);
+    gate.askings = std::move(plan->askings);
+    gate.gap = plan->gap;
+    gate.refresh = plan->refresh;
     gate.guard = wish.guard.value_or(units::Duration(0));
     gate.by = wish.by;
     gate.idempotency_key = wish.idempotency_key;
@@ -243,19 +247,21 @@ std::optional<Refusal> LiveDesk::would_refuse(const GateWish& wish) const {
     return planned ? std::nullopt : std::optional(std::move(planned.error()));
 }
 
-boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(GateWish wish) {
-    const auto found = posts_.find(wish.chassis);
-    if (found == posts_.end()) {
-        std::string names;
-        for (const auto& [name, post] : posts_)
-            names += (names.empty() ? "" : ", ") + name;
-        co_return tl::unexpected(refusal(Refusal::Kind::no_such_chassis, wish.chassis,
-                                         "one of " + names, "name a chassis of the configuration"));
-    }
-    Post& post = *found->second;
+tl::expected<LiveDesk::Post*, Refusal> LiveDesk::post_of(std::string_view chassis) const {
     if (stopping_)
-        co_return tl::unexpected(
+        return tl::unexpected(
             refusal(Refusal::Kind::stopping, "", "", "the daemon is stopping; ask again later"));
+    const auto found = posts_.find(chassis);
+    if (found == posts_.end())
+        return tl::unexpected(no_such_chassis(chassis));
+    return found->second.get();
+}
+
+boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(GateWish wish) {
+    const auto found = post_of(wish.chassis);
+    if (!found)
+        co_return tl::unexpected(found.error());
+    Post& post = **found;
 
     auto gate = plan_gate(post, wish);
     if (!gate)
@@ -283,8 +289,7 @@ boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(Gate
     const Recorded recorded = co_await post.sequencer->record(std::move(what));
     opening_keys_.erase(in_flight);
     if (!recorded.stored)
-        co_return tl::unexpected(refusal(Refusal::Kind::not_recorded, "", "",
-                                         "the journal cannot take it now: " + recorded.trouble));
+        co_return tl::unexpected(not_recorded(recorded));
     for (const witness::Finding& finding : recorded.outcome.findings)
         if (const auto* refused = std::get_if<witness::GateRefused>(&finding))
             co_return tl::unexpected(Refusal{Refusal::Kind::unknown_name, refused->problem});
@@ -304,9 +309,30 @@ boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::close_gate(std
     Sequencer::What what = witness::GateClosed{id, std::move(by)};
     const Recorded recorded = co_await post.sequencer->record(std::move(what));
     if (!recorded.stored)
-        co_return tl::unexpected(refusal(Refusal::Kind::not_recorded, "", "",
-                                         "the journal cannot take it now: " + recorded.trouble));
+        co_return tl::unexpected(not_recorded(recorded));
     co_return *published_->gate(id);
+}
+
+boost::asio::awaitable<tl::expected<void, Refusal>> LiveDesk::want_baseline(std::string chassis,
+                                                                            std::string by) {
+    const auto found = post_of(chassis);
+    if (!found)
+        co_return tl::unexpected(found.error());
+    Post& post = **found;
+    Sequencer::What what = witness::BaselineWanted{whole_look(post.settings), std::move(by)};
+    const Recorded recorded = co_await post.sequencer->record(std::move(what));
+    if (!recorded.stored)
+        co_return tl::unexpected(not_recorded(recorded));
+    post.watcher->look_again();
+    co_return tl::expected<void, Refusal>();
+}
+
+Refusal LiveDesk::no_such_chassis(std::string_view name) const {
+    std::string names;
+    for (const auto& [each, post] : posts_)
+        names += (names.empty() ? "" : ", ") + each;
+    return refusal(Refusal::Kind::no_such_chassis, std::string(name), "one of " + names,
+                   "name a chassis of the configuration");
 }
 
 boost::asio::awaitable<void>

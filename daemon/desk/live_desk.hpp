@@ -2,6 +2,7 @@
 
 #include "desk.hpp"
 #include "published.hpp"
+#include "published_procedures.hpp"
 #include "recorder.hpp"
 #include "sequencer.hpp"
 #include "settings.hpp"
@@ -28,7 +29,7 @@ using ClockMaker = std::function<std::unique_ptr<Clock>(std::int64_t offset_ms)>
 class LiveDesk final : public Desk {
   public:
     LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSettings> chassis,
-             Reconnect reconnect);
+             Reconnect reconnect, ProcedureBook book = {});
     ~LiveDesk() override;
     LiveDesk(const LiveDesk&) = delete; ///< what runs on the loop points to it
     LiveDesk& operator=(const LiveDesk&) = delete;
@@ -56,18 +57,42 @@ class LiveDesk final : public Desk {
     open_gate(GateWish wish) override;
     [[nodiscard]] boost::asio::awaitable<tl::expected<GateView, Refusal>>
     close_gate(std::string id, std::string by) override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<void, Refusal>>
+    want_baseline(std::string chassis, std::string by) override;
     [[nodiscard]] boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override;
 
+    [[nodiscard]] std::vector<ProcedureView> procedures() const override {
+        return published_procedures_->newest_first();
+    }
+    [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
+        return published_procedures_->procedure(id);
+    }
+    [[nodiscard]] boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
+    open_procedure(ProcedureWish wish) override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
+    act(ProcedureAct act) override;
+    [[nodiscard]] boost::asio::awaitable<void> procedure_change(std::string id,
+                                                                std::optional<std::uint64_t> seen,
+                                                                units::Instant until) override;
+
     /// What open_gate would refuse the wish for at this point; nothing if it would open it.
     [[nodiscard]] std::optional<Refusal> would_refuse(const GateWish& wish) const;
+
+    /// Calls `done` on the loop once all events that were submitted so far are recorded.
+    void when_recorded(std::function<void()> done);
 
     /// Called with every event once it is published; for progress on a terminal.
     void on_published(std::function<void(const std::string& chassis, const Recorded&)> listener);
 
   private:
-    struct Post; ///< one chassis: its settings, sequencer and watcher
+    struct Post; ///< one chassis: its settings, sequencer and watcher; in post.hpp
+    [[nodiscard]] tl::expected<Post*, Refusal> post_of(std::string_view chassis) const;
+    [[nodiscard]] tl::expected<witness::ProcedureOpened, Refusal>
+    plan_procedure(const Post& post, const ProcedureWish& wish) const;
+    [[nodiscard]] std::optional<Refusal> busy_group(const Post& post) const;
     void published(Post& post, const Recorded& recorded);
+    [[nodiscard]] Refusal no_such_chassis(std::string_view name) const;
     [[nodiscard]] boost::asio::awaitable<void> begin_watch(Post& post);
     [[nodiscard]] tl::expected<witness::GateOpened, Refusal> plan_gate(const Post& post,
                                                                        const GateWish& wish) const;
@@ -75,13 +100,17 @@ class LiveDesk final : public Desk {
     boost::asio::any_io_executor executor_;
     std::vector<ChassisSettings> settings_;
     Reconnect reconnect_;
+    ProcedureBook book_;
     std::unique_ptr<Clock> clock_;
     std::unique_ptr<Recorder> recorder_;
     std::unique_ptr<Published> published_;
+    std::unique_ptr<PublishedProcedures> published_procedures_;
     std::map<std::string, std::unique_ptr<Post>, std::less<>> posts_;
     std::function<void(const std::string&, const Recorded&)> listener_;
     std::set<std::pair<std::string, std::string>>
         opening_keys_; ///< (who, idempotency key) of wishes under way
+    std::set<std::string, std::less<>>
+        opening_on_; ///< chassis on which the opening of a procedure is being recorded
     bool stopping_ = false;
 };
 

@@ -1,6 +1,7 @@
 #include "published.hpp"
 
 #include <algorithm>
+#include <functional>
 #include <utility>
 
 namespace slotwitness::desk {
@@ -53,6 +54,8 @@ void Published::take(std::string_view chassis, const Recorded& recorded) {
         const auto* gate = std::get_if<witness::GateFinding>(&finding);
         if (!gate)
             continue;
+        if (recorded.stored && !gates_.contains(gate->id))
+            open(chassis, replay::opened_by_procedure(*gate));
         if (recorded.stored)
             show(chassis, *gate);
         else
@@ -80,7 +83,7 @@ void Published::show(std::string_view, const witness::GateFinding& finding) {
     shown.view.finding = finding;
     shown.view.revision = revision_of(shown.changes);
     shown.view.unrecorded = false;
-    wake(shown);
+    shown.waiters.wake();
 }
 
 void Published::show_bad_news(const witness::GateFinding& finding) {
@@ -101,7 +104,7 @@ void Published::show_bad_news(const witness::GateFinding& finding) {
     ++found->second.changes;
     found->second.view.revision = revision_of(found->second.changes);
     found->second.view.unrecorded = true;
-    wake(found->second);
+    found->second.waiters.wake();
 }
 
 std::optional<GateView> Published::gate(std::string_view id) const {
@@ -142,37 +145,28 @@ std::size_t Published::count_pending(std::string_view chassis) const {
         }));
 }
 
-void Published::wake(Shown& shown) {
-    for (Alarm* waiter : shown.waiters)
-        waiter->ring();
-}
-
 void Published::stop() {
     stopping_ = true;
     for (auto& [id, shown] : gates_)
-        wake(shown);
+        shown.waiters.wake();
 }
 
 boost::asio::awaitable<void> Published::change(boost::asio::any_io_executor executor,
                                                std::string id, std::optional<std::uint64_t> seen,
                                                units::Instant until) {
-    const auto alarm = clock_.make_alarm(executor);
     const auto found = gates_.find(id);
     if (found == gates_.end())
         co_return;
-    std::list<Alarm*>& waiters =
-        found->second.waiters; // gates are never erased, so it stays where it is
-    const auto place = waiters.insert(waiters.end(), alarm.get());
-    const auto leave = [&waiters, place](const void*) { waiters.erase(place); };
-    const std::unique_ptr<const void, decltype(leave)> left(alarm.get(), leave);
-    while (!stopping_ && clock_.now() < until) {
-        const GateView now = as_of(found->second.view, clock_.now());
-        if (seen ? now.revision != *seen : now.finding.verdict != witness::Verdict::pending)
-            co_return;
-        // Confidence runs out without anybody publishing it: look again just after.
-        const units::Instant stale = now.finding.valid_until + units::Duration(1);
-        co_await alarm->wait_until(stale > clock_.now() ? std::min(until, stale) : until);
-    }
+    Shown& shown = found->second; // gates are never erased, so it stays where it is
+    std::function<bool()> is_over = [this, &shown, seen] {
+        const GateView now = as_of(shown.view, clock_.now());
+        return stopping_ ||
+               (seen ? now.revision != *seen : now.finding.verdict != witness::Verdict::pending);
+    };
+    std::function<std::optional<units::Instant>()> stale_at = [&shown] {
+        return shown.view.finding.valid_until + units::Duration(1);
+    };
+    co_await shown.waiters.wait(executor, clock_, until, std::move(is_over), std::move(stale_at));
 }
 
 } // namespace slotwitness::desk

@@ -2,10 +2,10 @@
 
 #include "desk.hpp"
 #include "sequencer.hpp"
+#include "waiters.hpp"
 
 #include <slotwitness/replay/recover.hpp>
 
-#include <list>
 #include <map>
 #include <memory>
 #include <optional>
@@ -46,12 +46,11 @@ class Published {
         GateView view; ///< `revision` counts the changes; as_of makes of it what is shown
         std::uint64_t changes = 0;
         std::string idempotency_key;
-        std::list<Alarm*> waiters;
+        Waiters waiters;
     };
     void open(std::string_view chassis, const witness::GateOpened& opened);
     void show(std::string_view chassis, const witness::GateFinding& finding);
     void show_bad_news(const witness::GateFinding& finding);
-    static void wake(Shown& shown);
 
     const Clock& clock_;
     std::map<std::string, Shown, std::less<>> gates_;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <slotwitness/links/link.hpp>
+#include <slotwitness/procedures/procedure.hpp>
 #include <slotwitness/profiles/profile.hpp>
 #include <slotwitness/watch/attention.hpp>
 
@@ -24,7 +25,17 @@ struct ChassisSettings {
     std::vector<std::string>
         allow_unproven; ///< software versions outside of what the profile is proven for
     std::map<state::Kind, std::vector<std::string>> inventory;
+    std::string risk_group; ///< of its chassis only one is worked on at a time; empty: of none
+    std::optional<units::Decimal> peak_load; ///< b/s: what the chassis must be able to carry
 };
+
+/// A procedure that may be opened, and the file that it was read from.
+struct WrittenProcedure {
+    procedures::Procedure procedure;
+    std::string text;
+};
+/// By the name under which people ask for one.
+using ProcedureBook = std::map<std::string, WrittenProcedure, std::less<>>;
 
 /// Waits between attempts to connect.
 struct Reconnect {

@@ -20,8 +20,8 @@ namespace slotwitness::journal {
 
 /// What `Store::append` takes: `at`, `type`, `event`, `findings`. A reading is stored as its digest
 /// (`reading`), not itself. Types: run.started, round.started, answer, look.failed, gate.opened,
-/// gate.closed, tick, and those of procedures
-/// (codec_procedures.cpp); run.started carries `semantics` = witness::semantics_version.
+/// gate.closed, baseline.wanted, tick, and those of procedures (codec_procedures.cpp); run.started
+/// carries `semantics` = witness::semantics_version.
 [[nodiscard]] nlohmann::json to_body(const witness::Event& event,
                                      const std::vector<witness::Finding>& findings);
 
@@ -50,5 +50,10 @@ struct Decoded {
 /// seconds, exact to the millisecond (durations up to 2^52 ms). A `valid_until` beyond the year
 /// 9999 is null: no limit.
 [[nodiscard]] nlohmann::json to_json(const witness::GateFinding& finding);
+/// As it is of a gate; 64-bit numbers are strings.
+[[nodiscard]] nlohmann::json to_json(const witness::ProcedureFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::StepFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::RuleFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::CoolingFinding& finding);
 
 } // namespace slotwitness::journal

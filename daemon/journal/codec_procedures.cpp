@@ -1,3 +1,4 @@
+#include "codec.hpp"
 #include "codec_parts.hpp"
 #include "members.hpp"
 
@@ -60,6 +61,7 @@ void members(Each& each, Of<ProcedureOpened> auto& value) {
     each("back_out", value.back_out);
     each("rules", value.rules);
     each("cooling", value.cooling);
+    each("whole", value.whole);
     each("by", value.by);
     each("ticket", value.ticket);
     each("window", value.window);
@@ -302,18 +304,22 @@ std::string_view type_in(const Variant& variant) {
         variant);
 }
 
+template <Work Value>
+json write_one(const Value& value, Times times) {
+    json out = Writer(times).written(value);
+    if constexpr (std::same_as<Value, witness::RuleFinding>)
+        out["because"] = write_because(value.because);
+    return out;
+}
+
 template <class Variant>
 json write_in(const Variant& variant, Times times) {
     return std::visit(
         [times]<class Value>(const Value& value) -> json {
-            if constexpr (Work<Value>) {
-                json out = Writer(times).written(value);
-                if constexpr (std::same_as<Value, witness::RuleFinding>)
-                    out["because"] = write_because(value.because);
-                return out;
-            } else {
+            if constexpr (Work<Value>)
+                return write_one(value, times);
+            else
                 return nullptr;
-            }
         },
         variant);
 }
@@ -339,6 +345,19 @@ std::optional<Variant> read_in(std::string_view type, const Object& from, Times 
 }
 
 } // namespace
+
+json to_json(const witness::ProcedureFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::StepFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::RuleFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::CoolingFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
 
 std::string_view work_type(const witness::Event& event) {
     return type_in(event.what);

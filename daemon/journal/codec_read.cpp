@@ -38,6 +38,13 @@ witness::RunStarted run_started(const Object& from) {
             inventory.refuse(word.c_str(), "named after a kind of component");
         out.inventory[*kind] = inventory.texts(word.c_str());
     }
+    if (from.has("peak_load")) // not in journals of semantics 1
+        out.peak_load = from.optional("peak_load", [&](const char* name) {
+            const auto load = units::Decimal::parse(from.text(name));
+            if (!load)
+                from.refuse(name, "a decimal number in a string");
+            return *load;
+        });
     return out;
 }
 
@@ -90,6 +97,10 @@ witness::GateClosed gate_closed(const Object& from) {
     return {from.text("id"), from.text("by")};
 }
 
+witness::BaselineWanted baseline_wanted(const Object& from) {
+    return {from.texts("askings"), from.text("by")};
+}
+
 witness::GateFinding gate_finding(const Object& from) {
     const auto time = [&](const char* name) { return from.rfc3339(name); };
     witness::GateFinding out;
@@ -138,6 +149,14 @@ witness::InventoryFixed inventory_fixed(const Object& from) {
     return {kind_of(from, "kind"), from.texts("names")};
 }
 
+witness::BaselineFixed baseline_fixed(const Object& from) {
+    witness::BaselineFixed out{
+        from.number<witness::RoundNumber>("round"), from.rfc3339("at"), {}, from.text("by")};
+    for (const Object& one : from.objects("captures"))
+        out.captures.emplace(one.text("asking"), one.text("capture"));
+    return out;
+}
+
 witness::Finding finding(const Object& from) {
     const std::string& type = from.text("type");
     if (type == "gate")
@@ -152,6 +171,8 @@ witness::Finding finding(const Object& from) {
         return witness::ProcedureRefused{from.text("procedure"), problem(from)};
     if (auto work = read_work(type, from))
         return std::move(*work);
+    if (type == "baseline.fixed")
+        return baseline_fixed(from);
     from.refuse("type", "a type of finding that this version knows");
 }
 
@@ -174,6 +195,8 @@ Decoded decoded(const Object& line) {
         out.event.what = gate_opened(event);
     } else if (type == "gate.closed") {
         out.event.what = gate_closed(event);
+    } else if (type == "baseline.wanted") {
+        out.event.what = baseline_wanted(event);
     } else if (type == "tick") {
         out.event.what = witness::Tick{};
     } else if (!read_work(type, event, out.event)) {
@@ -188,14 +211,28 @@ Decoded decoded(const Object& line) {
 
 witness::Because read_because(const Object& from) {
     witness::Because out;
-    out.reason = from.word(
-        "reason", {Reason::not_looked_yet, Reason::true_now,     Reason::holding,
-                   Reason::false_now,      Reason::unknown_word, Reason::not_read,
-                   Reason::not_whole,      Reason::not_proven,   Reason::contradiction,
-                   Reason::not_listed,     Reason::no_inventory, Reason::nothing_to_range_over,
-                   Reason::fact_missing,   Reason::no_answer,    Reason::state_moved,
-                   Reason::missed_look,    Reason::gap,          Reason::deadline_passed,
-                   Reason::time_unknown,   Reason::cancelled});
+    out.reason = from.word("reason", {Reason::not_looked_yet,
+                                      Reason::true_now,
+                                      Reason::holding,
+                                      Reason::false_now,
+                                      Reason::unknown_word,
+                                      Reason::not_read,
+                                      Reason::not_whole,
+                                      Reason::not_proven,
+                                      Reason::contradiction,
+                                      Reason::not_listed,
+                                      Reason::no_inventory,
+                                      Reason::nothing_to_range_over,
+                                      Reason::fact_missing,
+                                      Reason::no_baseline,
+                                      Reason::nothing_earlier,
+                                      Reason::no_answer,
+                                      Reason::state_moved,
+                                      Reason::missed_look,
+                                      Reason::gap,
+                                      Reason::deadline_passed,
+                                      Reason::time_unknown,
+                                      Reason::cancelled});
     out.text = from.text("text");
     for (const Object& cite : from.objects("cites"))
         out.cites.push_back({cite.text("asking"),

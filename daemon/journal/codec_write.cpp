@@ -60,10 +60,15 @@ json write(const witness::RunStarted& run) {
     json inventory = json::object();
     for (const auto& [kind, names] : run.inventory)
         inventory[std::string(to_word(kind))] = texts(names);
-    return {{"boot_id", as_utf8(run.boot_id)},        {"boottime_ms", number(run.boottime_ms)},
-            {"wall_ms", number(run.wall_ms)},         {"wall_synchronised", run.wall_synchronised},
-            {"offset_ms", number(run.offset_ms)},     {"elapsed_known", run.elapsed_known},
-            {"profile", as_utf8(run.profile)},        {"inventory", std::move(inventory)},
+    return {{"boot_id", as_utf8(run.boot_id)},
+            {"boottime_ms", number(run.boottime_ms)},
+            {"wall_ms", number(run.wall_ms)},
+            {"wall_synchronised", run.wall_synchronised},
+            {"offset_ms", number(run.offset_ms)},
+            {"elapsed_known", run.elapsed_known},
+            {"profile", as_utf8(run.profile)},
+            {"inventory", std::move(inventory)},
+            {"peak_load", or_null(run.peak_load, [](const auto& load) { return load.to_text(); })},
             {"semantics", witness::semantics_version}};
 }
 
@@ -108,6 +113,10 @@ json write(const witness::GateClosed& gate) {
     return {{"id", as_utf8(gate.id)}, {"by", as_utf8(gate.by)}};
 }
 
+json write(const witness::BaselineWanted& wanted) {
+    return {{"askings", texts(wanted.askings)}, {"by", as_utf8(wanted.by)}};
+}
+
 json write(const witness::Tick&) {
     return json::object();
 }
@@ -129,6 +138,9 @@ constexpr std::string_view type_of(const witness::GateOpened&) {
 }
 constexpr std::string_view type_of(const witness::GateClosed&) {
     return "gate.closed";
+}
+constexpr std::string_view type_of(const witness::BaselineWanted&) {
+    return "baseline.wanted";
 }
 constexpr std::string_view type_of(const witness::Tick&) {
     return "tick";
@@ -174,6 +186,17 @@ json finding(const witness::InventoryFixed& inventory) {
     return {{"type", "inventory.fixed"},
             {"kind", word(inventory.kind)},
             {"names", texts(inventory.names)}};
+}
+
+json finding(const witness::BaselineFixed& baseline) {
+    json captures = json::array();
+    for (const auto& [asking, capture] : baseline.captures)
+        captures.push_back({{"asking", as_utf8(asking)}, {"capture", as_utf8(capture)}});
+    return {{"type", "baseline.fixed"},
+            {"round", number(baseline.round)},
+            {"at", rfc3339(baseline.at)},
+            {"captures", std::move(captures)},
+            {"by", as_utf8(baseline.by)}};
 }
 
 } // namespace

@@ -30,6 +30,7 @@ class Object {
     Object(const nlohmann::json& value, std::string path);
 
     [[nodiscard]] const nlohmann::json& member(const char* name) const;
+    [[nodiscard]] bool has(const char* name) const { return value_.contains(name); }
     [[nodiscard]] bool is_null(const char* name) const { return member(name).is_null(); }
     [[nodiscard]] Object object(const char* name) const { return {member(name), path_of(name)}; }
     [[nodiscard]] std::vector<Object> objects(const char* name) const;

@@ -45,8 +45,8 @@ struct Beginning {
 ///   as after a restart.
 /// - Bad news needs no evidence: until then a second judge goes on over what was observed, recorded
 /// or not,
-///   and what it finds is published with the error. Gates opened or closed in the meantime it does
-///   not see: whoever wished for them is told that they were not recorded.
+///   and what it finds is published with the error. Gates opened or closed and baselines wanted in
+///   the meantime it does not see: whoever wished for them is told that they were not recorded.
 ///
 /// `Judge` is witness::Witness, or a twin of it: copyable, with `Outcome step(const Event&)`.
 template <class Judge>
@@ -111,7 +111,8 @@ class Sequencer {
         if (!unrecorded_)
             unrecorded_ = judge_;
         const bool observed = !std::holds_alternative<witness::GateOpened>(event.what) &&
-                              !std::holds_alternative<witness::GateClosed>(event.what);
+                              !std::holds_alternative<witness::GateClosed>(event.what) &&
+                              !std::holds_alternative<witness::BaselineWanted>(event.what);
         witness::Outcome outcome;
         if (observed)
             outcome = unrecorded_->step(event);

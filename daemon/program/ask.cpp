@@ -46,6 +46,9 @@ int code_of(desk::Refusal::Kind kind) {
     case desk::Refusal::Kind::not_recorded:
         return exit_unavailable;
     case desk::Refusal::Kind::no_such_gate:
+    case desk::Refusal::Kind::no_such_procedure:
+    case desk::Refusal::Kind::bad_procedure:
+    case desk::Refusal::Kind::not_done:
     case desk::Refusal::Kind::key_reused:
     case desk::Refusal::Kind::in_flight:
     case desk::Refusal::Kind::too_many:

@@ -4,6 +4,7 @@
 #include "files.hpp"
 
 #include <slotwitness/keys/fields.hpp>
+#include <slotwitness/procedures/procedure.hpp>
 
 #include <algorithm>
 #include <filesystem>
@@ -37,7 +38,7 @@ class ConfigReader {
         if (const auto root = keys::parse(file_, problems_))
             config = read(*root);
         Problems found = std::move(problems_).take();
-        std::move(of_profiles_.begin(), of_profiles_.end(), std::back_inserter(found));
+        std::move(of_files_.begin(), of_files_.end(), std::back_inserter(found));
         if (!found.empty())
             return tl::unexpected(std::move(found));
         return config;
@@ -72,6 +73,8 @@ class ConfigReader {
     void read_daemon(const toml::table& table, Config& config) {
         Fields fields(table, "[daemon]", problems_);
         config.journal = beside(fields.required_text("journal", "slotwitness.journal"));
+        for (const std::string& path : fields.texts("procedures"))
+            read_procedure(beside(path), fields, config);
         if (const auto listen = fields.text("listen"))
             read_listen(*listen, fields, config);
         desk::Reconnect& reconnect = config.reconnect;
@@ -84,6 +87,24 @@ class ConfigReader {
                          "at least reconnect-first, " + units::to_text(reconnect.first),
                          "Raise it.");
         fields.finish();
+    }
+
+    void read_procedure(const std::string& path, Fields& fields, Config& config) {
+        auto text = read_file(path);
+        if (!text) {
+            fields.wrong("procedures", path, "a readable file: " + text.error(),
+                         "Correct the path; it is relative to this file.");
+            return;
+        }
+        auto procedure = procedures::parse_procedure({path, *text});
+        if (!procedure) {
+            of_files_.insert(of_files_.end(), procedure.error().begin(), procedure.error().end());
+            return;
+        }
+        const std::string name = fs::path(path).stem().string();
+        if (!config.procedures.try_emplace(name, std::move(*procedure), std::move(*text)).second)
+            fields.wrong("procedures", path, "files whose names differ",
+                         "Rename one: people ask for " + name + " by its name.");
     }
 
     static void read_listen(const std::string& listen, Fields& fields, Config& config) {
@@ -116,6 +137,7 @@ class ConfigReader {
         settings.target.user = fields.required_text("user", "watcher");
         settings.target.key_file = beside(fields.required_text("key", "watcher_ed25519"));
         settings.target.known_hosts = beside(fields.required_text("known-hosts", "known_hosts"));
+        settings.risk_group = fields.text("risk-group").value_or("");
         settings.serial = fields.text("serial");
         if (settings.serial && settings.serial->empty())
             fields.wrong("serial", "", "the serial of the chassis",
@@ -126,6 +148,8 @@ class ConfigReader {
             read_pace(*pace, settings.pace);
         if (const toml::table* inventory = fields.table("inventory"))
             read_inventory(*inventory, settings);
+        if (const toml::table* peak = fields.table("peak"))
+            read_peak(*peak, settings);
         return settings;
     }
 
@@ -152,6 +176,19 @@ class ConfigReader {
         fields.finish();
     }
 
+    void read_peak(const toml::table& table, desk::ChassisSettings& settings) {
+        Fields fields(table, "[chassis.peak]", problems_);
+        const std::string load = fields.required_text("load", "9 Tb/s");
+        const auto quantity = units::parse_quantity(load);
+        if (quantity && quantity->unit == units::Unit::bits_per_second &&
+            quantity->value > units::Decimal())
+            settings.peak_load = quantity->value;
+        else if (!load.empty())
+            fields.wrong("load", load, "a rate above 0, with its unit",
+                         "Write for example load = \"9 Tb/s\".");
+        fields.finish();
+    }
+
     std::shared_ptr<const profiles::Profile> profile(Fields& fields) {
         const std::string path = beside(fields.required_text("profile", "quillon.toml"));
         if (path.empty())
@@ -164,7 +201,7 @@ class ConfigReader {
             if (bad.unreadable)
                 fields.wrong("profile", *bad.unreadable, "a readable profile",
                              "Correct the path; it is relative to this file.");
-            of_profiles_.insert(of_profiles_.end(), bad.problems.begin(), bad.problems.end());
+            of_files_.insert(of_files_.end(), bad.problems.begin(), bad.problems.end());
             return profiles_[path] = nullptr;
         }
         return profiles_[path] = std::make_shared<const profiles::Profile>(std::move(*parsed));
@@ -173,7 +210,7 @@ class ConfigReader {
     const keys::File& file_;
     fs::path folder_;
     keys::Problems problems_;
-    Problems of_profiles_;
+    Problems of_files_;
     std::map<std::string, std::shared_ptr<const profiles::Profile>>
         profiles_; ///< by path: read once
 };

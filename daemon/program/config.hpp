@@ -19,6 +19,7 @@ struct Config {
     std::string journal;
     desk::Reconnect reconnect;
     std::vector<desk::ChassisSettings> chassis;
+    desk::ProcedureBook procedures; ///< by file name without its ending
 };
 
 /// The chassis of that name; null, and said to standard error with the names that there are, if

@@ -90,10 +90,6 @@ int explain_sentence(const ExplainOptions& options, const profiles::Profile* pro
             std::cerr << "  " << std::string(sentence.error().at.column - 1, ' ') << "^\n";
         return exit_bad_data;
     }
-    if (const auto later = sentences::not_evaluated_yet(*sentence)) {
-        std::cerr << state::to_text(*later) << '\n';
-        return exit_bad_data;
-    }
     nlohmann::json told = {{"sentence", sentences::to_text(*sentence)}};
     told["for"] =
         sentence->hold ? nlohmann::json(units::to_text(*sentence->hold)) : nlohmann::json();

@@ -28,7 +28,8 @@ int serve(const ServeOptions& options) {
     }
 
     boost::asio::io_context loop(1);
-    desk::LiveDesk desk(loop.get_executor(), std::move(config->chassis), config->reconnect);
+    desk::LiveDesk desk(loop.get_executor(), std::move(config->chassis), config->reconnect,
+                        std::move(config->procedures));
     const auto begun = desk.begin(
         std::move(*store), desk::ssh_links(), desk::read_machine_time,
         [](std::int64_t offset) { return std::make_unique<desk::MachineClock>(offset); });

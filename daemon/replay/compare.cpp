@@ -29,6 +29,9 @@ bool same(const GateRefused& left, const GateRefused& right) {
 bool same(const InventoryFixed& left, const InventoryFixed& right) {
     return left == right;
 }
+bool same(const BaselineFixed& left, const BaselineFixed& right) {
+    return left == right;
+}
 
 bool same(ProcedureFinding left, const ProcedureFinding& right) {
     left.text = right.text;
@@ -72,6 +75,8 @@ std::string told(const Finding& finding) {
                 return std::string("cooling clock ") + (what.passed ? "run out" : "not run out");
             else if constexpr (std::is_same_v<Type, ProcedureRefused>)
                 return "procedure " + what.procedure + " refused something";
+            else if constexpr (std::is_same_v<Type, BaselineFixed>)
+                return "baseline fixed by round " + std::to_string(what.round);
             else
                 return "inventory of " + std::string(state::to_word(what.kind)) + " fixed";
         },

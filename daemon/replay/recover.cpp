@@ -1,5 +1,7 @@
 #include "recover.hpp"
 
+#include <slotwitness/witness/baseline.hpp>
+
 #include <algorithm>
 #include <map>
 #include <stdexcept>
@@ -28,8 +30,12 @@ class Record {
         });
     }
     [[nodiscard]] Recovered& recovered() { return recovered_; }
+    [[nodiscard]] const std::optional<witness::BaselineFixed>& baseline() const {
+        return baseline_;
+    }
+    /// All but the baseline's answers, which are to be read again.
     [[nodiscard]] witness::Remembered remembered() const {
-        witness::Remembered remembered{inventory_, {}};
+        witness::Remembered remembered{inventory_, {}, nullptr};
         for (const RecordedGate& gate : recovered_.gates)
             remembered.gates.push_back(gate.opened.id);
         for (const RecordedProcedure& procedure : recovered_.procedures)
@@ -45,6 +51,7 @@ class Record {
         recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0});
     }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
+    void note(const witness::BaselineFixed& fixed) { baseline_ = fixed; }
     void note(const witness::GateRefused& refused) {
         std::erase_if(recovered_.gates,
                       [&](const RecordedGate& gate) { return gate.opened.id == refused.id; });
@@ -67,6 +74,7 @@ class Record {
 
     Recovered recovered_;
     std::map<state::Kind, std::vector<std::string>> inventory_;
+    std::optional<witness::BaselineFixed> baseline_;
 };
 
 struct Decoding {
@@ -129,8 +137,8 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
     return {};
 }
 
-/// Where the life of a gate or a procedure begins and ends, by index of entries; `end` is past the
-/// last one while it is open.
+/// Where the life of a gate, a procedure, or a wish for a baseline begins and ends, by index of
+/// entries; `end` is past the last one while it is open.
 struct Life {
     std::size_t begin = 0;
     std::size_t end = 0;
@@ -138,6 +146,7 @@ struct Life {
 
 std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
     std::map<std::string, Life> lives; // the gates of a procedure live within it
+    std::vector<Life> wishes;
     for (std::size_t i = 0; i < decoded.size(); ++i) {
         const auto& what = decoded[i].event.what;
         const auto end = [&](const std::string& id) {
@@ -149,6 +158,18 @@ std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
         const auto* procedure = std::get_if<witness::ProcedureOpened>(&what);
         if (procedure)
             lives.emplace(procedure->id, Life{i, decoded.size()});
+        const auto is_refusal = [](const witness::Finding& finding) {
+            return std::holds_alternative<witness::ProcedureRefused>(finding);
+        };
+        const bool wants_baseline =
+            std::holds_alternative<witness::BaselineWanted>(what) ||
+            (procedure && !procedure->whole.empty() &&
+             std::none_of(decoded[i].findings.begin(), decoded[i].findings.end(), is_refusal));
+        if (wants_baseline) {
+            if (!wishes.empty()) // a newer wish takes its place
+                wishes.back().end = std::min(wishes.back().end, i);
+            wishes.push_back({i, decoded.size()});
+        }
         for (const witness::Finding& finding : decoded[i].findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
                 gate && gate->retired)
@@ -161,26 +182,59 @@ std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
             else if (const auto* none = std::get_if<witness::ProcedureRefused>(&finding);
                      none && procedure && none->procedure == procedure->id)
                 lives.erase(none->procedure);
+            else if (std::holds_alternative<witness::BaselineFixed>(finding) && !wishes.empty())
+                wishes.back().end = i;
     }
-    std::vector<Life> result;
+    std::vector<Life> result = std::move(wishes);
     for (const auto& [id, life] : lives)
         result.push_back(life);
     return result;
 }
 
-/// The first entry that must be stepped again: the newest start of a run that no life spans.
+/// The first entry that must be stepped again: the newest start of a run that no such life spans.
 std::size_t where_to_step_from(const std::vector<journal::Decoded>& decoded) {
     std::vector<std::size_t> runs;
     for (std::size_t i = 0; i < decoded.size(); ++i)
         if (std::holds_alternative<witness::RunStarted>(decoded[i].event.what))
             runs.push_back(i);
-    const std::vector<Life> gates = lives(decoded);
+    const std::vector<Life> all = lives(decoded);
     const auto nothing_spans = [&](std::size_t run) {
-        return std::none_of(gates.begin(), gates.end(),
-                            [&](const Life& gate) { return gate.begin < run && gate.end >= run; });
+        return std::none_of(all.begin(), all.end(),
+                            [&](const Life& life) { return life.begin < run && life.end >= run; });
     };
     const auto found = std::find_if(runs.rbegin(), runs.rend(), nothing_spans);
     return found == runs.rend() ? 0 : *found;
+}
+
+/// The baseline whose round ended before entries[first]: its answers read again, with the profile
+/// of their run. Notes where one now reads otherwise.
+tl::expected<std::shared_ptr<const witness::Baseline>, StoreError>
+read_baseline(journal::Store& store, const std::vector<Entry>& entries,
+              const std::vector<journal::Decoded>& decoded, std::size_t first,
+              const witness::BaselineFixed& fixed, Recovered& into) {
+    std::size_t run = 0;
+    std::map<std::string, std::size_t> answers; // of that round, by asking
+    for (std::size_t i = 0; i < first; ++i) {
+        if (std::holds_alternative<witness::RunStarted>(decoded[i].event.what) && answers.empty())
+            run = i;
+        if (const auto* answer = std::get_if<witness::Answered>(&decoded[i].event.what);
+            answer && answer->round == fixed.round && fixed.captures.contains(answer->asking))
+            answers.emplace(answer->asking, i);
+    }
+    Rereader rereader(store);
+    if (auto begun = rereader.reread(entries[run]); !begun)
+        return tl::unexpected(std::move(begun.error()));
+    std::vector<witness::Heard> heard;
+    for (const auto& [asking, at] : answers) {
+        auto reread = rereader.reread(entries[at]);
+        if (!reread)
+            return tl::unexpected(std::move(reread.error()));
+        if (!into.difference)
+            into.difference = std::move(reread->difference);
+        heard.push_back(
+            witness::heard_from(std::get<witness::Answered>(reread->decoded.event.what)));
+    }
+    return std::make_shared<const witness::Baseline>(fixed, std::move(heard));
 }
 
 tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis,
@@ -198,7 +252,15 @@ tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_v
         before.take(decoding->decoded[i]);
     Recovered recovered = std::move(decoding->record.recovered());
     recovered.entries = entries->size();
-    recovered.witness = witness::Witness(before.remembered());
+    witness::Remembered remembered = before.remembered();
+    if (before.baseline()) {
+        auto baseline =
+            read_baseline(store, *entries, decoding->decoded, first, *before.baseline(), recovered);
+        if (!baseline)
+            return tl::unexpected(std::move(baseline.error()));
+        remembered.baseline = std::move(*baseline);
+    }
+    recovered.witness = witness::Witness(remembered);
     if (auto stepped = step_over(store, *entries, first, recovered); !stepped)
         return tl::unexpected(std::move(stepped.error()));
     return recovered;

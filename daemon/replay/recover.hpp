@@ -46,9 +46,10 @@ struct Recovered {
     std::optional<Difference> difference; ///< the first mismatch met on the way: to be said loudly
 };
 
-/// What a daemon needs to go on. Only the runs since a run began with no gate or procedure open are
-/// stepped again: what came before has left nothing in the witness but its inventory, which is
-/// taken from the recorded findings.
+/// What a daemon needs to go on. Only the runs since a run began with no gate or procedure open and
+/// no baseline wanted are stepped again: what came before has left nothing in the witness but its
+/// inventory, which is taken from the recorded findings, and its baseline, whose answers are read
+/// again.
 [[nodiscard]] tl::expected<Recovered, journal::StoreError> recover(journal::Store& store,
                                                                    std::string_view chassis);
 

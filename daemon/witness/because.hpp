@@ -24,6 +24,8 @@ enum class Reason {
     no_inventory,   ///< the name was never seen and there is no inventory yet
     nothing_to_range_over, ///< `every` or `at most` over nothing
     fact_missing,          ///< the answers carry no such fact for it
+    no_baseline,           ///< nothing was kept to compare with
+    nothing_earlier,       ///< no earlier look to compare with, or none that is surely older
     no_answer,             ///< a query of the look failed
     state_moved,           ///< last-changed, uptime or flap count moved between two looks
     missed_look,           ///< a round brought no answer or was overdue

@@ -30,9 +30,17 @@ class Called {
     void visit(const sentences::EveryIs& node) { visit(node.group); }
     void visit(const sentences::CountIs& node) { visit(node.group); }
     void visit(const sentences::NoAlarm&) {}
-    // These are refused before anything asks for their names.
-    void visit(const sentences::CapacityCovers&) {}
-    void visit(const sentences::Earlier&) {}
+    void visit(const sentences::CapacityCovers& node) { visit_either(node.without); }
+    void visit(const sentences::Earlier& node) {
+        std::visit([this](const auto& form) { visit(form); }, node.comparison);
+    }
+    void visit(const sentences::NoNewAlarm&) {}
+    void visit(const sentences::TextCompared& node) { visit_either(node.subject); }
+    void visit(const sentences::StillIs& node) { visit(node.group); }
+    void visit(const sentences::ErrorsNotRising& node) { visit_either(node.subject); }
+    void visit_either(const std::variant<sentences::Named, sentences::Group>& subject) {
+        std::visit([this](const auto& either) { visit(either); }, subject);
+    }
     void visit(const sentences::Not& node) { visit_all(node.operand); }
     void visit(const sentences::And& node) { visit_all(node.operands); }
     void visit(const sentences::Or& node) { visit_all(node.operands); }

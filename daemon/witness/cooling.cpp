@@ -14,8 +14,15 @@ Cooling::Cooling(const std::string& procedure, CoolingPlan plan, std::optional<D
 }
 
 void Cooling::begin(Instant at) {
-    finding_.began = std::min({finding_.began.value_or(at), last_shown_, at});
+    if (!runs())
+        run_from(at);
+    said_ = at;
+}
+
+void Cooling::run_from(Instant at) {
+    finding_.began = std::min(last_shown_, at);
     finding_.ended.reset();
+    said_.reset();
     set_limit();
 }
 
@@ -27,8 +34,9 @@ void Cooling::part_is_out() {
 
 void Cooling::look(Look look, Truth present, Truth operational) {
     if (runs()) {
-        // An older table may still show the tray as it was before.
-        if (operational == Truth::yes && look.asked - plan_.back.refresh > *finding_.began) {
+        // An older table, or an answer under way, may still show the tray as it was before.
+        const Instant out = std::max(*finding_.began, said_.value_or(*finding_.began));
+        if (operational == Truth::yes && look.asked - plan_.back.refresh > out) {
             finding_.ended = look.answered;
             finding_.passed = finding_.accepted = finding_.turning_back = false;
             last_shown_ = look.asked;
@@ -39,7 +47,7 @@ void Cooling::look(Look look, Truth present, Truth operational) {
     if (present == Truth::yes)
         last_shown_ = look.asked;
     else if (present == Truth::no || allowed_)
-        begin(look.answered);
+        run_from(look.answered);
 }
 
 void Cooling::forecast(const ForecastMade& forecast) {

@@ -35,12 +35,14 @@ class Cooling {
     void reach(Instant now);
 
   private:
+    void run_from(Instant at);
     void set_limit();
 
     CoolingPlan plan_;
     CoolingFinding finding_;
     std::optional<Duration> takes_;
-    Instant last_shown_; ///< asked time of the last look that showed the tray
+    Instant last_shown_;          ///< asked time of the last look that showed the tray
+    std::optional<Instant> said_; ///< when somebody said last that it is out
     bool allowed_ = false;
     bool part_is_out_ = false;
     std::optional<Instant> forecast_;

@@ -49,7 +49,8 @@ Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules,
     finding_.in_charge = opening_.by;
     const auto take = [this](const std::vector<StepPlan>& plans, Steps& steps) {
         for (const StepPlan& plan : plans) {
-            Step& step = steps.emplace_back(Step{plan, {}, false, is_presence(plan.effect), 1});
+            Step& step =
+                steps.emplace_back(Step{plan, {}, false, false, is_presence(plan.effect), 1});
             step.finding.procedure = opening_.id;
             step.finding.name = plan.name;
         }
@@ -63,7 +64,7 @@ Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules,
 }
 
 std::vector<std::string> Course::wanted_askings() const {
-    std::set<std::string> wanted;
+    std::set<std::string> wanted(opening_.whole.begin(), opening_.whole.end());
     for (const Rule& rule : rules_)
         wanted.insert(rule.plan().holds.askings.begin(), rule.plan().holds.askings.end());
     if (cooling_)
@@ -106,11 +107,14 @@ void Course::saw(const GateFinding& gate) {
             }
             if (gate.standing == Standing::met)
                 step.finding.accepted = false;
+            if (gate.standing == Standing::lost || gate.standing == Standing::met)
+                step.met_since_lost = gate.standing == Standing::met;
         }
 }
 
 void Course::could_not_open(const std::string& gate, const state::Problem& problem) {
     not_opened_[gate] = state::to_text(problem);
+    gates_.erase(gate); // whatever has that name is somebody else's
 }
 
 void Course::restart(bool elapsed_known) {
@@ -191,10 +195,15 @@ void Course::ask(Step& step, bool effect, std::vector<Order>& orders) {
                                    plan.refresh, Duration(0), "procedure " + opening_.id, ""});
 }
 
+void Course::end_guard(Step& step) {
+    step.is_guarded = false;
+    step.finding.accepted = false;
+}
+
 void Course::end_guards(std::string_view until, std::vector<Order>& orders) {
     for (Step& step : forward_)
         if (step.is_guarded && step.plan.until == until) {
-            step.is_guarded = false;
+            end_guard(step);
             end_gate(step.finding.fact, orders);
         }
 }

@@ -32,7 +32,7 @@ class Course {
     [[nodiscard]] bool owns(std::string_view gate) const { return gates_.contains(gate); }
     [[nodiscard]] std::vector<Rule>& rules() { return rules_; }
     [[nodiscard]] std::optional<Cooling>& cooling() { return cooling_; }
-    /// What its rules and its cooling clock need looked at.
+    /// While it is open the whole chassis is looked at.
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
 
     // What people do. A problem says why it was not done; nothing has changed then.
@@ -65,7 +65,8 @@ class Course {
         StepPlan plan;
         StepFinding finding;
         bool is_guarded = false;
-        bool shows_at_once = false; ///< its effect is that something is there, or is not
+        bool met_since_lost = false; ///< then it is no longer what somebody answers for
+        bool shows_at_once = false;  ///< its effect is that something is there, or is not
         unsigned attempt = 1;
     };
     using Steps = std::vector<Step>;
@@ -82,8 +83,10 @@ class Course {
     void confirm(Step& step, Instant at);
     void open(Step& step, Instant now, std::vector<Order>& orders);
     void ask(Step& step, bool effect, std::vector<Order>& orders);
+    void end_guard(Step& step);
     void end_guards(std::string_view until, std::vector<Order>& orders);
     void end_gate(const std::string& id, std::vector<Order>& orders);
+    [[nodiscard]] bool is_met(Instant at, const Step& step) const;
     static void mark(Step& step) { ++step.finding.revision; }
 
     struct Told {

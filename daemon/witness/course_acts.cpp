@@ -52,6 +52,13 @@ tl::expected<Course::Step*, state::Problem> Course::acted_upon(const StepAct& ac
     return step;
 }
 
+/// The step's fact is seen to be met at this instant.
+bool Course::is_met(Instant at, const Step& step) const {
+    const GateFinding* fact = gate(step.finding.fact);
+    return fact && fact->verdict == Verdict::pass && fact->standing == Standing::met &&
+           fact->valid_until >= at;
+}
+
 /// Why the engineer cannot release the step now.
 Refused Course::not_ready(Instant at, const Step& step) const {
     if (step.finding.stage != Stage::fact)
@@ -62,15 +69,20 @@ Refused Course::not_ready(Instant at, const Step& step) const {
         return problem("STOP: " + stopped->text, "nothing lost that nobody has answered for",
                        "Answer for it, or begin the way back.");
     const GateFinding* fact = gate(step.finding.fact);
-    if (!fact || fact->verdict != Verdict::pass || fact->standing != Standing::met ||
-        fact->valid_until < at)
+    if (!is_met(at, step))
         return problem(fact && !fact->because.text.empty() ? fact->because.text
                                                            : "no look at it yet",
                        step.plan.fact.sentence,
                        "Wait until it is met, or force the step with your name and the reason.");
+    for (const Step& each : forward_)
+        if (each.is_guarded && !each.finding.accepted && !is_met(at, each))
+            return problem(gate(each.finding.fact)->because.text, each.plan.fact.sentence,
+                           "Wait until it is seen to be met still, or force the step with your "
+                           "name and the reason.");
     for (const Rule& rule : rules_)
         if (const RuleFinding& finding = rule.finding();
-            finding.active && !finding.accepted && finding.truth != Truth::yes)
+            finding.active && !finding.accepted &&
+            (finding.truth != Truth::yes || *finding.valid_until < at))
             return problem(finding.because.text, rule.plan().holds.sentence,
                            "Wait until the rule \"" + rule.plan().name +
                                "\" is seen to hold, or force the step with your name and the "
@@ -115,7 +127,7 @@ void Course::confirm(Step& step, Instant at) {
     step.attempt = 1;
     mark(step);
     if (step.is_guarded && step.plan.until.empty()) {
-        step.is_guarded = false;
+        end_guard(step);
         end_gate(step.finding.fact, pending_);
     }
     if (step.plan.effect)
@@ -162,7 +174,7 @@ Refused Course::happen(Instant at, const StepForced& event) {
     if (event.skipped || finding.stage == Stage::confirmed) {
         end_gate(finding.effect, pending_);
         if ((*step)->plan.until.empty())
-            (*step)->is_guarded = false;
+            end_guard(**step);
         if (!(*step)->is_guarded)
             end_gate(finding.fact, pending_);
         finding.stage = event.skipped ? Stage::skipped : Stage::done;
@@ -197,10 +209,8 @@ Refused Course::happen(Instant, const StopAnswered& event) {
         for (Steps* steps : {&forward_, &back_})
             for (Step& step : *steps)
                 if (step.plan.name == event.name && step.finding.lost) {
-                    const GateFinding* fact = gate(step.finding.fact);
                     step.finding.lost = false;
-                    step.finding.accepted =
-                        step.is_guarded && !(fact && fact->standing == Standing::met);
+                    step.finding.accepted = step.is_guarded && !step.met_since_lost;
                     step.finding.answered_by = event.by;
                     step.finding.answer = event.reason;
                     mark(step);
@@ -224,8 +234,7 @@ Refused Course::happen(Instant at, const BackOutBegun& event) {
     for (Step& step : forward_) {
         end_gate(step.finding.fact, pending_);
         end_gate(step.finding.effect, pending_);
-        step.is_guarded = false;
-        step.finding.accepted = false;
+        end_guard(step);
         if (step.finding.stage == Stage::fact || step.finding.stage == Stage::released ||
             step.finding.stage == Stage::confirmed) {
             step.finding.ended = at;
@@ -285,7 +294,7 @@ Refused Course::happen(Instant at, const ProcedureClosed& event) {
         for (Step& step : *steps) {
             end_gate(step.finding.fact, pending_);
             end_gate(step.finding.effect, pending_);
-            step.is_guarded = false;
+            end_guard(step);
         }
     for (Rule& rule : rules_)
         rule.end();

@@ -3,6 +3,7 @@
 #include "procedure.hpp"
 
 #include <slotwitness/state/reading.hpp>
+#include <slotwitness/units/quantity.hpp>
 #include <slotwitness/units/time.hpp>
 
 #include <cstdint>
@@ -37,6 +38,8 @@ struct RunStarted {
     std::string profile; ///< digest of the profile's text in the journal
     /// Names that the configuration states, by kind; empty kinds are not stated.
     std::map<state::Kind, std::vector<std::string>> inventory;
+    std::optional<units::Decimal> peak_load; ///< of the chassis, b/s, where the configuration
+                                             ///< states it
 };
 
 /// A round of queries begins: nothing has been sent yet.
@@ -109,13 +112,21 @@ struct GateClosed {
     std::string by;
 };
 
+/// The state of the chassis is to be kept for later comparison: that of the next round, asked from
+/// now on, that brings a whole answer to each of these. A newer wish takes the place of one that is
+/// not met yet.
+struct BaselineWanted {
+    std::vector<std::string> askings; ///< keys, sorted, at least one
+    std::string by;
+};
+
 /// A due instant that the witness asked for was reached.
 struct Tick {};
 
 struct Event {
     Instant at;
-    std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, Tick,
-                 ProcedureOpened, StepReleased, StepConfirmed, StepTriedAgain, StepForced,
+    std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, BaselineWanted,
+                 Tick, ProcedureOpened, StepReleased, StepConfirmed, StepTriedAgain, StepForced,
                  StopAnswered, BackOutBegun, ShiftTaken, ForecastMade, ProcedureClosed>
         what;
 };

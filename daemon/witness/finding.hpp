@@ -3,6 +3,7 @@
 #include "because.hpp"
 #include "procedure_finding.hpp"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <variant>
@@ -69,8 +70,17 @@ struct InventoryFixed {
     friend bool operator==(const InventoryFixed&, const InventoryFixed&) = default;
 };
 
+/// The baseline is what this round saw, from now on.
+struct BaselineFixed {
+    RoundNumber round = 0;
+    Instant at;                                  ///< when its last answer came
+    std::map<std::string, std::string> captures; ///< of each asking that is part of it
+    std::string by;                              ///< who wanted it
+    friend bool operator==(const BaselineFixed&, const BaselineFixed&) = default;
+};
+
 using Finding =
-    std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, ProcedureFinding,
-                 StepFinding, RuleFinding, CoolingFinding, ProcedureRefused>;
+    std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
+                 ProcedureFinding, StepFinding, RuleFinding, CoolingFinding, ProcedureRefused>;
 
 } // namespace slotwitness::witness

@@ -7,8 +7,34 @@ namespace slotwitness::witness {
 
 using namespace std::chrono_literals;
 
+namespace {
+
+bool compares(const sentences::Condition& condition) {
+    const auto any = [](const std::vector<sentences::Condition>& operands) {
+        return std::any_of(operands.begin(), operands.end(), compares);
+    };
+    struct {
+        decltype(any)& any_of;
+        bool operator()(const sentences::Earlier& node) const {
+            return !std::holds_alternative<sentences::ErrorsNotRising>(node.comparison);
+        }
+        bool operator()(const sentences::Not& node) const { return any_of(node.operand); }
+        bool operator()(const sentences::And& node) const { return any_of(node.operands); }
+        bool operator()(const sentences::Or& node) const { return any_of(node.operands); }
+        bool operator()(const sentences::OneIs&) const { return false; }
+        bool operator()(const sentences::EveryIs&) const { return false; }
+        bool operator()(const sentences::CountIs&) const { return false; }
+        bool operator()(const sentences::NoAlarm&) const { return false; }
+        bool operator()(const sentences::CapacityCovers&) const { return false; }
+    } const visitor{any};
+    return std::visit(visitor, condition.node);
+}
+
+} // namespace
+
 Gate::Gate(GateOpened opening, sentences::Sentence sentence, Instant opened)
-    : opening_(std::move(opening)), sentence_(std::move(sentence)) {
+    : opening_(std::move(opening)), sentence_(std::move(sentence)),
+      compares_(compares(sentence_.condition)) {
     finding_.id = opening_.id;
     finding_.sentence = opening_.sentence;
     finding_.because = {
@@ -33,10 +59,15 @@ bool Gate::awaits(const RoundBegun& round) const {
     return round.started >= finding_.opened && may_look(round);
 }
 
-void Gate::look(RoundNumber round, Look look, const View& view, const Inventory& inventory) {
+void Gate::look(RoundNumber round, Look look, Grounds grounds) {
     last_round_ = round;
-    Evaluation evaluation = evaluate(sentence_.condition, view, inventory);
-    const Signs::Step signs = signs_.step(view, evaluation.read, look, opening_.refresh);
+    grounds.counters = &counters_;
+    grounds.shown_since = look.asked - opening_.refresh;
+    Evaluation evaluation = evaluate(sentence_.condition, grounds);
+    counters_.keep(grounds.view, evaluation.counted, look.answered);
+    const Signs::Step signs = signs_.step(grounds.view, evaluation.read, look, opening_.refresh);
+    const RoundNumber baseline = grounds.baseline != nullptr ? grounds.baseline->fixed.round : 0;
+    const bool rebased = compares_ && std::exchange(baseline_, baseline) != baseline;
     const Truth truth = evaluation.judgement.truth;
 
     Broken broken = Broken::no;
@@ -45,6 +76,8 @@ void Gate::look(RoundNumber round, Look look, const View& view, const Inventory&
     } else {
         if (run_.open() && signs.moved)
             broken = Broken::moved;
+        else if (run_.open() && rebased)
+            broken = Broken::rebased;
         else if (run_.gap_before(look.answered, opening_.gap))
             broken = Broken::gap;
         if (broken != Broken::no)
@@ -111,6 +144,7 @@ void Gate::restart(Instant at, bool elapsed_known) {
     run_.end();
     hopeful_.end();
     signs_.forget();
+    counters_.forget();
     finding_.truth = Truth::unknown;
     finding_.held = 0ms;
     finding_.because = {Reason::not_looked_yet,

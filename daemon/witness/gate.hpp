@@ -1,5 +1,6 @@
 #pragma once
 
+#include "counters.hpp"
 #include "evaluate.hpp"
 #include "event.hpp"
 #include "finding.hpp"
@@ -37,8 +38,9 @@ class Gate {
     /// may have been asked before, so nothing is missed with it.
     [[nodiscard]] bool awaits(const RoundBegun& round) const;
 
-    /// A look counts: asked at or after the opening.
-    void look(RoundNumber round, Look look, const View& view, const Inventory& inventory);
+    /// A look counts: asked at or after the opening. What the gate itself remembers of earlier
+    /// looks is added to the grounds.
+    void look(RoundNumber round, Look look, Grounds grounds);
     /// A look all of whose queries failed.
     void unanswered(RoundNumber round, Look look, std::string_view why);
     /// A round that is overdue, superseded by the next, or ended with its run: it is no look any
@@ -55,7 +57,7 @@ class Gate {
     void reach(Instant now);
 
   private:
-    enum class Broken { no, gap, moved };
+    enum class Broken { no, gap, moved, rebased };
 
     [[nodiscard]] Duration needs() const { return finding_.needs; }
     /// The latest b_i from which the hold can still be met in time. Only with a deadline.
@@ -81,6 +83,9 @@ class Gate {
     GateFinding finding_;
     RoundNumber last_round_ = 0; ///< that was a look or was missed; rounds number from 1
     Signs signs_;
+    Counters counters_;
+    bool compares_;            ///< with the baseline
+    RoundNumber baseline_ = 0; ///< of the last look; 0: there was none
     Run run_;
     // The same gate in a world where every unknown or missed look was true.
     Run hopeful_;

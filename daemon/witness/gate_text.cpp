@@ -19,6 +19,11 @@ void Gate::say_holding(Look look, bool met, Broken broken, bool all_tell) {
         because.text += " More than " + units::to_text(opening_.gap) +
                         " lay between two looks, so the hold starts again.";
         break;
+    case Broken::rebased:
+        because.reason = Reason::state_moved;
+        because.text +=
+            " The baseline is another than at the look before, so the hold starts again.";
+        break;
     case Broken::moved:
         because.reason = Reason::state_moved;
         because.text += " Its state changed between two looks, so the hold starts again.";

@@ -6,13 +6,14 @@
 #include <set>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace slotwitness::witness {
 
-/// What a chassis has, by kind: as the configuration states it, else as the first whole and wholly
-/// read look listed it. Without it a pulled card would merely drop out of a list, and nobody would
-/// miss it.
+/// What a chassis has, by kind: as the baseline listed it, else as the configuration states it,
+/// else as the first whole and wholly read look listed it. Without it a pulled card would merely
+/// drop out of a list, and nobody would miss it.
 class Inventory {
   public:
     using Names = std::set<std::string, std::less<>>;
@@ -24,15 +25,25 @@ class Inventory {
     /// Fixes a kind by a look. False, and nothing changes, if that kind has an inventory already.
     [[nodiscard]] bool fix(state::Kind kind, Names names);
 
+    /// Takes the place of what an earlier baseline listed.
+    void keep(std::map<state::Kind, Names> baseline) { kept_ = std::move(baseline); }
+
     /// Nothing if there is no inventory of this kind yet.
     [[nodiscard]] const Names* of(state::Kind kind) const;
+    /// In that inventory, or in the one whose place the baseline took: what was missing when the
+    /// baseline was made still has its name.
     [[nodiscard]] bool has(state::Kind kind, std::string_view name) const;
+    /// All names for which that is so.
+    [[nodiscard]] Names names(state::Kind kind) const;
 
-    /// "inventory from the configuration", "inventory from the first whole look", "no inventory
-    /// yet"
+    /// "inventory from the baseline", "inventory from the configuration", "inventory from the first
+    /// whole look", "no inventory yet"
     [[nodiscard]] std::string_view source(state::Kind kind) const;
 
   private:
+    [[nodiscard]] const Names* before_baseline(state::Kind kind) const;
+
+    std::map<state::Kind, Names> kept_;
     std::map<state::Kind, Names> stated_;
     std::map<state::Kind, Names> seen_;
 };

@@ -17,40 +17,41 @@ std::optional<Attribute> relation(Kind serving, Kind served) {
     return std::nullopt;
 }
 
-/// The members that one component serves: known only if the device tells it now, for what an absent
-/// module served, no answer says.
-Members served(const View& view, Trust trust, const Component& serving, Kind kind) {
+} // namespace
+
+Members served_by(const View& view, Trust trust, const Component& serving, Kind kind) {
+    const auto open = [](Because because) { return Members{{}, std::move(because), {}, {}}; };
     const auto attribute = relation(serving.kind, kind);
     if (!attribute)
-        return {{},
-                Because{Reason::fact_missing,
-                        "The device reports nothing of what a " + spoken(serving.kind) +
-                            " does for a " + spoken(kind) + ".",
-                        {}}};
+        return open({Reason::fact_missing,
+                     "The device reports nothing of what a " + spoken(serving.kind) +
+                         " does for a " + spoken(kind) + ".",
+                     {}});
     if (auto doubt = view.doubt(serving))
-        return {{}, std::move(doubt)};
+        return open(std::move(*doubt));
     if (Judgement presence = view.presence(serving, trust); presence.truth != Truth::yes)
-        return {{}, std::move(presence.because)};
+        return open(std::move(presence.because));
     Told told = view.fact(serving, *attribute, trust);
     if (!told.value)
-        return {{}, std::move(told.because)};
+        return open(std::move(told.because));
     const auto* names = std::get_if<state::Names>(&*told.value);
     if (names == nullptr)
-        return {{},
-                Because{Reason::fact_missing,
-                        "The device's " + std::string(state::to_word(*attribute)) + " of " +
-                            spoken(serving) + " is no list of names.",
-                        std::move(told.because.cites)}};
-    return {{names->begin(), names->end()}, view.unread_beside(serving)};
+        return open({Reason::fact_missing,
+                     "The device's " + std::string(state::to_word(*attribute)) + " of " +
+                         spoken(serving) + " is no list of names.",
+                     std::move(told.because.cites)});
+    return {{names->begin(), names->end()},
+            view.unread_beside(serving),
+            std::move(told.because.cites),
+            {}};
 }
-
-} // namespace
 
 Members members_of(const View& view, Trust trust, const Inventory& inventory,
                    const sentences::Group& group) {
     Members members;
     if (group.served_by) {
-        members = served(view, trust, {group.served_by->kind, group.served_by->name}, group.kind);
+        members =
+            served_by(view, trust, {group.served_by->kind, group.served_by->name}, group.kind);
     } else {
         members.names = view.listed(group.kind);
         if (const Inventory::Names* names = inventory.of(group.kind))
@@ -58,6 +59,7 @@ Members members_of(const View& view, Trust trust, const Inventory& inventory,
     }
     if (!members.open)
         members.open = view.may_have_more(group.kind);
+    members.completeness = view.lists_of(group.kind);
     for (const std::string& name : group.except)
         members.names.erase(name);
     return members;

@@ -18,6 +18,26 @@ Truth truth_of(bool value) {
     return value ? Truth::yes : Truth::no;
 }
 
+/// A truth, and the facts that decide it.
+struct Part {
+    Truth truth = Truth::unknown;
+    std::vector<Cite> cites;
+};
+
+/// False by the part with the fewest facts, true by both.
+Part both(Part left, Part right) {
+    const bool by_right = right.truth == Truth::no &&
+                          (left.truth != Truth::no || right.cites.size() < left.cites.size());
+    if (left.truth == Truth::no || right.truth == Truth::no)
+        return by_right ? std::move(right) : std::move(left);
+    add_cites(left.cites, right.cites);
+    return {both(left.truth, right.truth), std::move(left.cites)};
+}
+
+Part negate(Part part) {
+    return {negate(part.truth), std::move(part.cites)};
+}
+
 /// Reads the facts of one listed component and remembers what it read, for the reason.
 class Facts {
   public:
@@ -29,34 +49,34 @@ class Facts {
         if (told.value) {
             said_ += (said_.empty() ? "" : ", ") + std::string(state::to_word(attribute)) + " " +
                      state::to_text(*told.value);
-            add_cites(cites_, told.because.cites);
+            add_cites(read_, told.because.cites);
         }
         return told;
     }
 
     /// The fact, or nothing and the reason kept.
-    [[nodiscard]] std::optional<state::Value> known(Attribute attribute) {
+    [[nodiscard]] Told known(Attribute attribute) {
         Told told = tell(attribute);
         if (!told.value)
-            doubt(std::move(told.because));
-        return std::move(told.value);
+            doubt(told.because);
+        return told;
     }
 
     void doubt(Because because) {
         if (!doubt_)
             doubt_ = std::move(because);
     }
-    void doubt(Reason reason, const std::string& text) { doubt({reason, text, cites_}); }
+    void doubt(Reason reason, const std::string& text) { doubt({reason, text, read_}); }
 
     template <class Word>
-    [[nodiscard]] Truth is(Attribute attribute, Word word) {
-        const auto value = known(attribute);
-        if (!value)
-            return Truth::unknown;
-        if (const Word* told = std::get_if<Word>(&*value))
-            return truth_of(*told == word);
+    [[nodiscard]] Part is(Attribute attribute, Word word) {
+        Told told = known(attribute);
+        if (!told.value)
+            return {};
+        if (const Word* value = std::get_if<Word>(&*told.value))
+            return {truth_of(*value == word), std::move(told.because.cites)};
         mistyped(attribute);
-        return Truth::unknown;
+        return {};
     }
 
     void mistyped(Attribute attribute) {
@@ -65,13 +85,13 @@ class Facts {
                                         " is of another type than the one asked for.");
     }
 
-    [[nodiscard]] Judgement judgement(Truth truth) && {
-        if (truth == Truth::unknown)
-            return {truth, doubt_ ? std::move(*doubt_) : Because{Reason::fact_missing, {}, {}}};
-        return {truth,
-                {truth == Truth::yes ? Reason::true_now : Reason::false_now,
+    [[nodiscard]] Judgement judgement(Part part) && {
+        if (part.truth == Truth::unknown)
+            return unknown(doubt_ ? std::move(*doubt_) : Because{Reason::fact_missing, {}, {}});
+        return {part.truth,
+                {part.truth == Truth::yes ? Reason::true_now : Reason::false_now,
                  "The device reports " + spoken(component_) + ": " + said_ + ".",
-                 std::move(cites_)}};
+                 std::move(part.cites)}};
     }
 
   private:
@@ -79,7 +99,7 @@ class Facts {
     Trust trust_;
     const Component& component_;
     std::string said_;
-    std::vector<Cite> cites_;
+    std::vector<Cite> read_;
     std::optional<Because> doubt_;
 };
 
@@ -98,51 +118,57 @@ std::optional<units::Decimal> count(Facts& facts, const Told& told, Attribute at
 
 /// Fewer links usable than there are. `if_untold`: what holds for a device that tells no links at
 /// all.
-Truth fewer_links(Facts& facts, Truth if_untold) {
-    const Told usable = facts.tell(Attribute::links_usable);
+Part fewer_links(Facts& facts, Truth if_untold) {
+    Told usable = facts.tell(Attribute::links_usable);
     const Told total = facts.tell(Attribute::links_total);
     const bool untold =
         (usable.missing && !usable.may_be_elsewhere) || (total.missing && !total.may_be_elsewhere);
     const bool one_unknown = (!usable.value && !usable.missing) || (!total.value && !total.missing);
     if (untold && !one_unknown && if_untold != Truth::unknown)
-        return if_untold;
+        return {if_untold, usable.value  ? usable.because.cites
+                           : total.value ? total.because.cites
+                                         : std::vector<Cite>()};
     const auto have = count(facts, usable, Attribute::links_usable);
     const auto all = count(facts, total, Attribute::links_total);
     if (!have || !all)
-        return Truth::unknown;
+        return {};
     if (*have > *all) {
         facts.doubt(Reason::contradiction, "The device reports more links usable than there are.");
-        return Truth::unknown;
+        return {};
     }
-    return truth_of(*have < *all);
+    add_cites(usable.because.cites, total.because.cites);
+    return {truth_of(*have < *all), std::move(usable.because.cites)};
 }
 
-Truth trade(Facts& facts, Trade word) {
+Part trade(Facts& facts, Trade word) {
     switch (word) {
     case Trade::up:
     case Trade::operational: {
-        const Truth enabled = facts.is(Attribute::oper, OperState::enabled);
-        return enabled == Truth::no ? Truth::no
-                                    : both(enabled, negate(fewer_links(facts, Truth::no)));
+        Part enabled = facts.is(Attribute::oper, OperState::enabled);
+        return enabled.truth == Truth::no
+                   ? enabled
+                   : both(std::move(enabled), negate(fewer_links(facts, Truth::no)));
     }
     case Trade::degraded: {
-        const Truth enabled = facts.is(Attribute::oper, OperState::enabled);
-        return enabled == Truth::no ? Truth::no : both(enabled, fewer_links(facts, Truth::unknown));
+        Part enabled = facts.is(Attribute::oper, OperState::enabled);
+        return enabled.truth == Truth::no
+                   ? enabled
+                   : both(std::move(enabled), fewer_links(facts, Truth::unknown));
     }
     case Trade::down:
         return facts.is(Attribute::oper, OperState::disabled);
     case Trade::shut: {
-        const Truth locked = facts.is(Attribute::admin, state::AdminState::locked);
-        return both(locked, facts.is(Attribute::oper, OperState::disabled));
+        Part locked = facts.is(Attribute::admin, state::AdminState::locked);
+        return both(std::move(locked), facts.is(Attribute::oper, OperState::disabled));
     }
     case Trade::starting:
         return facts.is(Attribute::oper, OperState::testing);
     case Trade::present:
-        return Truth::yes;
+        return {Truth::yes, {}};
     case Trade::absent:
-        return Truth::no;
+        return {Truth::no, {}};
     }
-    return Truth::unknown;
+    return {};
 }
 
 /// Gravity of those alarm bits that lie on one scale; 0 for the others.
@@ -176,17 +202,18 @@ Truth alarm_is(Facts& facts, AlarmState told, AlarmState asked) {
     return Truth::unknown;
 }
 
-Truth standard(Facts& facts, const Standard& asked) {
-    const auto told = facts.known(asked.attribute);
-    if (!told)
-        return Truth::unknown;
-    if (told->index() != asked.word.index()) {
+Part standard(Facts& facts, const Standard& asked) {
+    Told told = facts.known(asked.attribute);
+    if (!told.value)
+        return {};
+    if (told.value->index() != asked.word.index()) {
         facts.mistyped(asked.attribute);
-        return Truth::unknown;
+        return {};
     }
-    if (const auto* alarm = std::get_if<AlarmState>(&*told))
-        return alarm_is(facts, *alarm, std::get<AlarmState>(asked.word));
-    return truth_of(*told == asked.word);
+    const auto* alarm = std::get_if<AlarmState>(&*told.value);
+    return {alarm != nullptr ? alarm_is(facts, *alarm, std::get<AlarmState>(asked.word))
+                             : truth_of(*told.value == asked.word),
+            std::move(told.because.cites)};
 }
 
 /// RFC 8348 sensor-value: these mark underflow and overflow, not values.
@@ -208,42 +235,45 @@ Truth compare(const units::Decimal& value, Comparison comparison, const units::D
     return Truth::unknown;
 }
 
-Truth measured(Facts& facts, const Component& component, const Measured& asked) {
+Part measured(Facts& facts, const Component& component, const Measured& asked) {
     const Attribute attribute = measured_attribute(component.kind);
-    const auto told = facts.known(attribute);
-    if (!told)
-        return Truth::unknown;
-    const auto* quantity = std::get_if<units::Quantity>(&*told);
+    Told told = facts.known(attribute);
+    if (!told.value)
+        return {};
+    const auto* quantity = std::get_if<units::Quantity>(&*told.value);
     if (quantity == nullptr) {
         facts.mistyped(attribute);
-        return Truth::unknown;
+        return {};
     }
     const Told status = facts.tell(Attribute::sensor_status);
     const bool may_have_status = component.kind == state::Kind::sensor && status.may_be_elsewhere;
     if (!status.missing || may_have_status) {
         if (!status.value) {
             facts.doubt(status.because);
-            return Truth::unknown;
+            return {};
         }
         if (*status.value != state::Value(SensorStatus::ok)) {
             facts.doubt(Reason::unknown_word,
                         "The device reports " + spoken(component) + ": sensor-status " +
                             state::to_text(*status.value) + ", so its value counts for nothing.");
-            return Truth::unknown;
+            return {};
         }
     }
     if (quantity->unit != asked.limit.unit) {
         facts.doubt(Reason::fact_missing,
                     "The device reports " + spoken(component) + ": " + units::to_text(*quantity) +
                         ", which does not compare with " + units::to_text(asked.limit) + ".");
-        return Truth::unknown;
+        return {};
     }
     if (attribute == Attribute::reading && beyond_range(quantity->value)) {
         facts.doubt(Reason::unknown_word, "The device reports a value of " + spoken(component) +
                                               " that means beyond its range (RFC 8348).");
-        return Truth::unknown;
+        return {};
     }
-    return compare(quantity->value, asked.comparison, asked.limit.value);
+    if (status.value)
+        add_cites(told.because.cites, status.because.cites);
+    return {compare(quantity->value, asked.comparison, asked.limit.value),
+            std::move(told.because.cites)};
 }
 
 Judgement listed(const View& view, Trust trust, const Component& component,
@@ -258,12 +288,12 @@ Judgement listed(const View& view, Trust trust, const Component& component,
     struct {
         Facts& facts;
         const Component& component;
-        Truth operator()(Trade word) const { return trade(facts, word); }
-        Truth operator()(const Standard& asked) const { return standard(facts, asked); }
-        Truth operator()(const Measured& asked) const { return measured(facts, component, asked); }
+        Part operator()(Trade word) const { return trade(facts, word); }
+        Part operator()(const Standard& asked) const { return standard(facts, asked); }
+        Part operator()(const Measured& asked) const { return measured(facts, component, asked); }
     } const judge{facts, component};
-    const Truth truth = std::visit(judge, predicate);
-    return std::move(facts).judgement(truth);
+    Part part = std::visit(judge, predicate);
+    return std::move(facts).judgement(std::move(part));
 }
 
 /// An absent component says nothing of its state, but surely it does not work.
@@ -299,8 +329,8 @@ Judgement judge(const View& view, Trust trust, const Inventory& inventory,
             why && why->reason != Reason::fact_missing)
             return {Truth::unknown, std::move(*why)};
         std::set<std::string> seen = view.listed(component.kind);
-        if (const Inventory::Names* names = inventory.of(component.kind))
-            seen.insert(names->begin(), names->end());
+        const Inventory::Names names = inventory.names(component.kind);
+        seen.insert(names.begin(), names.end());
         return {Truth::unknown,
                 {Reason::no_inventory,
                  "The device does not list " + spoken(component) + ", and it is in no inventory (" +

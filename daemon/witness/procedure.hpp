@@ -73,6 +73,7 @@ struct ProcedureOpened {
     std::vector<StepPlan> back_out; ///< in the order in which they are taken
     std::vector<RulePlan> rules;
     std::optional<CoolingPlan> cooling;
+    std::vector<std::string> whole; ///< what a whole look at the chassis asks, sorted
     std::string by;
     std::string ticket, window, approver; ///< of the change, as people gave them; may be empty
     std::string idempotency_key;

@@ -51,10 +51,10 @@ std::optional<state::Problem>
 unknown_name(const GateOpened& gate, const sentences::Condition& condition, const Known& known) {
     const Called called(condition);
     for (const Component& component : called.components()) {
-        const Inventory::Names* inventory = known.inventory.of(component.kind);
-        if (inventory == nullptr)
+        if (known.inventory.of(component.kind) == nullptr)
             continue;
-        std::set<std::string> there(inventory->begin(), inventory->end());
+        const Inventory::Names inventory = known.inventory.names(component.kind);
+        std::set<std::string> there(inventory.begin(), inventory.end());
         if (const auto listed = known.listed.find(component.kind); listed != known.listed.end())
             there.insert(listed->second.begin(), listed->second.end());
         if (there.contains(component.name))
@@ -80,8 +80,6 @@ tl::expected<sentences::Sentence, state::Problem> admit(const GateOpened& gate,
     auto sentence = sentences::parse(gate.sentence);
     if (!sentence)
         return sentence;
-    if (auto later = sentences::not_evaluated_yet(*sentence))
-        return tl::unexpected(std::move(*later));
     if (auto unknown = unknown_name(gate, sentence->condition, known))
         return tl::unexpected(std::move(*unknown));
     return sentence;

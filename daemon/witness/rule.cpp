@@ -22,16 +22,21 @@ void Rule::begin(Instant at) {
 void Rule::end() {
     since_.reset();
     signs_.forget();
+    counters_.forget();
     finding_.active = false;
     finding_.valid_until.reset();
 }
 
-void Rule::look(Look look, bool complete, const View& view, const Inventory& inventory) {
-    Evaluation evaluation = evaluate(holds_, view, inventory);
+void Rule::look(Look look, bool confirms, Grounds grounds) {
+    grounds.counters = &counters_;
+    grounds.shown_since = look.asked - plan_.holds.refresh;
+    Evaluation evaluation = evaluate(holds_, grounds);
     Truth truth = evaluation.judgement.truth;
-    if (!complete && truth != Truth::no)
+    if (!confirms && truth != Truth::no)
         return;
-    if (complete && signs_.step(view, evaluation.read, look, plan_.holds.refresh).moved &&
+    if (confirms)
+        counters_.keep(grounds.view, evaluation.counted, look.answered);
+    if (confirms && signs_.step(grounds.view, evaluation.read, look, plan_.holds.refresh).moved &&
         truth == Truth::yes) {
         truth = Truth::unknown;
         evaluation.judgement.because.reason = Reason::state_moved;
@@ -46,13 +51,15 @@ void Rule::look(Look look, bool complete, const View& view, const Inventory& inv
         finding_.lost = true;
     if (truth == Truth::yes)
         finding_.accepted = false;
+    if (truth != Truth::unknown)
+        true_since_lost_ = truth == Truth::yes;
 }
 
 bool Rule::answer(std::string_view by, std::string_view reason) {
     if (!finding_.lost)
         return false;
     finding_.lost = false;
-    finding_.accepted = finding_.truth != Truth::yes;
+    finding_.accepted = !true_since_lost_;
     finding_.answered_by = by;
     finding_.answer = reason;
     return true;
@@ -60,6 +67,7 @@ bool Rule::answer(std::string_view by, std::string_view reason) {
 
 void Rule::restart() {
     signs_.forget();
+    counters_.forget();
     if (!finding_.active)
         return;
     finding_.truth = Truth::unknown;

@@ -19,9 +19,9 @@ class Rule {
 
     void begin(Instant at);
     void end();
-    /// The answers of a round so far. While some are missing (`complete` is false) they can refute
-    /// it, no more.
-    void look(Look look, bool complete, const View& view, const Inventory& inventory);
+    /// The answers of a round so far. While some are missing, or if it is overdue (`confirms` is
+    /// false), they can refute it, no more.
+    void look(Look look, bool confirms, Grounds grounds);
     /// A named person takes it upon them. False: there is nothing to answer.
     [[nodiscard]] bool answer(std::string_view by, std::string_view reason);
     /// Readings are discarded; what was lost stays so.
@@ -35,7 +35,9 @@ class Rule {
     sentences::Condition holds_;
     RuleFinding finding_;
     Signs signs_;
+    Counters counters_;
     std::optional<Instant> since_;
+    bool true_since_lost_ = false; ///< then it is no longer what somebody answers for
 };
 
 } // namespace slotwitness::witness

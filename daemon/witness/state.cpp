@@ -31,6 +31,8 @@ State::State(const Remembered& remembered)
     : names_(remembered.gates.begin(), remembered.gates.end()) {
     for (const auto& [kind, names] : remembered.inventory)
         static_cast<void>(inventory_.fix(kind, {names.begin(), names.end()}));
+    if (remembered.baseline)
+        keep(remembered.baseline);
 }
 
 Outcome State::step(const Event& event) {
@@ -77,6 +79,7 @@ void State::happen(Instant at, const RunStarted& event) {
     abandon_round("The daemon was started again before the round was answered.");
     listed_.clear();
     inventory_.state(event.inventory);
+    peak_load_ = event.peak_load;
     for (auto& [id, gate] : gates_)
         change(gate, [&](Gate& each) { each.restart(at, event.elapsed_known); });
     for (auto& [id, course] : courses_)
@@ -92,10 +95,7 @@ void State::happen(Instant at, const Answered& event) {
     if (!expects(event.round, event.asking))
         return;
     learn(event);
-    const bool whole = event.ending.whole() && event.reading->whole;
-    report(event.asking, {event.asked, at,
-                          Heard{event.asking, event.capture, whole, event.ending.remark,
-                                event.reading, event.ending.proven}});
+    report(event.asking, {event.asked, at, heard_from(event)});
 }
 
 void State::happen(Instant at, const Failed& event) {
@@ -133,6 +133,10 @@ void State::happen(Instant at, const GateClosed& event) {
         change(gate->second, [&](Gate& each) { each.close(at, event.by); });
 }
 
+void State::happen(Instant at, const BaselineWanted& event) {
+    baseline_wish_ = Wish{at, event};
+}
+
 /// What is due is done at its own instant, whether or not a tick comes.
 void State::happen(Instant, const Tick&) {}
 
@@ -145,12 +149,15 @@ bool State::expects(RoundNumber round, const std::string& asking) const {
 }
 
 void State::report(const std::string& asking, Report report) {
-    miss_overdue(report.at); // what comes at the instant at which it is overdue comes too late
+    const Instant report_at = report.at;
+    miss_overdue(report_at); // what comes at the instant at which it is overdue comes too late
     round_->reports.emplace(asking, std::move(report));
     judge_looks(asking);
     judge_rules(asking);
-    if (round_->reports.size() == round_->askings.size())
+    if (round_->reports.size() == round_->askings.size()) {
+        fix_baseline(report_at);
         round_.reset();
+    }
 }
 
 /// Whole and wholly read answers that list a kind tell what there is of it.
@@ -218,11 +225,39 @@ void State::judge_looks(const std::string& asking) {
         const auto view =
             views.try_emplace(askings, std::move(gathered->heard), std::move(gathered->silent))
                 .first;
-        change(gate,
-               [&](Gate& each) { each.look(round_->number, look, view->second, inventory_); });
+        change(gate, [&](Gate& each) { each.look(round_->number, look, grounds(view->second)); });
     }
     if (!missed.gates.empty())
         findings_.emplace_back(std::move(missed));
+}
+
+/// The round under way is over: it becomes the baseline that is wanted if it asked all of it in
+/// time and every answer is whole. Its looks were judged by the baseline before.
+
+void State::fix_baseline(Instant at) {
+    if (!baseline_wish_)
+        return;
+    BaselineFixed fixed{round_->number, at, {}, baseline_wish_->what.by};
+    std::vector<Heard> answers;
+    const auto& askings = baseline_wish_->what.askings;
+    for (const std::string& asking : std::set<std::string>(askings.begin(), askings.end())) {
+        const auto found = round_->reports.find(asking);
+        if (found == round_->reports.end() || found->second.asked < baseline_wish_->at)
+            return;
+        const auto* heard = std::get_if<Heard>(&found->second.what);
+        if (heard == nullptr || !heard->whole)
+            return;
+        fixed.captures.emplace(asking, heard->capture);
+        answers.push_back(*heard);
+    }
+    keep(std::make_shared<const Baseline>(std::move(fixed), std::move(answers)));
+    findings_.emplace_back(baseline_->fixed);
+    baseline_wish_.reset();
+}
+
+void State::keep(std::shared_ptr<const Baseline> baseline) {
+    baseline_ = std::move(baseline);
+    inventory_.keep(baseline_->inventory());
 }
 
 /// The round under way will not be answered any more.
@@ -308,6 +343,8 @@ std::vector<std::string> State::wanted_askings() const {
     for (const auto& [id, course] : courses_)
         for (const std::string& asking : course.wanted_askings())
             wanted.insert(asking);
+    if (baseline_wish_)
+        wanted.insert(baseline_wish_->what.askings.begin(), baseline_wish_->what.askings.end());
     return {wanted.begin(), wanted.end()};
 }
 

@@ -1,11 +1,13 @@
 #pragma once
 
+#include "baseline.hpp"
 #include "course.hpp"
 #include "gate.hpp"
 #include "inventory.hpp"
 #include "witness.hpp"
 
 #include <map>
+#include <memory>
 #include <set>
 #include <string>
 #include <variant>
@@ -13,9 +15,9 @@
 
 namespace slotwitness::witness {
 
-/// What the witness remembers of one chassis: its gates, its inventory, the round under way. It
-/// keeps no answer of an earlier round; of gates and procedures that are decided and retired only
-/// the name, so that it is not given twice.
+/// What the witness remembers of one chassis: its gates, procedures, inventory, baseline, the round
+/// under way. But for the baseline it keeps no answer of an earlier round; of gates and procedures
+/// that are decided and retired only the name, so that it is not given twice.
 class State {
   public:
     State() = default;
@@ -25,6 +27,8 @@ class State {
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
     [[nodiscard]] std::optional<state::Problem> refusal(const ProcedureOpened& procedure) const;
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
+    [[nodiscard]] const Baseline* baseline() const { return baseline_.get(); }
+    [[nodiscard]] bool baseline_wanted() const { return baseline_wish_.has_value(); }
 
   private:
     /// An answer, or that none came.
@@ -47,6 +51,7 @@ class State {
     void happen(Instant at, const Failed& event);
     void happen(Instant at, const GateOpened& event);
     void happen(Instant at, const GateClosed& event);
+    void happen(Instant at, const BaselineWanted& event);
     void happen(Instant at, const Tick& event);
     void happen(Instant at, const ProcedureOpened& event);
     void happen(Instant at, const StepReleased& event);
@@ -76,7 +81,12 @@ class State {
                                                  Instant since) const;
     void judge_looks(const std::string& asking);
     void judge_rules(const std::string& asking);
+    [[nodiscard]] Grounds grounds(const View& view) const {
+        return {view, inventory_, baseline_.get(), nullptr, {}, peak_load_};
+    }
     void abandon_round(const std::string& why);
+    void fix_baseline(Instant at);
+    void keep(std::shared_ptr<const Baseline> baseline);
 
     [[nodiscard]] std::optional<Instant> due() const;
     [[nodiscard]] Instant overdue_at(const Gate& gate) const;
@@ -99,6 +109,13 @@ class State {
     std::map<state::Kind, std::set<std::string>>
         listed_; ///< by the newest whole answers of this run
     std::optional<Round> round_;
+    std::shared_ptr<const Baseline> baseline_; ///< null: there is none
+    struct Wish {
+        Instant at;
+        BaselineWanted what;
+    };
+    std::optional<Wish> baseline_wish_; ///< not met yet
+    std::optional<units::Decimal> peak_load_;
     std::map<std::string, Gate> gates_; ///< live ones
     std::set<std::string> names_;       ///< of all gates and procedures ever opened
     std::map<std::string, Course> courses_;

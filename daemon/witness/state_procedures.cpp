@@ -13,6 +13,8 @@ void State::happen(Instant at, const ProcedureOpened& event) {
         return;
     }
     names_.insert(event.id);
+    if (!event.whole.empty()) // what the work is compared with
+        happen(at, BaselineWanted{event.whole, event.by});
     courses_.try_emplace(event.id, event, *admit(event, {inventory_, listed_}), at);
 }
 
@@ -45,6 +47,19 @@ void State::act(Instant at, const std::string& procedure, const Act& event) {
 }
 
 void State::happen(Instant at, const StepReleased& event) {
+    // What is kept once a hand was laid on the chassis is no baseline of the work.
+    const auto course = courses_.find(event.act.procedure);
+    if (course != courses_.end() && !course->second.opening().whole.empty() && baseline_wish_) {
+        findings_.emplace_back(ProcedureRefused{
+            event.act.procedure,
+            {"procedure",
+             {},
+             "no baseline yet",
+             "the state before the work, kept",
+             "Wait for a whole answer to every query, or force the step with your name and the "
+             "reason."}});
+        return;
+    }
     act(at, event.act.procedure, event);
 }
 void State::happen(Instant at, const StepConfirmed& event) {
@@ -86,12 +101,14 @@ void State::judge_rules(const std::string& asking) {
             auto gathered = gather(plan.askings, *rule.since());
             if (!gathered)
                 continue;
-            const bool complete = gathered->missing.empty();
+            // What is overdue for a gate is too old to confirm a rule.
+            const bool confirms =
+                gathered->missing.empty() && gathered->look.answered <= round_->started + plan.gap;
             for (std::string& key : gathered->missing)
                 gathered->silent.push_back(
                     {std::move(key), NoAnswer::timed_out, "It was not answered yet."});
-            rule.look(gathered->look, complete,
-                      View(std::move(gathered->heard), std::move(gathered->silent)), inventory_);
+            const View view(std::move(gathered->heard), std::move(gathered->silent));
+            rule.look(gathered->look, confirms, grounds(view));
         }
         auto& cooling = course.cooling();
         if (!cooling || !is_asked(cooling->plan().back))
@@ -103,7 +120,7 @@ void State::judge_rules(const std::string& asking) {
         const auto truth = [&](sentences::Trade is) {
             const sentences::Condition condition{
                 sentences::OneIs{{state::Kind::fan_tray, cooling->plan().tray}, is}};
-            return evaluate(condition, view, inventory_).judgement.truth;
+            return evaluate(condition, grounds(view)).judgement.truth;
         };
         cooling->look(gathered->look, truth(sentences::Trade::present),
                       truth(sentences::Trade::operational));

@@ -91,6 +91,11 @@ bool names(std::string_view line, std::string_view name) {
     return false;
 }
 
+Heard heard_from(const Answered& answer) {
+    return {answer.asking,        answer.capture, answer.ending.whole() && answer.reading->whole,
+            answer.ending.remark, answer.reading, answer.ending.proven};
+}
+
 View::View(std::vector<Heard> heard, std::vector<Silent> silent)
     : heard_(std::move(heard)), silent_(std::move(silent)) {
     for (std::size_t answer = 0; answer < heard_.size(); ++answer)
@@ -132,6 +137,14 @@ std::optional<Because> View::may_have_more(state::Kind kind) const {
                    {}};
 }
 
+std::vector<Cite> View::lists_of(state::Kind kind) const {
+    std::vector<Cite> cites;
+    for (const Heard& heard : heard_)
+        if (has_kind(*heard.reading, kind) && heard.whole && heard.reading->wholly_read())
+            cites.push_back({heard.asking, heard.capture, {}, {}});
+    return cites;
+}
+
 std::optional<Because> View::doubt(const Component& component) const {
     if (auto why = named_by_unread(component))
         return why;
@@ -153,11 +166,9 @@ Judgement View::presence(const Component& component, Trust trust) const {
     }
     if (auto why = may_have_more(component.kind))
         return {Truth::unknown, std::move(*why)};
-    Because because{Reason::not_listed, "The device does not list " + spoken(component) + ".", {}};
-    for (const Heard& heard : heard_)
-        if (has_kind(*heard.reading, component.kind))
-            because.cites.push_back({heard.asking, heard.capture, {}, {}});
-    return {Truth::no, std::move(because)};
+    return {Truth::no,
+            {Reason::not_listed, "The device does not list " + spoken(component) + ".",
+             lists_of(component.kind)}};
 }
 
 Told View::fact(const Component& component, Attribute attribute, Trust trust) const {

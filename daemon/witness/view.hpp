@@ -1,8 +1,8 @@
 #pragma once
 
 #include "event.hpp"
+#include "judgement.hpp"
 #include "say.hpp"
-#include "truth.hpp"
 
 #include <map>
 #include <memory>
@@ -13,12 +13,6 @@
 
 namespace slotwitness::witness {
 
-/// A value of Kleene's logic with what it rests on.
-struct Judgement {
-    Truth truth = Truth::unknown;
-    Because because;
-};
-
 /// An answer of the look.
 struct Heard {
     std::string asking;
@@ -28,6 +22,9 @@ struct Heard {
     std::shared_ptr<const state::Reading> reading;
     bool proven = true; ///< of its ending
 };
+
+/// The event as an answer of a look.
+[[nodiscard]] Heard heard_from(const Answered& answer);
 
 /// A query of the look that brought no answer.
 struct Silent {
@@ -66,6 +63,9 @@ class View {
     /// Why there may be more of this kind than the rows show; nothing if a whole and wholly read
     /// answer lists them all.
     [[nodiscard]] std::optional<Because> may_have_more(state::Kind kind) const;
+
+    /// The answers, as a whole, that list all of this kind.
+    [[nodiscard]] std::vector<Cite> lists_of(state::Kind kind) const;
 
     /// Why nothing is known of the component whatever its rows say: two rows disagree, an unread
     /// line names it, or one answer lists it and another, which lists all, does not.

@@ -31,4 +31,13 @@ std::vector<std::string> Witness::wanted_askings() const {
     return state_->wanted_askings();
 }
 
+std::optional<BaselineFixed> Witness::baseline() const {
+    const Baseline* baseline = state_->baseline();
+    return baseline != nullptr ? std::optional(baseline->fixed) : std::nullopt;
+}
+
+bool Witness::baseline_wanted() const {
+    return state_->baseline_wanted();
+}
+
 } // namespace slotwitness::witness

@@ -16,9 +16,11 @@
 namespace slotwitness::witness {
 
 /// Raised whenever a step would judge otherwise than before; the journal carries it.
-inline constexpr int semantics_version = 1;
+/// 2: capacity, comparisons with the baseline and with earlier looks; the smallest set of facts.
+inline constexpr int semantics_version = 2;
 
-class State; ///< what the witness remembers of one chassis; a value, in state.hpp
+struct Baseline; ///< in baseline.hpp
+class State;     ///< what the witness remembers of one chassis; a value, in state.hpp
 
 struct Outcome {
     std::vector<Finding> findings;
@@ -30,6 +32,7 @@ struct Remembered {
     std::map<state::Kind, std::vector<std::string>>
         inventory;                  ///< as the first whole looks fixed it
     std::vector<std::string> gates; ///< ids given so far, also to procedures; none is given twice
+    std::shared_ptr<const Baseline> baseline; ///< null: there is none
 };
 
 /// One chassis under witness. Copyable: a copy is a snapshot that steps on by itself.
@@ -53,8 +56,13 @@ class Witness {
     /// As for a gate.
     [[nodiscard]] std::optional<state::Problem> refusal(const ProcedureOpened& procedure) const;
 
-    /// The gates that want looks now: pending ones and guarded ones, with the keys they need.
+    /// The keys that are to be asked now: for gates, pending and guarded, and for a baseline that
+    /// is wanted.
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
+
+    /// The baseline that there is; nothing if there is none.
+    [[nodiscard]] std::optional<BaselineFixed> baseline() const;
+    [[nodiscard]] bool baseline_wanted() const;
 
   private:
     std::unique_ptr<State> state_;

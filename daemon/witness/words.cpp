@@ -93,6 +93,10 @@ std::string_view to_word(Reason value) {
         return "nothing_to_range_over";
     case Reason::fact_missing:
         return "fact_missing";
+    case Reason::no_baseline:
+        return "no_baseline";
+    case Reason::nothing_earlier:
+        return "nothing_earlier";
     case Reason::no_answer:
         return "no_answer";
     case Reason::state_moved:

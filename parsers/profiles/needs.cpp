@@ -39,15 +39,20 @@ class Gatherer {
     }
     void operator()(const sentences::NoAlarm& none) { want_alarms(none.at_or_above.has_value()); }
     void operator()(const sentences::CapacityCovers& covers) {
-        want_subject(covers.without);
+        const auto [kind, name] = want_subject(covers.without);
+        if (kind == Kind::module)
+            want({Kind::module, Attribute::serves, name});
         want({Kind::plane, std::nullopt, ""});
-        want({Kind::plane, Attribute::oper, ""});
+        want_trade(Kind::plane, "", Trade::operational);
         want({Kind::plane, Attribute::capacity, ""});
         want({Kind::chassis, Attribute::load, ""});
     }
     void operator()(const sentences::Earlier& earlier) { std::visit(*this, earlier.comparison); }
     void operator()(const sentences::NoNewAlarm& none) {
         want_alarms(none.at_or_above.has_value());
+        // By these a new alarm is told from an older one of its name.
+        want_if_told(Kind::alarm, "", Attribute::about);
+        want_if_told(Kind::alarm, "", Attribute::text);
     }
     void operator()(const sentences::TextCompared& compared) {
         const auto [kind, name] = want_subject(compared.subject);
@@ -84,10 +89,13 @@ class Gatherer {
                 want({kind, attribute, name});
     }
 
+    /// Without a threshold severity matters too, where it is told: a cleared alarm is none.
     void want_alarms(bool with_severity) {
         want({Kind::alarm, std::nullopt, ""});
         if (with_severity)
             want({Kind::alarm, Attribute::severity, ""});
+        else
+            want_if_told(Kind::alarm, "", Attribute::severity);
     }
 
     void want_group(const sentences::Group& group) {

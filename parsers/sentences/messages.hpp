@@ -177,6 +177,12 @@ inline constexpr Message message<g::no_capacity_subject>{
     "say what will be missing, as in \"capacity without plane 3 covers load with 20 % margin\"",
     "plane module every"};
 template <>
+inline constexpr Message message<g::no_capacity_kind>{
+    "\"plane\" or \"module\"",
+    "say which planes or modules will be missing, as in \"capacity without every plane served by "
+    "module FAB3 covers load with 20 % margin\"",
+    "plane module"};
+template <>
 inline constexpr Message message<g::no_covers>{
     "\"covers load\"", "write \"capacity without plane 3 covers load with 20 % margin\"",
     "covers except served covered"};

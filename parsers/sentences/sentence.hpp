@@ -83,10 +83,9 @@ struct NoAlarm {
     std::optional<state::Severity> at_or_above;
     friend bool operator==(const NoAlarm&, const NoAlarm&) = default;
 };
-/// `capacity without plane 3 covers load with 20 % margin`. Parsed now, evaluated in a later
-/// version.
+/// `capacity without plane 3 covers load with 20 % margin`
 struct CapacityCovers {
-    std::variant<Named, Group> without;
+    std::variant<Named, Group> without; ///< of planes or modules
     units::Decimal margin_percent;
     friend bool operator==(const CapacityCovers&, const CapacityCovers&) = default;
 };
@@ -116,7 +115,7 @@ struct ErrorsNotRising {
     std::variant<Named, Group> subject;
     friend bool operator==(const ErrorsNotRising&, const ErrorsNotRising&) = default;
 };
-/// A comparison with what was seen earlier. Parsed now, evaluated in a later version.
+/// A comparison with what was seen earlier.
 struct Earlier {
     std::variant<NoNewAlarm, TextCompared, StillIs, ErrorsNotRising> comparison;
     friend bool operator==(const Earlier&, const Earlier&) = default;
@@ -169,9 +168,5 @@ inline constexpr units::Duration longest_duration = std::chrono::hours{24 * 366}
 [[nodiscard]] bool is_name(std::string_view text);
 /// The name as a sentence writes it: bare where that reads, else in double quotes.
 [[nodiscard]] std::string name_text(std::string_view name);
-
-/// The first part of the sentence that this version parses but cannot evaluate yet, with a remedy;
-/// nothing if all of it can be evaluated. Its column is that of the canonical text.
-[[nodiscard]] std::optional<state::Problem> not_evaluated_yet(const Sentence& sentence);
 
 } // namespace slotwitness::sentences

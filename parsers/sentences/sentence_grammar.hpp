@@ -252,6 +252,7 @@ struct no_alarm : p::seq<word_no, p::sor<alarm_new, alarm_listed, no_alarm_word>
 
 struct no_without : p::raise<no_without> {};
 struct no_capacity_subject : p::raise<no_capacity_subject> {};
+struct no_capacity_kind : p::raise<no_capacity_kind> {};
 struct no_covers : p::raise<no_covers> {};
 struct no_load : p::raise<no_load> {};
 struct no_with : p::raise<no_with> {};
@@ -260,9 +261,12 @@ struct no_percent_sign : p::raise<no_percent_sign> {};
 struct no_margin_word : p::raise<no_margin_word> {};
 struct percentage : p::seq<p::plus<p::digit>, p::opt<p::one<'.'>, p::plus<p::digit>>> {};
 struct all_of : p::seq<word_every, whole_group> {};
+struct all_lost
+    : p::seq<word_every, p::sor<p::at<p::sor<plane_kind, module_kind>>, no_capacity_kind>,
+             whole_group> {};
 struct lost_part : p::seq<p::sor<plane_kind, module_kind>, gap, subject_name> {};
 struct capacity_covers : p::seq<word_capacity, p::sor<word_without, no_without>,
-                                p::sor<all_of, lost_part, no_capacity_subject>,
+                                p::sor<all_lost, lost_part, no_capacity_subject>,
                                 p::sor<word_covers, no_covers>, p::sor<word_load, no_load>,
                                 p::sor<word_with, no_with>, p::sor<percentage, no_percentage>, gap,
                                 p::sor<p::seq<p::one<'%'>, gap>, no_percent_sign>,

@@ -8,6 +8,19 @@ namespace {
 constexpr std::int64_t limit = 1'000'000'000'000'000'000; // 10^18
 constexpr int widest = 18;
 
+__extension__ using Wide = __int128; // holds the product of two coefficients
+
+/// The decimal of any wide coefficient below 10^37, if its digits fit.
+std::optional<Decimal> normal(Wide coefficient, int exponent) {
+    if (coefficient == 0)
+        return Decimal{};
+    for (; coefficient % 10 == 0; coefficient /= 10)
+        ++exponent;
+    if (coefficient <= -limit || coefficient >= limit)
+        return std::nullopt;
+    return Decimal::of(static_cast<std::int64_t>(coefficient), exponent);
+}
+
 } // namespace
 
 std::optional<Decimal> Decimal::of(std::int64_t coefficient, int exponent) {
@@ -82,7 +95,6 @@ std::string Decimal::to_text() const {
 }
 
 std::strong_ordering operator<=>(const Decimal& left, const Decimal& right) {
-    __extension__ using Wide = __int128;
     const auto sign = [](std::int64_t value) { return (value > 0) - (value < 0); };
     const int of_left = sign(left.coefficient_);
     const int of_right = sign(right.coefficient_);
@@ -103,6 +115,25 @@ std::strong_ordering operator<=>(const Decimal& left, const Decimal& right) {
     return wide_left < wide_right   ? std::strong_ordering::less
            : wide_left > wide_right ? std::strong_ordering::greater
                                     : std::strong_ordering::equal;
+}
+
+std::optional<Decimal> Decimal::sum(const Decimal& left, const Decimal& right) {
+    if (left.coefficient_ == 0 || right.coefficient_ == 0)
+        return left.coefficient_ == 0 ? right : left;
+    const Decimal& coarse = left.exponent_ > right.exponent_ ? left : right;
+    const Decimal& fine = left.exponent_ > right.exponent_ ? right : left;
+    const int apart = coarse.exponent_ - fine.exponent_;
+    // The last digit of the finer one stays, so the sum has more digits than fit.
+    if (apart > widest)
+        return std::nullopt;
+    Wide coefficient = coarse.coefficient_;
+    for (int i = 0; i < apart; ++i)
+        coefficient *= 10;
+    return normal(coefficient + fine.coefficient_, fine.exponent_);
+}
+
+std::optional<Decimal> Decimal::product(const Decimal& left, const Decimal& right) {
+    return normal(Wide{left.coefficient_} * right.coefficient_, left.exponent_ + right.exponent_);
 }
 
 } // namespace slotwitness::units

@@ -26,6 +26,10 @@ class Decimal {
     friend bool operator==(const Decimal&, const Decimal&) = default;
     friend std::strong_ordering operator<=>(const Decimal& left, const Decimal& right);
 
+    /// The exact sum or product; nothing if it does not fit the bounds above.
+    [[nodiscard]] static std::optional<Decimal> sum(const Decimal& left, const Decimal& right);
+    [[nodiscard]] static std::optional<Decimal> product(const Decimal& left, const Decimal& right);
+
   private:
     std::int64_t coefficient_ = 0;
     int exponent_ = 0;

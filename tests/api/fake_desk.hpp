@@ -30,7 +30,12 @@ class FakeDesk final : public desk::Desk {
     bool stopping = false;                ///< waits for changes return at once
     bool holds_openings = false;          ///< until release()
     std::vector<desk::GateWish> wishes;
-    std::vector<std::pair<std::string, std::string>> closed; ///< id, by whom
+    std::vector<std::pair<std::string, std::string>> closed;           ///< id, by whom
+    std::vector<std::pair<std::string, std::string>> baselines_wanted; ///< chassis, by whom
+
+    std::vector<desk::ProcedureView> procedures_shown;
+    std::vector<desk::ProcedureWish> procedure_wishes;
+    std::vector<desk::ProcedureAct> acts;
 
     /// Changes a gate and wakes who waits for it.
     void change(std::string_view id, const std::function<void(desk::GateView&)>& edit) {
@@ -96,6 +101,14 @@ class FakeDesk final : public desk::Desk {
         co_return view;
     }
 
+    [[nodiscard]] boost::asio::awaitable<tl::expected<void, desk::Refusal>>
+    want_baseline(std::string chassis, std::string by) override {
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        baselines_wanted.emplace_back(std::move(chassis), std::move(by));
+        co_return tl::expected<void, desk::Refusal>();
+    }
+
     [[nodiscard]] boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override {
         co_await boost::asio::this_coro::throw_if_cancelled(false);
@@ -110,6 +123,39 @@ class FakeDesk final : public desk::Desk {
             if (state.cancelled() != boost::asio::cancellation_type::none)
                 co_return;
         }
+    }
+
+    [[nodiscard]] std::vector<desk::ProcedureView> procedures() const override {
+        return procedures_shown;
+    }
+    [[nodiscard]] std::optional<desk::ProcedureView> procedure(std::string_view id) const override {
+        for (const desk::ProcedureView& view : procedures_shown)
+            if (view.record.opened.id == id)
+                return view;
+        return std::nullopt;
+    }
+    [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
+    open_procedure(desk::ProcedureWish wish) override {
+        procedure_wishes.push_back(std::move(wish));
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        co_return procedures_shown.front();
+    }
+    [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
+    act(desk::ProcedureAct act) override {
+        acts.push_back(std::move(act));
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        desk::ProcedureView& view = procedures_shown.front();
+        view.revision += 2;
+        wake();
+        co_return view;
+    }
+    [[nodiscard]] boost::asio::awaitable<void> procedure_change(std::string id,
+                                                                std::optional<std::uint64_t> seen,
+                                                                units::Instant until) override {
+        while (!stopping && time < until && seen && procedure(id)->revision == *seen)
+            co_await woken();
     }
 
   private:

@@ -80,10 +80,46 @@ inline desk::ChassisView chassis() {
     return view;
 }
 
+/// Step "pull-tray" may be done: it is released, at revision 3.
+inline desk::ProcedureView procedure() {
+    desk::ProcedureView view;
+    view.chassis = "core1";
+    view.revision = 8;
+    witness::ProcedureOpened& opened = view.record.opened;
+    opened.id = "p1";
+    opened.title = "Replace a fan tray";
+    opened.by = "127.0.0.1";
+    opened.arguments = {{"tray", "TRAY2"}};
+    witness::StepPlan step;
+    step.name = "pull-tray";
+    step.technician = true;
+    step.act = "Pull fan tray TRAY2.";
+    step.cautions = {"WARNING: blades turn."};
+    step.if_wrong = {"put back", "Seat the tray again."};
+    step.fact.sentence = "every fan-tray except TRAY2 operational for 10 s within 5 min";
+    opened.steps = {step};
+    opened.rules = {{"others", "Every other fan tray works", {}, "", "", {}}};
+    witness::ProcedureFinding& finding = view.record.finding;
+    finding.id = "p1";
+    finding.title = opened.title;
+    finding.step = "pull-tray";
+    finding.word = witness::Word::state_met;
+    finding.text = "The device reports operational for every fan tray judged.";
+    finding.opened = start - 60s;
+    finding.valid_until = start + 30s;
+    witness::StepFinding& told = view.record.steps["pull-tray"];
+    told.procedure = "p1";
+    told.name = "pull-tray";
+    told.revision = 3;
+    told.stage = witness::Stage::released;
+    return view;
+}
+
 inline void fill(FakeDesk& desk) {
     desk.time = start;
     desk.chassis_shown = {chassis()};
     desk.gates_shown = {pending_gate()};
+    desk.procedures_shown = {procedure()};
 }
 
 inline Request request(Method method, std::string path, std::vector<Field> fields = {},

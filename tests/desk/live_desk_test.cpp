@@ -3,6 +3,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <iterator>
+
 namespace slotwitness::desk {
 namespace {
 
@@ -230,6 +233,63 @@ TEST_F(LiveDeskTest,
     again.run_until([&] { return !again.published().empty(); });
     EXPECT_EQ(again.gate(id).finding.verdict, witness::Verdict::fail);
     EXPECT_EQ(again.gate(id).finding.failure, witness::Failure::not_seen);
+}
+
+/// Answers to every query of the family, from the fixtures.
+void answer_everything(BenchDesk& bench) {
+    for (const profiles::Asking& asking : profiles::all_queries(*bench.settings.profile)) {
+        const std::string key = asking.key();
+        if (key == "chassis" || key == "planes")
+            continue;
+        std::ifstream stream(SLOTWITNESS_FIXTURES "/quillon/healthy/" + key + ".txt");
+        bench.device->answer("tell " + key,
+                             std::string(std::istreambuf_iterator<char>(stream), {}));
+    }
+}
+
+TEST_F(LiveDeskTest, a_baseline_is_made_of_every_query_and_outlives_a_restart) {
+    {
+        BenchDesk bench(journal);
+        answer_everything(bench);
+        bench.begin();
+        EXPECT_FALSE(bench.desk().chassis("edge-7")->baseline);
+        ASSERT_TRUE(bench.await(bench.desk().want_baseline("edge-7", "engineer")));
+        bench.advance_until(pace,
+                            [&] { return bench.desk().chassis("edge-7")->baseline.has_value(); });
+        EXPECT_FALSE(bench.desk().chassis("edge-7")->baseline_wanted);
+        EXPECT_EQ(bench.desk().chassis("edge-7")->baseline->by, "engineer");
+        EXPECT_EQ(bench.desk().chassis("edge-7")->baseline->captures.size(),
+                  profiles::all_queries(*bench.settings.profile).size());
+    }
+    BenchDesk again(journal);
+    again.machine.boottime_ms += 40'000;
+    answer_everything(again);
+    again.begin();
+    ASSERT_TRUE(again.desk().chassis("edge-7")->baseline);
+    const auto gate = again.open("every plane up in baseline is up");
+    ASSERT_TRUE(gate) << state::to_text(gate.error().problem);
+    again.advance_until(pace, [&] {
+        return again.gate(gate->finding.id).finding.verdict == witness::Verdict::pass;
+    });
+    EXPECT_TRUE(again.desk().health().ready);
+}
+
+TEST_F(LiveDeskTest, a_baseline_of_a_chassis_that_is_not_configured_is_refused) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto wanted = bench.await(bench.desk().want_baseline("edge-8", "engineer"));
+    ASSERT_FALSE(wanted);
+    EXPECT_EQ(wanted.error().kind, Refusal::Kind::no_such_chassis);
+    EXPECT_EQ(wanted.error().problem.expected, "one of edge-7");
+}
+
+TEST_F(LiveDeskTest, a_peak_that_the_configuration_states_is_in_the_run) {
+    BenchDesk bench(journal);
+    bench.settings.peak_load = units::Decimal::of(9, 12);
+    bench.begin();
+    bench.run_until([&] { return !bench.published().empty(); });
+    EXPECT_EQ(std::get<witness::RunStarted>(bench.published().front().event.what).peak_load,
+              units::Decimal::of(9, 12));
 }
 
 TEST_F(LiveDeskTest, a_mistyped_name_is_refused_with_the_names_that_there_are) {

@@ -65,6 +65,14 @@ void ManualClock::advance(units::Duration by) {
             timer->cancel();
 }
 
+std::optional<units::Instant> ManualClock::next_alarm() const {
+    std::optional<units::Instant> earliest;
+    for (const auto& [at, timer] : time_->timers)
+        if (!earliest || at < *earliest)
+            earliest = at;
+    return earliest;
+}
+
 std::unique_ptr<ManualClock> ManualClock::twin() const {
     return std::unique_ptr<ManualClock>(new ManualClock(time_));
 }

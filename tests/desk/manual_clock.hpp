@@ -4,6 +4,7 @@
 
 #include <list>
 #include <memory>
+#include <optional>
 
 namespace slotwitness::twins {
 
@@ -18,6 +19,8 @@ class ManualClock final : public desk::Clock {
     make_alarm(boost::asio::any_io_executor executor) const override;
 
     void advance(units::Duration by);
+    /// The earliest instant that an alarm waits for; nothing if none waits.
+    [[nodiscard]] std::optional<units::Instant> next_alarm() const;
 
     struct Waiting; ///< the alarms that wait now
     /// A second clock that shows and moves the same time: the desk owns one, the test keeps the

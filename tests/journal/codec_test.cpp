@@ -18,7 +18,7 @@ namespace {
 
 auto fields(const w::RunStarted& v) {
     return std::tie(v.boot_id, v.boottime_ms, v.wall_ms, v.wall_synchronised, v.offset_ms,
-                    v.elapsed_known, v.profile, v.inventory);
+                    v.elapsed_known, v.profile, v.inventory, v.peak_load);
 }
 auto fields(const w::RoundStarted& v) {
     return std::tie(v.round, v.askings);
@@ -36,6 +36,9 @@ auto fields(const w::GateOpened& v) {
 }
 auto fields(const w::GateClosed& v) {
     return std::tie(v.id, v.by);
+}
+auto fields(const w::BaselineWanted& v) {
+    return std::tie(v.askings, v.by);
 }
 auto fields(const w::Tick&) {
     return std::tuple<>();

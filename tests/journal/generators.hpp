@@ -79,6 +79,10 @@ inline witness::RunStarted run_started() {
     out.profile = text();
     for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
         out.inventory[any_up_to(state::Kind::alarm)] = texts();
+    out.peak_load = perhaps([] {
+        return *units::Decimal::of(*rc::gen::inRange<std::int64_t>(-1'000'000, 1'000'000),
+                                   *rc::gen::inRange(-12, 13));
+    });
     return out;
 }
 
@@ -103,7 +107,7 @@ inline witness::GateOpened gate_opened() {
 inline witness::Event event() {
     witness::Event out;
     out.at = any_instant();
-    switch (*rc::gen::inRange(0, 7)) {
+    switch (*rc::gen::inRange(0, 8)) {
     case 0:
         out.what = run_started();
         break;
@@ -122,6 +126,9 @@ inline witness::Event event() {
         break;
     case 5:
         out.what = witness::GateClosed{text(), text()};
+        break;
+    case 6:
+        out.what = witness::BaselineWanted{texts(), text()};
         break;
     default:
         out.what = witness::Tick{};
@@ -157,13 +164,19 @@ inline witness::GateFinding gate_finding() {
 }
 
 inline witness::Finding finding() {
-    switch (*rc::gen::inRange(0, 5)) {
+    switch (*rc::gen::inRange(0, 6)) {
     case 0:
         return witness::RoundMissed{any_count(), texts(), text()};
     case 1:
         return witness::GateRefused{text(), {text(), position(), text(), text(), text()}};
     case 2:
         return witness::InventoryFixed{any_up_to(state::Kind::alarm), texts()};
+    case 3: {
+        witness::BaselineFixed fixed{any_count(), instant(), {}, text()};
+        for (const std::string& asking : texts())
+            fixed.captures[asking] = text();
+        return fixed;
+    }
     default:
         return gate_finding();
     }

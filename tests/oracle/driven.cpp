@@ -11,26 +11,12 @@ namespace {
 // Any instant will do; this one is far enough from zero that a forgotten offset would show.
 constexpr Time zero = 1'764'061'200'000;
 
-witness::Instant instant(Time at) {
-    return witness::Instant{units::Duration{zero + at}};
-}
-Time time(witness::Instant at) {
-    return at.time_since_epoch().count() - zero;
-}
 std::string id_of(std::size_t gate) {
     return "gate-" + std::to_string(gate);
 }
 
 std::string key(Asking asking) {
     return subjects[asking].asking;
-}
-
-std::vector<std::string> keys(const std::vector<Asking>& askings) {
-    std::vector<std::string> all;
-    for (const Asking asking : askings)
-        all.push_back(key(asking));
-    std::ranges::sort(all);
-    return all;
 }
 
 state::Kind kind_of(Asking asking) {
@@ -87,32 +73,6 @@ std::shared_ptr<const state::Reading> reading_of(const Event& event) {
     return reading;
 }
 
-Truth from(witness::Truth truth) {
-    switch (truth) {
-    case witness::Truth::no:
-        return Truth::no;
-    case witness::Truth::unknown:
-        return Truth::unknown;
-    case witness::Truth::yes:
-        return Truth::yes;
-    }
-    return Truth::unknown;
-}
-
-Verdict from(witness::Verdict verdict) {
-    switch (verdict) {
-    case witness::Verdict::pending:
-        return Verdict::pending;
-    case witness::Verdict::pass:
-        return Verdict::pass;
-    case witness::Verdict::fail:
-        return Verdict::fail;
-    case witness::Verdict::cancelled:
-        return Verdict::cancelled;
-    }
-    return Verdict::pending;
-}
-
 Standing from(witness::Standing standing) {
     switch (standing) {
     case witness::Standing::met:
@@ -129,12 +89,55 @@ Standing from(witness::Standing standing) {
 
 } // namespace
 
+Verdict from(witness::Verdict verdict) {
+    switch (verdict) {
+    case witness::Verdict::pending:
+        return Verdict::pending;
+    case witness::Verdict::pass:
+        return Verdict::pass;
+    case witness::Verdict::fail:
+        return Verdict::fail;
+    case witness::Verdict::cancelled:
+        return Verdict::cancelled;
+    }
+    return Verdict::pending;
+}
+
+witness::Instant instant(Time at) {
+    return witness::Instant{units::Duration{zero + at}};
+}
+Time time(witness::Instant at) {
+    return at.time_since_epoch().count() - zero;
+}
+std::vector<std::string> keys(const std::vector<Asking>& askings) {
+    std::vector<std::string> all;
+    for (const Asking asking : askings)
+        all.push_back(key(asking));
+    std::ranges::sort(all);
+    all.erase(std::unique(all.begin(), all.end()), all.end());
+    return all;
+}
+
+Truth from(witness::Truth truth) {
+    switch (truth) {
+    case witness::Truth::no:
+        return Truth::no;
+    case witness::Truth::unknown:
+        return Truth::unknown;
+    case witness::Truth::yes:
+        return Truth::yes;
+    }
+    return Truth::unknown;
+}
+
 Driven::Driven(std::vector<Gate> gates, std::vector<std::string> sentences)
     : gates_(std::move(gates)), sentences_(std::move(sentences)) {}
 
-witness::Event Driven::translate(const Event& event) const {
+witness::Event told_by_device(const Event& event) {
     witness::Event made{instant(event.at), witness::Tick{}};
     switch (event.what) {
+    case Happening::opened:
+    case Happening::closed:
     case Happening::tick:
         break;
     case Happening::run_started: {
@@ -172,7 +175,13 @@ witness::Event Driven::translate(const Event& event) const {
             witness::Failed{static_cast<witness::RoundNumber>(event.round), key(event.asking),
                             instant(event.asked), witness::NoAnswer::timed_out, "timed out"};
         break;
-    case Happening::opened: {
+    }
+    return made;
+}
+
+witness::Event Driven::translate(const Event& event) const {
+    witness::Event made = told_by_device(event);
+    if (event.what == Happening::opened) {
         const Gate& gate = gates_.at(event.gate);
         witness::GateOpened opened;
         opened.id = id_of(event.gate);
@@ -183,12 +192,9 @@ witness::Event Driven::translate(const Event& event) const {
         opened.guard = units::Duration{gate.guard};
         opened.by = "engineer";
         made.what = std::move(opened);
-        break;
     }
-    case Happening::closed:
+    if (event.what == Happening::closed)
         made.what = witness::GateClosed{id_of(event.gate), "engineer"};
-        break;
-    }
     return made;
 }
 

@@ -12,6 +12,15 @@
 
 namespace slotwitness::oracle {
 
+[[nodiscard]] witness::Instant instant(Time at);
+[[nodiscard]] Time time(witness::Instant at);
+[[nodiscard]] Truth from(witness::Truth truth);
+[[nodiscard]] Verdict from(witness::Verdict verdict);
+/// Their names, sorted.
+[[nodiscard]] std::vector<std::string> keys(const std::vector<Asking>& askings);
+/// What the device or the daemon does, as the witness is told it; a tick for what people do.
+[[nodiscard]] witness::Event told_by_device(const Event& event);
+
 /// The real witness, played the oracle's events as a device would have told them: answers become
 /// readings with rows, conditions become sentences. What it says comes back in the oracle's words.
 class Driven {

@@ -6,10 +6,6 @@
 namespace slotwitness::oracle {
 namespace {
 
-struct Reported {
-    Truth fact = Truth::unknown;
-    bool whole = false;
-};
 using Facts = std::map<Asking, Reported>;
 
 /// The condition over the facts; those of answers that are not whole count only if `cut_ones_too`.
@@ -35,16 +31,7 @@ Truth evaluate(const Condition& condition, const Facts& facts, bool cut_ones_too
     return Truth::unknown;
 }
 
-/// Rule: let T0 be the condition with every fact from answers that are not whole unknown, T1 with
-/// them as read: the result is T0 if that is definite; else false if T1 is false; else unknown.
-Truth truth_of(const Condition& condition, const Facts& facts) {
-    const Truth t0 = evaluate(condition, facts, false);
-    if (t0 != Truth::unknown)
-        return t0;
-    return evaluate(condition, facts, true) == Truth::no ? Truth::no : Truth::unknown;
-}
-
-std::optional<std::size_t> opening_of(std::size_t number, const std::vector<Event>& events,
+std::optional<std::size_t> opening_of(std::size_t number, std::span<const Event> events,
                                       std::size_t seen) {
     for (std::size_t k = 0; k < seen; ++k)
         if (events[k].what == Happening::opened && events[k].gate == number)
@@ -53,7 +40,7 @@ std::optional<std::size_t> opening_of(std::size_t number, const std::vector<Even
 }
 
 /// In which run of the daemon the moment after `seen` events lies.
-int run_of(const std::vector<Event>& events, std::size_t seen) {
+int run_of(std::span<const Event> events, std::size_t seen) {
     return static_cast<int>(std::ranges::count(events.begin(),
                                                events.begin() + static_cast<std::ptrdiff_t>(seen),
                                                Happening::run_started, &Event::what));
@@ -67,7 +54,7 @@ struct RoundEnd {
     std::optional<int> flaps;
 };
 
-std::optional<RoundEnd> round_end(const Gate& gate, Time opened, const std::vector<Event>& events,
+std::optional<RoundEnd> round_end(const Gate& gate, Time opened, std::span<const Event> events,
                                   std::size_t start, std::size_t seen, Time now) {
     const Event& round = events[start];
     // Rule: a look of a gate is one round of the queries that it needs.
@@ -78,9 +65,10 @@ std::optional<RoundEnd> round_end(const Gate& gate, Time opened, const std::vect
     look.round = round.round;
     look.run = run_of(events, start);
 
-    // Rule: a restart discards readings.
+    // Rule: a restart discards readings; of a round that the next one follows nothing more comes.
     std::size_t cut = start + 1;
-    while (cut < seen && events[cut].what != Happening::run_started)
+    while (cut < seen && events[cut].what != Happening::run_started &&
+           events[cut].what != Happening::round_started)
         ++cut;
     // Rule: overdue by more than G. Of a round begun before the opening nobody knows whether it
     // counts at all.
@@ -128,7 +116,7 @@ std::optional<RoundEnd> round_end(const Gate& gate, Time opened, const std::vect
         }
     if (cut == seen)
         return std::nullopt;
-    // One that a restart cut off brought no answer either.
+    // One that a restart or the next round cut off brought no answer either.
     look.known = events[cut].at;
     look.cut_off = true;
     return RoundEnd{cut, look, std::nullopt};
@@ -250,9 +238,67 @@ Said now_of(const Gate& gate, const std::vector<Look>& looks, int run, Time now,
     return said;
 }
 
-/// What one more moment says, given what was said before it: only the verdict and its end are
-/// carried on.
-Said at_moment(const Gate& gate, std::size_t number, const std::vector<Event>& events,
+} // namespace
+
+// Kleene, Introduction to Metamathematics, 1952, pp. 332-335, the tables of the strong connectives,
+// written out (rows: left no, unknown, yes).
+Truth kleene_not(Truth value) {
+    static constexpr Truth table[3] = {Truth::yes, Truth::unknown, Truth::no};
+    return table[static_cast<int>(value)];
+}
+Truth kleene_and(Truth left, Truth right) {
+    static constexpr Truth table[3][3] = {{Truth::no, Truth::no, Truth::no},
+                                          {Truth::no, Truth::unknown, Truth::unknown},
+                                          {Truth::no, Truth::unknown, Truth::yes}};
+    return table[static_cast<int>(left)][static_cast<int>(right)];
+}
+Truth kleene_or(Truth left, Truth right) {
+    static constexpr Truth table[3][3] = {{Truth::no, Truth::unknown, Truth::yes},
+                                          {Truth::unknown, Truth::unknown, Truth::yes},
+                                          {Truth::yes, Truth::yes, Truth::yes}};
+    return table[static_cast<int>(left)][static_cast<int>(right)];
+}
+
+/// Rule: let T0 be the condition with every fact from answers that are not whole unknown, T1 with
+/// them as read: the result is T0 if that is definite; else false if T1 is false; else unknown.
+Truth truth_of(const Condition& condition, const std::map<Asking, Reported>& facts) {
+    const Truth t0 = evaluate(condition, facts, false);
+    if (t0 != Truth::unknown)
+        return t0;
+    return evaluate(condition, facts, true) == Truth::no ? Truth::no : Truth::unknown;
+}
+
+std::vector<Look> looks_of(const Gate& gate, std::size_t number, std::span<const Event> events,
+                           std::size_t seen, Time now) {
+    const auto opening = opening_of(number, events, seen);
+    if (!opening)
+        return {};
+    std::vector<RoundEnd> ends;
+    for (std::size_t k = 0; k < seen; ++k)
+        if (events[k].what == Happening::round_started)
+            if (const auto end = round_end(gate, events[*opening].at, events, k, seen, now))
+                // Rule: only looks with a_k ≥ opened count.
+                if (end->event > *opening && end->look.asked >= events[*opening].at)
+                    ends.push_back(*end);
+    std::vector<Look> looks;
+    for (std::size_t n = 0; n < ends.size(); ++n) {
+        std::optional<int> before;
+        for (std::size_t k = 0; k < n; ++k)
+            if (ends[k].flaps && ends[k].look.run == ends[n].look.run)
+                before = ends[k].flaps;
+        if (before && ends[n].flaps && *before != *ends[n].flaps) {
+            // Rule: a move of a flap count counts as a look with that component unknown in between.
+            Look between = ends[n].look;
+            between.truth = Truth::unknown;
+            between.moved = true;
+            looks.push_back(between);
+        }
+        looks.push_back(ends[n].look);
+    }
+    return looks;
+}
+
+Said at_moment(const Gate& gate, std::size_t number, std::span<const Event> events,
                std::size_t seen, Time now, bool after_event, const Said& before) {
     const auto opening = opening_of(number, events, seen);
     if (!opening || before.retired)
@@ -299,57 +345,6 @@ Said at_moment(const Gate& gate, std::size_t number, const std::vector<Event>& e
     if (said.verdict != Verdict::pass || said.retired)
         said.standing.reset();
     return said;
-}
-
-} // namespace
-
-// Kleene, Introduction to Metamathematics, 1952, pp. 332-335, the tables of the strong connectives,
-// written out (rows: left no, unknown, yes).
-Truth kleene_not(Truth value) {
-    static constexpr Truth table[3] = {Truth::yes, Truth::unknown, Truth::no};
-    return table[static_cast<int>(value)];
-}
-Truth kleene_and(Truth left, Truth right) {
-    static constexpr Truth table[3][3] = {{Truth::no, Truth::no, Truth::no},
-                                          {Truth::no, Truth::unknown, Truth::unknown},
-                                          {Truth::no, Truth::unknown, Truth::yes}};
-    return table[static_cast<int>(left)][static_cast<int>(right)];
-}
-Truth kleene_or(Truth left, Truth right) {
-    static constexpr Truth table[3][3] = {{Truth::no, Truth::unknown, Truth::yes},
-                                          {Truth::unknown, Truth::unknown, Truth::yes},
-                                          {Truth::yes, Truth::yes, Truth::yes}};
-    return table[static_cast<int>(left)][static_cast<int>(right)];
-}
-
-std::vector<Look> looks_of(const Gate& gate, std::size_t number, const std::vector<Event>& events,
-                           std::size_t seen, Time now) {
-    const auto opening = opening_of(number, events, seen);
-    if (!opening)
-        return {};
-    std::vector<RoundEnd> ends;
-    for (std::size_t k = 0; k < seen; ++k)
-        if (events[k].what == Happening::round_started)
-            if (const auto end = round_end(gate, events[*opening].at, events, k, seen, now))
-                // Rule: only looks with a_k ≥ opened count.
-                if (end->event > *opening && end->look.asked >= events[*opening].at)
-                    ends.push_back(*end);
-    std::vector<Look> looks;
-    for (std::size_t n = 0; n < ends.size(); ++n) {
-        std::optional<int> before;
-        for (std::size_t k = 0; k < n; ++k)
-            if (ends[k].flaps && ends[k].look.run == ends[n].look.run)
-                before = ends[k].flaps;
-        if (before && ends[n].flaps && *before != *ends[n].flaps) {
-            // Rule: a move of a flap count counts as a look with that component unknown in between.
-            Look between = ends[n].look;
-            between.truth = Truth::unknown;
-            between.moved = true;
-            looks.push_back(between);
-        }
-        looks.push_back(ends[n].look);
-    }
-    return looks;
 }
 
 std::vector<Moment> judge(const Gate& gate, std::size_t number, const std::vector<Event>& events,

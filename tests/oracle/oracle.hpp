@@ -2,7 +2,9 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -65,7 +67,7 @@ struct Look {
     bool missed = false;
     bool unfinished =
         false;            ///< missed because overdue or cut off: a and b are those of its beginning
-    bool cut_off = false; ///< unfinished because the daemon started again under it
+    bool cut_off = false; ///< unfinished because the daemon, or the next round, started under it
     int run = 0;          ///< of the daemon
     bool moved =
         false; ///< stands for a change of state since the look before, seen by the next one
@@ -100,10 +102,22 @@ struct Moment {
 [[nodiscard]] std::vector<Moment> judge(const Gate& gate, std::size_t number,
                                         const std::vector<Event>& events, Time until);
 
+/// One more moment, given what was said before it: only the verdict and its end are carried on.
+/// `after_event`: the moment is that of the last of the `seen` events, not one between two.
+[[nodiscard]] Said at_moment(const Gate& gate, std::size_t number, std::span<const Event> events,
+                             std::size_t seen, Time now, bool after_event, const Said& before);
+
 /// The looks that count for the gate at a moment, in the order in which they ended.
 [[nodiscard]] std::vector<Look> looks_of(const Gate& gate, std::size_t number,
-                                         const std::vector<Event>& events, std::size_t seen,
-                                         Time now);
+                                         std::span<const Event> events, std::size_t seen, Time now);
+
+/// What an answer says of its one fact.
+struct Reported {
+    Truth fact = Truth::unknown;
+    bool whole = false;
+};
+/// The condition over the answers of one look; a query without one is unknown.
+[[nodiscard]] Truth truth_of(const Condition& condition, const std::map<Asking, Reported>& facts);
 
 [[nodiscard]] Truth kleene_not(Truth value);
 [[nodiscard]] Truth kleene_and(Truth left, Truth right);

@@ -18,9 +18,14 @@ struct Subject {
 inline constexpr Asking planes = 0;
 inline constexpr Asking modules = 1;
 inline constexpr Asking ports = 2;
+/// One answer about the fan tray states two facts, as if two queries were answered at once.
+inline constexpr Asking tray_works = 3;
+inline constexpr Asking tray_out = 4;
 inline constexpr Subject subjects[] = {{"planes", "plane", "3", "down"},
                                        {"modules", "module", "FAB3", "oper enabled"},
-                                       {"ports", "port", "eth1", "down"}};
+                                       {"ports", "port", "eth1", "down"},
+                                       {"trays", "fan-tray", "TRAY2", "oper enabled"},
+                                       {"trays", "fan-tray", "TRAY2", "absent"}};
 
 [[nodiscard]] Condition fact(Asking asking);
 [[nodiscard]] Condition negation(Condition part);

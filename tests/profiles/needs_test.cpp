@@ -79,7 +79,7 @@ TEST(Needs, of_a_count_and_of_joined_conditions_are_joined) {
         "alarms, ports");
 }
 
-TEST(Needs, of_comparisons_with_earlier_and_of_capacity_are_known_already) {
+TEST(Needs, of_comparisons_with_earlier_and_of_capacity) {
     EXPECT_EQ(of_quillon({sentences::Earlier{sentences::NoNewAlarm{}}}), "alarms");
     EXPECT_EQ(of_quillon({sentences::Earlier{
                   sentences::TextCompared{Named{Kind::module, "FAB3"}, Attribute::serial, true}}}),
@@ -92,6 +92,14 @@ TEST(Needs, of_comparisons_with_earlier_and_of_capacity_are_known_already) {
         "planes");
     EXPECT_EQ(of_quillon({sentences::CapacityCovers{Named{Kind::plane, "3"}, {}}}),
               "chassis, planes");
+    EXPECT_EQ(of_quillon({sentences::CapacityCovers{Named{Kind::module, "FAB3"}, {}}}),
+              "chassis, modules, planes");
+    EXPECT_EQ(of_quillon({sentences::CapacityCovers{
+                  Group{Kind::plane, {}, Named{Kind::module, "FAB3"}}, {}}}),
+              "chassis, modules, planes");
+    EXPECT_EQ(of_quillon({sentences::CapacityCovers{
+                  Group{Kind::module, {}, Named{Kind::fan_tray, "TRAY2"}}, {}}}),
+              "chassis, modules, planes, trays");
 }
 
 TEST(Needs, that_the_profile_cannot_meet_are_a_problem_with_a_remedy) {

@@ -62,11 +62,13 @@ TEST_F(CommandLine, a_bad_sentence_is_exit_65_and_names_the_column) {
     EXPECT_THAT(ran.output, HasSubstr("sentence:1:9"));
 }
 
-TEST_F(CommandLine, a_sentence_that_a_later_version_evaluates_says_so) {
+TEST_F(CommandLine, explains_that_capacity_without_a_module_needs_to_see_what_it_serves) {
     const Ran ran =
-        run({"explain", "--sentence", "capacity without plane 3 covers load with 20 % margin"});
-    EXPECT_EQ(ran.status, 65);
-    EXPECT_THAT(ran.output, HasSubstr("capacity"));
+        run({"explain", "--sentence", "capacity without module FAB3 covers load with 20 % margin",
+             "--profile", quillon});
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    for (const char* request : {"tell chassis", "tell modules", "tell planes"})
+        EXPECT_THAT(ran.output, HasSubstr(request));
 }
 
 TEST_F(CommandLine, explain_without_anything_to_explain_is_a_usage_error) {
@@ -107,6 +109,16 @@ TEST_F(CommandLine, a_bad_profile_is_named_with_its_own_line) {
     const Ran ran = run({"serve", "--config", config(chassis)});
     EXPECT_EQ(ran.status, 78);
     EXPECT_THAT(ran.output, HasSubstr(profile + ":5:"));
+}
+
+TEST_F(CommandLine, a_peak_that_is_no_rate_is_named) {
+    for (const char* load : {"9", "9 W", "0 b/s", "much"}) {
+        const Ran ran =
+            run({"serve", "--config",
+                 config(whole_chassis() + "[chassis.peak]\nload = \"" + load + "\"\n")});
+        EXPECT_EQ(ran.status, 78) << load;
+        EXPECT_THAT(ran.output, HasSubstr("a rate above 0, with its unit")) << load;
+    }
 }
 
 TEST_F(CommandLine, broken_toml_is_named_with_its_line) {

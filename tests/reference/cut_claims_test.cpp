@@ -55,7 +55,7 @@ Truth truth_of(const sentences::Sentence& sentence, const state::Reading& readin
                const witness::Inventory& inventory) {
     const witness::View view{
         {{"asking", "capture", reading.whole, "", std::make_shared<state::Reading>(reading)}}, {}};
-    return evaluate(sentence.condition, view, inventory).judgement.truth;
+    return witness::evaluate(sentence.condition, {view, inventory}).judgement.truth;
 }
 
 bool has_control(const std::string& text) {

@@ -12,8 +12,13 @@
 
 namespace slotwitness::replay {
 
+/// What a device tells of its planes, for RecordedLife::look.
+inline constexpr std::size_t everything_up = 0;
+inline constexpr std::size_t plane_3_shut = 1;
+
 /// A random life of one chassis, recorded as a daemon records it: rounds, answers (whole, cut,
-/// unreadable), failures, gates, ticks, restarts. Seeded: the same seed lives the same life.
+/// unreadable), failures, gates, baselines, ticks, restarts. Seeded: the same seed lives the same
+/// life.
 class RecordedLife {
   public:
     RecordedLife(journal::Store& store, std::uint64_t seed);
@@ -22,6 +27,13 @@ class RecordedLife {
     void live(std::size_t events);
     /// Begins a new run: a daemon that was restarted.
     void restart();
+
+    /// Single happenings, told apart from what it would live: a round that is answered whole, the
+    /// opening of a gate, the closing of the one opened last.
+    void look(std::size_t planes);
+    void open_gate(const std::string& sentence);
+    void close_gate();
+    void want_baseline();
 
     /// The next event that it would live, without recording it.
     [[nodiscard]] witness::Event invent();
@@ -32,7 +44,9 @@ class RecordedLife {
   private:
     void record(const witness::Event& event);
     [[nodiscard]] witness::Event answer(units::Instant at);
-    [[nodiscard]] witness::Event open(units::Instant at);
+    [[nodiscard]] witness::Event answer(units::Instant asked, units::Instant at, std::string bytes,
+                                        const witness::Ending& ending);
+    [[nodiscard]] witness::Event open(units::Instant at, const std::string& sentence);
     [[nodiscard]] std::size_t pick(std::size_t below) {
         return static_cast<std::size_t>(random_() % below);
     }

@@ -41,7 +41,7 @@ std::size_t lives() {
 
 TEST_F(ReplayTest,
        recovering_what_is_open_gives_the_same_as_replaying_everything_and_so_does_the_rest) {
-    std::size_t passed = 0, failed = 0, open_at_the_end = 0;
+    std::size_t passed = 0, failed = 0, open_at_the_end = 0, compared = 0;
     for (std::uint64_t seed = 1; seed <= lives(); ++seed) {
         SCOPED_TRACE("seed " + std::to_string(seed));
         const auto store = open();
@@ -62,6 +62,8 @@ TEST_F(ReplayTest,
             passed += full->gates[i].finding.verdict == witness::Verdict::pass;
             failed += full->gates[i].finding.verdict == witness::Verdict::fail;
             open_at_the_end += !full->gates[i].finding.retired;
+            compared += full->gates[i].finding.sentence.find("baseline") != std::string::npos &&
+                        full->gates[i].finding.verdict == witness::Verdict::pass;
         }
         for (int i = 0; i < 60; ++i) {
             const witness::Event event = life.invent();
@@ -77,6 +79,48 @@ TEST_F(ReplayTest,
     EXPECT_GT(passed, lives() / 4);
     EXPECT_GT(failed, lives() / 4);
     EXPECT_GT(open_at_the_end, lives() / 4);
+    EXPECT_GT(compared, lives() / 8);
+}
+
+TEST_F(ReplayTest, a_baseline_of_a_run_that_is_not_stepped_again_is_read_again) {
+    const auto store = open();
+    RecordedLife life(*store, 1);
+    life.open_gate("plane 1 up");
+    life.want_baseline();
+    life.look(everything_up);
+    life.close_gate();
+    life.restart();
+    life.look(everything_up);
+    life.restart();
+    life.open_gate("every plane up in baseline is up");
+    life.look(plane_3_shut);
+
+    auto quick = recover(*store, "edge-7");
+    auto full = recover_fully(*store, "edge-7");
+    ASSERT_TRUE(quick) << quick.error().text;
+    ASSERT_TRUE(full) << full.error().text;
+    EXPECT_FALSE(quick->difference) << quick->difference->text;
+    EXPECT_FALSE(full->difference) << full->difference->text;
+    EXPECT_EQ(full->recomputed.size(), 2u);
+    ASSERT_EQ(quick->recomputed.size(), 1u) << "the first run is not stepped again";
+    const witness::GateFinding& gate = quick->recomputed.begin()->second;
+    EXPECT_EQ(gate.truth, witness::Truth::no);
+    EXPECT_EQ(gate, full->recomputed.at(gate.id));
+}
+
+TEST_F(ReplayTest, a_baseline_that_is_wanted_is_still_wanted_after_recovery) {
+    const auto store = open();
+    RecordedLife life(*store, 1);
+    life.want_baseline();
+    life.restart();
+    auto wanting = recover(*store, "edge-7");
+    ASSERT_TRUE(wanting) << wanting.error().text;
+    EXPECT_EQ(wanting->witness.wanted_askings(), (std::vector<std::string>{"planes"}));
+    life.look(everything_up);
+    life.restart();
+    auto done = recover(*store, "edge-7");
+    ASSERT_TRUE(done) << done.error().text;
+    EXPECT_TRUE(done->witness.wanted_askings().empty());
 }
 
 TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named) {

@@ -93,7 +93,7 @@ inline constexpr auto accepted = std::to_array<Accepted>({
     {"plane 3 up or plane 4 up for 250 ms", "plane 3 up or plane 4 up for 250 ms"},
     {"plane 3 up within 366 d", "plane 3 up within 366 d"},
     {"plane 3 up for 999 ms within 1 s", "plane 3 up for 999 ms within 1 s"},
-    // read now, judged in a later version
+    // capacity, and comparisons with what was seen earlier
     {"capacity without every plane served by module FAB3 covers load with 12.50 % margin",
      "capacity without every plane served by module FAB3 covers load with 12.5 % margin"},
     {"capacity without module FAB3 covers load with 0 % margin",

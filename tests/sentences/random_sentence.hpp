@@ -32,9 +32,9 @@ inline Named a_named(state::Kind kind) {
     return {kind, *random_name()};
 }
 
-inline Group a_group() {
+inline Group a_group(state::Kind kind) {
     Group group;
-    group.kind = *random_word<state::Kind>();
+    group.kind = kind;
     group.except = *rc::gen::resize(3, rc::gen::container<std::vector<std::string>>(random_name()));
     if (group.kind == state::Kind::plane && *rc::gen::arbitrary<bool>())
         group.served_by = a_named(state::Kind::module);
@@ -43,11 +43,16 @@ inline Group a_group() {
     return group;
 }
 
+inline Group a_group() {
+    return a_group(*random_word<state::Kind>());
+}
+
 inline std::variant<Named, Group> a_subject(bool of_capacity) {
+    const auto kind = of_capacity ? *rc::gen::element(state::Kind::plane, state::Kind::module)
+                                  : *random_word<state::Kind>();
     if (*rc::gen::arbitrary<bool>())
-        return a_group();
-    return a_named(of_capacity ? *rc::gen::element(state::Kind::plane, state::Kind::module)
-                               : *random_word<state::Kind>());
+        return a_group(kind);
+    return a_named(kind);
 }
 
 template <class Word>

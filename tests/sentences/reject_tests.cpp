@@ -125,6 +125,8 @@ constexpr auto rejected = std::to_array<Rejected>({
     {"capacity with plane 3", 10, "with", "\"without\"", "capacity without plane 3"},
     {"capacity without port eth1", 18, "port", "\"plane\", \"module\" or \"every\"",
      "say what will be missing"},
+    {"capacity without every port covers load with 20 % margin", 24, "port",
+     "\"plane\" or \"module\"", "which planes or modules"},
     {"capacity without plane 3 cover load", 26, "cover", "\"covers load\"",
      "did you mean \"covers\"?"},
     {"capacity without plane 3 covers all", 33, "all", "\"load\"", "covers load"},

@@ -153,5 +153,37 @@ TEST(cooling, goes_on_over_a_restart) {
     EXPECT_TRUE(job.cooling().passed);
 }
 
+TEST(cooling, does_not_end_by_an_answer_that_was_asked_for_before_the_tray_was_pulled) {
+    Job job;
+    job.reach_pull();
+    job.release(3'200, "pull");
+    job.begin(3'900, {"planes", "trays"});
+    job.answer(3'940, 3'900, shut);
+    job.confirm(3'950, "pull");
+    const Sheet both =
+        Sheet({Kind::fan_tray})
+            .row(Kind::fan_tray, "A", facts(state::AdminState::unlocked, state::OperState::enabled))
+            .row(Kind::fan_tray, "B",
+                 facts(state::AdminState::unlocked, state::OperState::enabled));
+    job.answer(4'000, 3'945, both, "trays");
+    EXPECT_EQ(job.cooling().ended, std::nullopt);
+    job.device.tray_a = not_listed;
+    job.look(5'000);
+    EXPECT_EQ(job.cooling().began, at(3'050));
+}
+
+TEST(cooling, runs_anew_when_the_tray_leaves_again) {
+    Job job;
+    job.reach_seat();
+    job.device.tray_a = 'u';
+    job.look(6'000); // trays asked for at 6 050
+    ASSERT_EQ(job.cooling().ended, at(6'100));
+    job.device.tray_a = not_listed;
+    job.look(7'000);
+    EXPECT_EQ(job.cooling().began, at(6'050));
+    EXPECT_EQ(job.cooling().ended, std::nullopt);
+    EXPECT_EQ(job.cooling().limit, at(606'050));
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -251,7 +251,8 @@ TEST(served_by, covers_modules_of_a_fan_tray) {
             .row(Kind::fan_tray, "TRAY1", {{Attribute::covers, state::Names{"FAB1"}}});
     const sentences::Condition asked{sentences::EveryIs{
         {Kind::module, {}, sentences::Named{Kind::fan_tray, "TRAY1"}}, sentences::Trade::up}};
-    EXPECT_EQ(evaluate(asked, view({tray, modules}), there).judgement.truth, T);
+    const View look = view({tray, modules});
+    EXPECT_EQ(evaluate(asked, {look, there}).judgement.truth, T);
 }
 
 } // namespace

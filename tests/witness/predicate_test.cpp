@@ -121,7 +121,7 @@ TEST(standard_words, the_devices_own_unknown_is_unknown_even_when_asked_for) {
     const auto judge = [&](OperState told) {
         const View look =
             view({Sheet({Kind::module}).row(Kind::module, "FAB3", {{Attribute::oper, told}})});
-        return evaluate(asked, look, there).judgement;
+        return evaluate(asked, {look, there}).judgement;
     };
     EXPECT_EQ(judge(OperState::unknown).truth, U);
     EXPECT_EQ(judge(OperState::unknown).because.reason, Reason::unknown_word);

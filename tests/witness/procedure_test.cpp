@@ -340,5 +340,90 @@ TEST(procedure, tells_who_has_taken_the_shift) {
     EXPECT_EQ(job.told().in_charge, "Grace");
 }
 
+TEST(procedure, that_lost_a_fact_is_no_call_any_more_once_that_is_not_guarded) {
+    Job job;
+    job.look(1'000);
+    job.release(1'200, "shut");
+    job.device.plane_3 = 'd'; // a little early
+    job.look(1'300);
+    ASSERT_TRUE(job.step("shut").lost);
+    job.act(1'500, StopAnswered{"job", StopAnswered::Of::step, "shut", "Ada", "that was me"});
+    ASSERT_EQ(job.told().word, Word::call);
+    job.device.plane_3 = 's';
+    job.confirm(2'000, "shut");
+    EXPECT_FALSE(job.step("shut").accepted);
+    EXPECT_EQ(job.told().word, Word::wait);
+    job.look(2'100);
+    job.look(3'000);
+    job.release(3'200, "pull");
+    EXPECT_EQ(job.told().word, Word::state_met);
+}
+
+TEST(procedure, stops_anew_when_what_was_met_again_is_lost_again) {
+    Job job;
+    job.reach_pull();
+    job.release(3'200, "pull");
+    job.device.plane_3 = 'u';
+    job.look(4'000);
+    job.device.plane_3 = 's';
+    job.look(5'000);
+    job.tick(11'051); // and now nobody sees it
+    job.act(11'100, StopAnswered{"job", StopAnswered::Of::step, "pull", "Ada", "I shut it again"});
+    EXPECT_FALSE(job.step("pull").accepted) << "what she answered for is over";
+    job.device.plane_3 = 'u';
+    job.look(12'000);
+    EXPECT_EQ(job.told().word, Word::stop);
+}
+
+TEST(procedure, is_not_released_upon_a_look_at_a_rule_that_is_too_old) {
+    ProcedureOpened opening = small_job();
+    opening.rules[0].holds.gap = ms(3'000);
+    Job job(opening);
+    job.look(1'000); // planes answered at 1 050
+    job.release(4'051, "shut");
+    EXPECT_NE(job.refused(), "");
+    Job in_time(opening);
+    in_time.look(1'000);
+    in_time.release(4'050, "shut");
+    EXPECT_EQ(in_time.refused(), "");
+}
+
+TEST(procedure, is_not_released_while_a_guarded_fact_is_not_seen_to_be_met_still) {
+    ProcedureOpened opening = small_job();
+    opening.steps[1].fact.gap = ms(2'000);
+    Job job(opening);
+    job.reach_seat(); // planes answered at 5 050
+    job.release(7'051, "seat");
+    EXPECT_THAT(job.refused(), HasSubstr("expected plane 3 shut"));
+    Job in_time(opening);
+    in_time.reach_seat();
+    in_time.release(7'050, "seat");
+    EXPECT_EQ(in_time.refused(), "");
+}
+
+TEST(procedure, takes_no_gate_of_somebody_else_for_its_own) {
+    Job job;
+    job.tell({at(500), GateOpened{"job.pull",
+                                  "plane 3 shut",
+                                  {"planes"},
+                                  ms(6'000),
+                                  ms(0),
+                                  ms(0),
+                                  "somebody else",
+                                  ""}});
+    job.reach_pull();
+    EXPECT_EQ(job.gate("job.pull").standing, Standing::met);
+    EXPECT_EQ(job.told().word, Word::call);
+    EXPECT_THAT(job.told().text, HasSubstr("cannot be judged"));
+    job.release(3'200, "pull");
+    EXPECT_NE(job.refused(), "");
+    job.close(3'300, "job.pull");
+    EXPECT_EQ(job.refused(), "") << "it is theirs";
+    job.act(3'400, StepTriedAgain{job.upon("pull")});
+    job.look(4'000);
+    job.release(4'200, "pull");
+    EXPECT_EQ(job.told().word, Word::state_met);
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -85,10 +85,15 @@ TEST(refusal, of_a_sentence_that_does_not_parse_is_the_parsers) {
     EXPECT_FALSE(problem.expected.empty());
 }
 
-TEST(refusal, of_what_a_later_version_evaluates) {
-    World world = started();
-    EXPECT_FALSE(
-        refused(world, "capacity without plane 3 covers load with 20 % margin").remedy.empty());
+TEST(refusal, of_a_name_that_was_never_seen_is_the_same_in_every_form) {
+    for (const char* sentence :
+         {"capacity without plane 33 covers load with 20 % margin",
+          "capacity without every plane except 33 covers load with 20 % margin",
+          "errors of plane 33 not rising", "errors of every plane except 33 not rising",
+          "plane 33 serial as in baseline", "every plane except 33 up in baseline is up"}) {
+        World world = started();
+        EXPECT_EQ(refused(world, sentence).found, "fabric plane 33") << sentence;
+    }
 }
 
 TEST(refusal, of_settings_that_make_no_sense) {

@@ -146,5 +146,33 @@ TEST(rule, without_anything_lost_has_nothing_to_answer) {
     EXPECT_NE(job.refused(), "");
 }
 
+TEST(rule, that_was_true_again_and_is_unseen_as_somebody_answers_is_lost_anew) {
+    Job job;
+    job.device.plane_2 = 'd';
+    job.look(1'000);
+    job.device.plane_2 = 'u';
+    job.look(2'000);
+    job.tick(8'051);
+    ASSERT_EQ(job.rule("others").truth, U);
+    job.act(8'100, StopAnswered{"job", StopAnswered::Of::rule, "others", "Ada", "it flapped"});
+    EXPECT_FALSE(job.rule("others").accepted) << "what she answered for is over";
+    job.device.plane_2 = 'd';
+    job.look(9'000);
+    EXPECT_EQ(job.told().word, Word::stop);
+}
+
+TEST(rule, is_not_said_to_hold_by_an_answer_that_is_overdue) {
+    Job job;
+    job.begin(1'000);
+    job.answer(7'001, 1'000, up);
+    EXPECT_EQ(job.rule("others").truth, U);
+    job.begin(8'000);
+    job.answer(14'000, 8'000, up);
+    EXPECT_EQ(job.rule("others").truth, T) << "in time to the millisecond";
+    job.begin(15'000);
+    job.answer(21'001, 15'000, planes({{"1", 'u'}, {"2", 'd'}, {"3", 'u'}}));
+    EXPECT_TRUE(job.rule("others").lost) << "but it is refuted by one";
+}
+
 } // namespace
 } // namespace slotwitness::witness::test

@@ -74,7 +74,7 @@ Inventory inventory(std::map<Kind, std::vector<std::string>> names) {
 }
 
 Judgement truth(std::string_view sentence, const View& view, const Inventory& inventory) {
-    return evaluate(condition(sentence), view, inventory).judgement;
+    return evaluate(condition(sentence), {view, inventory}).judgement;
 }
 
 Outcome World::tell(const Event& event) {

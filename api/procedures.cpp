@@ -1,0 +1,206 @@
+#include "procedures.hpp"
+
+#include "body.hpp"
+#include "negotiation.hpp"
+#include "problem.hpp"
+#include "shown.hpp"
+
+#include <slotwitness/journal/codec.hpp>
+
+#include <array>
+
+namespace slotwitness::api {
+
+namespace {
+
+using nlohmann::json;
+
+json to_json(const witness::Advice& advice) {
+    return {{"first", advice.first}, {"say", advice.say}};
+}
+
+/// A step's texts, and how far it is: `revision` goes into If-Match.
+json to_json(const witness::StepPlan& plan, const desk::ProcedureView& view) {
+    witness::StepFinding finding;
+    finding.procedure = view.record.opened.id;
+    finding.name = plan.name;
+    if (const auto found = view.record.steps.find(plan.name); found != view.record.steps.end())
+        finding = found->second;
+    json out = journal::to_json(finding);
+    out["actor"] = plan.technician ? "technician" : "engineer";
+    out["act"] = plan.act;
+    out["waits_for"] = plan.fact.sentence;
+    out["has_effect"] = plan.effect ? json(plan.effect->sentence) : json(nullptr);
+    out["confirm"] = plan.confirm ? json(*plan.confirm) : json(nullptr);
+    out["cautions"] = plan.cautions;
+    out["if_wrong"] = to_json(plan.if_wrong);
+    return out;
+}
+
+json to_json(const desk::ProcedureView& view) {
+    const witness::ProcedureOpened& opened = view.record.opened;
+    json out = journal::to_json(view.record.finding);
+    out["chassis"] = view.chassis;
+    out["unrecorded"] = view.unrecorded;
+    out["arguments"] = opened.arguments;
+    out["opened_by"] = opened.by;
+    out["ticket"] = opened.ticket;
+    out["window"] = opened.window;
+    out["approver"] = opened.approver;
+    out["steps"] = json::array();
+    for (const witness::StepPlan& step : opened.steps)
+        out["steps"].push_back(to_json(step, view));
+    out["back_out"] = json::array();
+    for (const witness::StepPlan& step : opened.back_out)
+        out["back_out"].push_back(to_json(step, view));
+    out["rules"] = json::array();
+    for (const witness::RulePlan& rule : opened.rules) {
+        json one{{"name", rule.name}, {"active", false}};
+        if (const auto found = view.record.rules.find(rule.name); found != view.record.rules.end())
+            one = journal::to_json(found->second);
+        one["say"] = rule.say;
+        one["holds"] = rule.holds.sentence;
+        out["rules"].push_back(std::move(one));
+    }
+    out["cooling"] = view.record.cooling ? journal::to_json(*view.record.cooling) : json(nullptr);
+    return out;
+}
+
+/// One line for a person, with a line feed.
+std::string line_of(const desk::ProcedureView& view) {
+    const witness::ProcedureFinding& finding = view.record.finding;
+    std::string line = finding.id + "  " + view.chassis + "  ";
+    line += witness::to_word(finding.word);
+    if (view.unrecorded)
+        line += ", unrecorded";
+    line += "  " + (finding.step.empty() ? finding.title : "step " + finding.step);
+    line += "  " + finding.text;
+    if (finding.advice)
+        line += "  " + finding.advice->first + ": " + finding.advice->say;
+    return printable(line) + '\n';
+}
+
+/// Weak, as a gate's.
+EntityTag tag_of(const desk::ProcedureView& view) {
+    return {std::to_string(view.revision) + (view.unrecorded ? "u" : ""), true};
+}
+
+Response no_such_procedure(const Request& request, std::string_view id) {
+    desk::Refusal refusal;
+    refusal.kind = desk::Refusal::Kind::no_such_procedure;
+    refusal.problem.found = id;
+    refusal.problem.remedy = "GET /v1/procedures lists the procedures there are.";
+    return to_response(to_problem(refusal), request.path);
+}
+
+tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Request& request) {
+    static constexpr std::array<Known, 6> known{{{"chassis", true},
+                                                 {"procedure", true},
+                                                 {"arguments", false, true},
+                                                 {"ticket"},
+                                                 {"window"},
+                                                 {"approver"}}};
+    if (auto wrong = wrong_type(request))
+        return tl::unexpected{std::move(*wrong)};
+    auto key = idempotency_key(request);
+    if (!key)
+        return tl::unexpected{std::move(key).error()};
+    auto members = read_strings(request.body, known);
+    if (!members)
+        return tl::unexpected{std::move(members).error()};
+    desk::ProcedureWish wish;
+    wish.chassis = members->at("chassis");
+    wish.procedure = members->at("procedure");
+    static constexpr std::string_view under = "arguments/";
+    for (const auto& [name, value] : *members)
+        if (name.starts_with(under))
+            wish.arguments[name.substr(under.size())] = value;
+    wish.ticket = (*members)["ticket"];
+    wish.window = (*members)["window"];
+    wish.approver = (*members)["approver"];
+    wish.by = request.peer;
+    wish.idempotency_key = std::move(*key);
+    return wish;
+}
+
+Response done_response(const Request& request, const ProcedureDone& done, units::Instant now,
+                       int status) {
+    if (!done)
+        return to_response(to_problem(done.error()), request.path);
+    const desk::ProcedureView view = desk::as_of(*done, now);
+    Response response;
+    response.status = status;
+    response.fields = {{"Content-Type", std::string{json_type}}, {"ETag", to_text(tag_of(view))}};
+    response.body = to_body(to_json(view));
+    return response;
+}
+
+} // namespace
+
+Next get_procedures(const Request& request, const Places&, const desk::Desk& desk) {
+    std::string tags;
+    json all = json::array();
+    std::string lines;
+    for (const desk::ProcedureView& each : desk.procedures()) {
+        const desk::ProcedureView view = desk::as_of(each, desk.now());
+        tags += view.record.finding.id + "." + tag_of(view).opaque + " ";
+        all.push_back(to_json(view));
+        lines += line_of(view);
+    }
+    return conditional(
+        request, {tags, true},
+        [&] {
+            return json{{"procedures", all}};
+        },
+        [&] { return lines; });
+}
+
+Response procedure_shown(const Request& request, std::string_view id, const desk::Desk& desk) {
+    const auto found = desk.procedure(id);
+    if (!found)
+        return no_such_procedure(request, id);
+    const desk::ProcedureView view = desk::as_of(*found, desk.now());
+    Response response = conditional(
+        request, tag_of(view), [&] { return to_json(view); }, [&] { return line_of(view); });
+    if (const auto wait = preferred_wait(request)) // RFC 7240 §3
+        response.fields.push_back({"Preference-Applied", "wait=" + std::to_string(wait->count())});
+    return response;
+}
+
+Next get_procedure(const Request& request, const Places& places, const desk::Desk& desk) {
+    const std::string& id = places.front();
+    Response now_shown = procedure_shown(request, id, desk);
+    const auto wait = preferred_wait(request);
+    const auto view = desk.procedure(id);
+    if (!wait || !view)
+        return now_shown;
+    const desk::ProcedureView shown = desk::as_of(*view, desk.now());
+    AwaitChange change{AwaitChange::Of::procedure, id, std::nullopt, desk.now() + *wait};
+    if (now_shown.status == 304)
+        change.seen = shown.revision;
+    else if (now_shown.status != 200 || request.field("If-None-Match") ||
+             shown.record.finding.phase == witness::Phase::closed)
+        return now_shown;
+    return change;
+}
+
+Next post_procedure(const Request& request, const Places&, const desk::Desk&) {
+    auto wish = procedure_wish_of(request);
+    if (!wish)
+        return refused_body(request, wish.error());
+    return OpenProcedure{std::move(*wish)};
+}
+
+Response procedure_opened(const Request& request, const ProcedureDone& done, units::Instant now) {
+    Response response = done_response(request, done, now, 201);
+    if (done) // RFC 9110 §15.3.2
+        response.fields.push_back(
+            {"Location", "/v1/procedures/" + percent_encoded(done->record.opened.id)});
+    return response;
+}
+
+Response procedure_acted(const Request& request, const ProcedureDone& done, units::Instant now) {
+    return done_response(request, done, now, 200);
+}
+
+} // namespace slotwitness::api

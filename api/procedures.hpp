@@ -1,0 +1,39 @@
+#pragma once
+
+#include "answer.hpp"
+#include "router.hpp"
+
+#include <tl/expected.hpp>
+
+#include <string_view>
+
+/// /v1/procedures: opened, looked at, and acted upon by people. An act upon a step carries the
+/// step's revision in If-Match, so that two people cannot do it twice.
+namespace slotwitness::api {
+
+[[nodiscard]] Next get_procedures(const Request& request, const Places& places,
+                                  const desk::Desk& desk);
+[[nodiscard]] Next get_procedure(const Request& request, const Places& places,
+                                 const desk::Desk& desk);
+[[nodiscard]] Next post_procedure(const Request& request, const Places& places,
+                                  const desk::Desk& desk);
+/// {"step": …}
+[[nodiscard]] Next post_release(const Request& request, const Places& places,
+                                const desk::Desk& desk);
+/// {"step": …, "on_behalf_of": …}
+[[nodiscard]] Next post_confirmation(const Request& request, const Places& places,
+                                     const desk::Desk& desk);
+/// {"act": …, …}: what else people do; in procedure_acts.cpp.
+[[nodiscard]] Next post_act(const Request& request, const Places& places, const desk::Desk& desk);
+
+/// The procedure as it is now: 200, 304 (If-None-Match) or 412, as JSON or text.
+[[nodiscard]] Response procedure_shown(const Request& request, std::string_view id,
+                                       const desk::Desk& desk);
+
+using ProcedureDone = tl::expected<desk::ProcedureView, desk::Refusal>;
+[[nodiscard]] Response procedure_opened(const Request& request, const ProcedureDone& done,
+                                        units::Instant now);
+[[nodiscard]] Response procedure_acted(const Request& request, const ProcedureDone& done,
+                                       units::Instant now);
+
+} // namespace slotwitness::api

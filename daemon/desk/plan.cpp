@@ -1,0 +1,140 @@
+#include "plan.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace slotwitness::desk {
+
+namespace {
+
+witness::Advice advice_of(const procedures::IfWrong& advice) {
+    std::string first(procedures::to_word(advice.first));
+    std::replace(first.begin(), first.end(), '-', ' ');
+    return {std::move(first), advice.say};
+}
+
+/// Plans part by part; the first problem is kept.
+class Planner {
+  public:
+    explicit Planner(const ChassisSettings& settings) : settings_(settings) {}
+
+    [[nodiscard]] witness::SentencePlan plan(const std::string& where, const std::string& text) {
+        const auto sentence = sentences::parse(text);
+        if (!sentence) {
+            note(where, sentence.error());
+            return {};
+        }
+        auto plan = plan_sentence(settings_, *sentence, std::nullopt);
+        if (!plan) {
+            note(where, std::move(plan.error()));
+            return {};
+        }
+        return std::move(*plan);
+    }
+
+    [[nodiscard]] witness::StepPlan plan(const procedures::Step& step) {
+        const std::string where = "step " + step.name;
+        witness::StepPlan planned;
+        planned.name = step.name;
+        planned.technician = step.actor == procedures::Actor::technician;
+        planned.act = step.act;
+        planned.confirm = step.confirm;
+        planned.cautions = step.cautions;
+        planned.if_wrong = advice_of(step.if_wrong);
+        planned.fact = plan(where, step.fact);
+        if (step.effect)
+            planned.effect = plan(where + ", effect", *step.effect);
+        planned.until = step.until;
+        planned.takes = step.takes;
+        return planned;
+    }
+
+    [[nodiscard]] witness::RulePlan plan(const procedures::Rule& rule) {
+        witness::RulePlan planned{rule.name, rule.say,   plan("rule " + rule.name, rule.holds),
+                                  rule.from, rule.until, {}};
+        if (rule.if_wrong)
+            planned.if_wrong = advice_of(*rule.if_wrong);
+        return planned;
+    }
+
+    [[nodiscard]] witness::CoolingPlan plan(const procedures::Cooling& cooling,
+                                            const procedures::FilledProcedure& filled) {
+        const sentences::Sentence back{{sentences::OneIs{{state::Kind::fan_tray, *filled.tray},
+                                                         sentences::Trade::operational}},
+                                       {},
+                                       {}};
+        return {*filled.tray,   plan("cooling", sentences::to_text(back)),
+                cooling.begins, cooling.ends,
+                cooling.out,    *filled.limit};
+    }
+
+    [[nodiscard]] std::optional<state::Problem> take_problem() { return std::move(problem_); }
+
+  private:
+    void note(const std::string& where, state::Problem problem) {
+        if (problem_)
+            return;
+        problem.where = where;
+        problem_ = std::move(problem);
+    }
+
+    const ChassisSettings& settings_;
+    std::optional<state::Problem> problem_;
+};
+
+} // namespace
+
+tl::expected<witness::SentencePlan, state::Problem>
+plan_sentence(const ChassisSettings& settings, const sentences::Sentence& sentence,
+              std::optional<units::Duration> gap) {
+    const profiles::Profile& profile = *settings.profile;
+    const auto needs = profiles::needs(profile, sentence);
+    if (!needs)
+        return tl::unexpected(needs.error());
+    witness::SentencePlan plan;
+    plan.sentence = sentences::to_text(sentence);
+    for (const profiles::Asking& asking : *needs)
+        plan.askings.push_back(asking.key());
+    std::sort(plan.askings.begin(), plan.askings.end());
+    plan.gap = gap.value_or(watch::default_gap(settings.pace, profile.reach.timeout));
+    plan.refresh = profiles::refresh_of(profile, *needs);
+    return plan;
+}
+
+std::vector<std::string> whole_look(const ChassisSettings& settings) {
+    std::vector<std::string> askings;
+    for (const profiles::Asking& asking : profiles::all_queries(*settings.profile))
+        askings.push_back(asking.key());
+    std::sort(askings.begin(), askings.end());
+    return askings;
+}
+
+tl::expected<witness::ProcedureOpened, state::Problem>
+plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled) {
+    const procedures::Procedure& procedure = filled.procedure;
+    if (procedure.family != settings.profile->family)
+        return tl::unexpected(state::Problem{"procedure",
+                                             {},
+                                             "a procedure for " + procedure.family,
+                                             "one for " + settings.profile->family,
+                                             "Name another procedure, or another chassis."});
+    Planner planner(settings);
+    witness::ProcedureOpened opening;
+    opening.title = procedure.title;
+    for (const procedures::Step& step : procedure.steps)
+        opening.steps.push_back(planner.plan(step));
+    for (const procedures::BackOutStep& step : procedure.back_out) {
+        opening.back_out.push_back(planner.plan(step.step));
+        opening.back_out.back().undoes = step.undoes;
+    }
+    for (const procedures::Rule& rule : procedure.rules)
+        opening.rules.push_back(planner.plan(rule));
+    if (procedure.cooling)
+        opening.cooling = planner.plan(*procedure.cooling, filled);
+    opening.whole = whole_look(settings);
+    if (auto problem = planner.take_problem())
+        return tl::unexpected(std::move(*problem));
+    return opening;
+}
+
+} // namespace slotwitness::desk

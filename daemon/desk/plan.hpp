@@ -1,0 +1,26 @@
+#pragma once
+
+#include "settings.hpp"
+
+#include <slotwitness/procedures/arguments.hpp>
+#include <slotwitness/witness/procedure.hpp>
+
+#include <optional>
+
+/// What the witness is told of a sentence or a procedure: the queries that it needs, and how long
+/// may lie between two looks.
+namespace slotwitness::desk {
+
+/// `gap`: G; the default of watch without. The problem is what the profile lacks.
+[[nodiscard]] tl::expected<witness::SentencePlan, state::Problem>
+plan_sentence(const ChassisSettings& settings, const sentences::Sentence& sentence,
+              std::optional<units::Duration> gap);
+
+/// All but who opens it, under which id and ticket. The problem names the step or rule.
+[[nodiscard]] tl::expected<witness::ProcedureOpened, state::Problem>
+plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled);
+
+/// The keys of a whole look at the chassis, sorted: every query without parameters.
+[[nodiscard]] std::vector<std::string> whole_look(const ChassisSettings& settings);
+
+} // namespace slotwitness::desk

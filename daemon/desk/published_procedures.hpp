@@ -1,0 +1,54 @@
+#pragma once
+
+#include "desk.hpp"
+#include "sequencer.hpp"
+#include "waiters.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace slotwitness::desk {
+
+/// Every procedure as it may be shown: what is recorded, and bad news at once.
+class PublishedProcedures {
+  public:
+    explicit PublishedProcedures(const Clock& clock) : clock_(clock) {}
+
+    /// As the journal leaves it; confidence ends at `seen_until`.
+    void restore(std::string_view chassis, const replay::RecordedProcedure& procedure,
+                 units::Instant seen_until);
+    void take(std::string_view chassis, const Recorded& recorded);
+
+    [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const;
+    [[nodiscard]] std::vector<ProcedureView> newest_first() const;
+    [[nodiscard]] std::optional<ProcedureView> by_idempotency_key(std::string_view by,
+                                                                  std::string_view key) const;
+    /// The one under way on this chassis.
+    [[nodiscard]] std::optional<ProcedureView> open_on(std::string_view chassis) const;
+
+    /// As Desk::procedure_change.
+    [[nodiscard]] boost::asio::awaitable<void> change(boost::asio::any_io_executor executor,
+                                                      std::string id,
+                                                      std::optional<std::uint64_t> seen,
+                                                      units::Instant until);
+    /// Releases every waiter, now and from now on.
+    void stop();
+
+  private:
+    struct Shown {
+        ProcedureView view;
+        std::uint64_t bad_news = 0; ///< how often it was shown unrecorded
+        Waiters waiters;
+    };
+    void show(Shown& shown, const witness::Finding& finding, bool stored);
+
+    const Clock& clock_;
+    std::map<std::string, Shown, std::less<>> procedures_;
+    std::vector<std::string> order_; ///< ids in the order of opening
+    bool stopping_ = false;
+};
+
+} // namespace slotwitness::desk

@@ -1,0 +1,71 @@
+#include "rehearsal.hpp"
+
+#include <array>
+#include <sstream>
+
+namespace slotwitness::rehearsal {
+
+namespace {
+
+using Of = witness::StopAnswered::Of;
+using Kind = Move::Kind;
+
+template <class Word, std::size_t Count>
+std::optional<Word> word_in(const std::array<Word, Count>& words, const std::string& text) {
+    for (const Word word : words)
+        if (witness::to_word(word) == text)
+            return word;
+    return std::nullopt;
+}
+
+std::optional<Move> answer(std::istringstream& words) {
+    Move move;
+    move.kind = Kind::answer;
+    std::string of;
+    words >> of >> move.name;
+    const auto found = word_in(std::array{Of::rule, Of::step, Of::cooling}, of);
+    if (!found || (*found == Of::cooling) != move.name.empty())
+        return std::nullopt;
+    move.of = *found;
+    return move;
+}
+
+std::optional<Move> close(std::istringstream& words) {
+    Move move;
+    move.kind = Kind::close;
+    std::string outcome;
+    words >> outcome >> move.ticket;
+    const auto found = word_in(std::array{witness::Closing::done, witness::Closing::backed_out,
+                                          witness::Closing::closed_degraded},
+                               outcome);
+    if (!found || (*found == witness::Closing::closed_degraded) == move.ticket.empty())
+        return std::nullopt;
+    move.outcome = *found;
+    return move;
+}
+
+} // namespace
+
+std::optional<Move> parse_move(const std::string& text) {
+    std::istringstream words(text);
+    std::string first;
+    words >> first;
+    std::optional<Move> move;
+    if (first == "answer")
+        move = answer(words);
+    else if (first == "close")
+        move = close(words);
+    else if (first == "back-out")
+        move = Move{Kind::back_out, {}, {}, {}, {}};
+    else if (first == "try-again")
+        move = Move{Kind::try_again, {}, {}, {}, {}};
+    else if (first == "force")
+        move = Move{Kind::force, {}, {}, {}, {}};
+    else if (first == "skip")
+        move = Move{Kind::skip, {}, {}, {}, {}};
+    std::string rest;
+    words >> rest;
+    return rest.empty() ? move : std::nullopt;
+}
+
+} // namespace slotwitness::rehearsal

@@ -1,0 +1,25 @@
+#include "baseline.hpp"
+
+#include <utility>
+
+namespace slotwitness::witness {
+
+Baseline::Baseline(BaselineFixed its, std::vector<Heard> answers)
+    : fixed(std::move(its)), view(std::move(answers), {}) {}
+
+std::map<state::Kind, std::set<std::string, std::less<>>> Baseline::inventory() const {
+    std::map<state::Kind, std::set<std::string, std::less<>>> inventory;
+    for (const state::Kind kind : state::words_of<state::Kind>())
+        if (!view.may_have_more(kind)) {
+            const auto listed = view.listed(kind);
+            inventory.emplace(kind,
+                              std::set<std::string, std::less<>>(listed.begin(), listed.end()));
+        }
+    return inventory;
+}
+
+std::string Baseline::spoken() const {
+    return "the baseline of " + units::to_rfc3339(fixed.at);
+}
+
+} // namespace slotwitness::witness

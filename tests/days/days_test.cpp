@@ -1,0 +1,38 @@
+#include "day.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <filesystem>
+
+// Good and bad days of the shipped procedures, each as its rehearsal says. What must be shown, with
+// which advice, and how the work ends stands in fixtures/quillon/rehearsals.
+namespace slotwitness::days {
+namespace {
+
+std::vector<std::string> all_rehearsals() {
+    std::vector<std::string> names;
+    for (const auto& entry : std::filesystem::directory_iterator(family + "/rehearsals"))
+        if (entry.path().extension() == ".toml")
+            names.push_back(entry.path().stem().string());
+    std::sort(names.begin(), names.end());
+    return names;
+}
+
+class Days : public testing::TestWithParam<std::string> {};
+INSTANTIATE_TEST_SUITE_P(Rehearsed, Days, testing::ValuesIn(all_rehearsals()), [](auto& info) {
+    std::string name = info.param;
+    std::replace(name.begin(), name.end(), '-', '_');
+    return name;
+});
+
+TEST_P(Days, goes_as_written_and_its_journal_replays_to_the_same) {
+    Day day;
+    const rehearsal::Played played = day.play(rehearsal_of(GetParam()));
+    for (const std::string& fault : played.faults)
+        ADD_FAILURE() << fault << "\n" << day.told();
+    EXPECT_EQ(day.replayed(), "");
+}
+
+} // namespace
+} // namespace slotwitness::days
