@@ -129,8 +129,11 @@ class Reader {
     void read(const char* name, std::map<std::string, std::string>& values) const {
         values.clear();
         const Object inner = from_.object(name);
-        for (const auto& [key, value] : from_.member(name).items())
-            values[key] = inner.text(key.c_str());
+        for (const auto& [key, value] : from_.member(name).items()) {
+            if (!value.is_string())
+                inner.refuse(key.c_str(), "a string");
+            values[key] = value.get<std::string>();
+        }
     }
 
     const Object& from_;

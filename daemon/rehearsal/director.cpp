@@ -97,8 +97,9 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
     if (finding.step.empty()) {
         const auto outcome =
             finding.phase == Phase::forward ? witness::Closing::done : witness::Closing::backed_out;
-        co_return co_await act(
-            witness::ProcedureClosed{played_.procedure, outcome, engineer, "", ""}, false);
+        desk::ProcedureAct closing =
+            witness::ProcedureClosed{played_.procedure, outcome, engineer, "", ""};
+        co_return co_await act(std::move(closing), false);
     }
     const witness::StepAct upon{played_.procedure, finding.step, current.revision, engineer};
     if (current.stage == Stage::fact) {
@@ -106,7 +107,8 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
         if (!gate || gate->finding.standing != witness::Standing::met)
             co_return false;
         // Also the rules must be seen to hold; who is refused waits for the next look.
-        co_return co_await act(witness::StepReleased{upon}, true);
+        desk::ProcedureAct releasing = witness::StepReleased{upon};
+        co_return co_await act(std::move(releasing), true);
     }
     if (current.stage != Stage::released || finding.word != Word::state_met)
         co_return false;
@@ -116,7 +118,8 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
             orders != rehearsal.orders.end())
             order(orders->second);
     }
-    co_return co_await act(witness::StepConfirmed{upon, technician}, false);
+    desk::ProcedureAct confirming = witness::StepConfirmed{upon, technician};
+    co_return co_await act(std::move(confirming), false);
 }
 
 awaitable<void> Director::take_turn(const Turn& turn) {

@@ -14,20 +14,32 @@ namespace {
 using journal::Entry;
 using journal::StoreError;
 
+/// The entry's own opening, of a gate or a procedure, was refused: it does not exist, but another
+/// one of its name may.
+bool is_refused(const journal::Decoded& decoded) {
+    const auto* gate = std::get_if<witness::GateOpened>(&decoded.event.what);
+    const auto* procedure = std::get_if<witness::ProcedureOpened>(&decoded.event.what);
+    return std::any_of(
+        decoded.findings.begin(), decoded.findings.end(), [&](const witness::Finding& finding) {
+            const auto* no_gate = std::get_if<witness::GateRefused>(&finding);
+            const auto* no_procedure = std::get_if<witness::ProcedureRefused>(&finding);
+            return (gate && no_gate && no_gate->id == gate->id) ||
+                   (procedure && no_procedure && no_procedure->procedure == procedure->id);
+        });
+}
+
 /// Takes entries in order: the record as it was published.
 class Record {
   public:
     void take(const journal::Decoded& decoded) {
         recovered_.last_instant = decoded.event.at;
-        std::visit([this](const auto& what) { note(what); }, decoded.event.what);
+        if (!is_refused(decoded))
+            std::visit([this](const auto& what) { note(what); }, decoded.event.what);
         for (const witness::Finding& finding : decoded.findings) {
             std::visit([this](const auto& what) { note(what); }, finding);
             for (RecordedProcedure& procedure : recovered_.procedures)
                 replay::take(procedure, finding);
         }
-        std::erase_if(recovered_.procedures, [](const RecordedProcedure& procedure) {
-            return procedure.finding.id.empty(); // it was refused
-        });
     }
     [[nodiscard]] Recovered& recovered() { return recovered_; }
     [[nodiscard]] const std::optional<witness::BaselineFixed>& baseline() const {
@@ -52,10 +64,6 @@ class Record {
     }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
     void note(const witness::BaselineFixed& fixed) { baseline_ = fixed; }
-    void note(const witness::GateRefused& refused) {
-        std::erase_if(recovered_.gates,
-                      [&](const RecordedGate& gate) { return gate.opened.id == refused.id; });
-    }
     void note(const witness::GateFinding& finding) {
         const auto gate =
             std::find_if(recovered_.gates.begin(), recovered_.gates.end(),
@@ -153,18 +161,15 @@ std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
             if (const auto life = lives.find(id); life != lives.end())
                 life->second.end = i;
         };
-        if (const auto* gate = std::get_if<witness::GateOpened>(&what))
+        const bool refused = is_refused(decoded[i]);
+        if (const auto* gate = std::get_if<witness::GateOpened>(&what); gate && !refused)
             lives.emplace(gate->id, Life{i, decoded.size()});
-        const auto* procedure = std::get_if<witness::ProcedureOpened>(&what);
-        if (procedure)
+        if (const auto* procedure = std::get_if<witness::ProcedureOpened>(&what);
+            procedure && !refused)
             lives.emplace(procedure->id, Life{i, decoded.size()});
-        const auto is_refusal = [](const witness::Finding& finding) {
-            return std::holds_alternative<witness::ProcedureRefused>(finding);
-        };
-        const bool wants_baseline =
-            std::holds_alternative<witness::BaselineWanted>(what) ||
-            (procedure && !procedure->whole.empty() &&
-             std::none_of(decoded[i].findings.begin(), decoded[i].findings.end(), is_refusal));
+        const auto* opened = std::get_if<witness::ProcedureOpened>(&what);
+        const bool wants_baseline = std::holds_alternative<witness::BaselineWanted>(what) ||
+                                    (opened && !opened->whole.empty() && !refused);
         if (wants_baseline) {
             if (!wishes.empty()) // a newer wish takes its place
                 wishes.back().end = std::min(wishes.back().end, i);
@@ -174,14 +179,9 @@ std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
                 gate && gate->retired)
                 end(gate->id);
-            else if (const auto* refused = std::get_if<witness::GateRefused>(&finding))
-                lives.erase(refused->id);
             else if (const auto* told = std::get_if<witness::ProcedureFinding>(&finding);
                      told && told->phase == witness::Phase::closed)
                 end(told->id);
-            else if (const auto* none = std::get_if<witness::ProcedureRefused>(&finding);
-                     none && procedure && none->procedure == procedure->id)
-                lives.erase(none->procedure);
             else if (std::holds_alternative<witness::BaselineFixed>(finding) && !wishes.empty())
                 wishes.back().end = i;
     }

@@ -20,6 +20,7 @@ struct SentencePlan {
     std::vector<std::string> askings; ///< sorted, at least one
     Duration gap{0};                  ///< G, > 0
     Duration refresh{0};              ///< R, the largest among its queries
+    friend bool operator==(const SentencePlan&, const SentencePlan&) = default;
 };
 
 /// "If it goes wrong here": what STOP and CALL show.
@@ -42,6 +43,7 @@ struct StepPlan {
     std::string until;  ///< the fact is guarded until that step opens; empty: until the act
     std::string undoes; ///< of a step back: taken only if that one had been released
     std::optional<Duration> takes; ///< from its opening to its end, as rehearsed
+    friend bool operator==(const StepPlan&, const StepPlan&) = default;
 };
 
 /// What must hold throughout, from one step's opening to another's.
@@ -52,6 +54,7 @@ struct RulePlan {
     std::string from;   ///< empty: the first step
     std::string until;  ///< empty: to the end
     std::optional<Advice> if_wrong;
+    friend bool operator==(const RulePlan&, const RulePlan&) = default;
 };
 
 /// Cooling is reduced from one step's act to the look that shows the tray operational.
@@ -62,6 +65,7 @@ struct CoolingPlan {
     std::string ends;   ///< the step that puts it back
     std::string out;    ///< the step that takes the old part out; empty: nobody turns back
     Duration limit{0};  ///< > 0
+    friend bool operator==(const CoolingPlan&, const CoolingPlan&) = default;
 };
 
 struct ProcedureOpened {
@@ -77,6 +81,7 @@ struct ProcedureOpened {
     std::string by;
     std::string ticket, window, approver; ///< of the change, as people gave them; may be empty
     std::string idempotency_key;
+    friend bool operator==(const ProcedureOpened&, const ProcedureOpened&) = default;
 };
 
 /// What somebody does to a step, and which state of it they had before their eyes: an act upon
@@ -91,21 +96,25 @@ struct StepAct {
 /// The engineer's go. Only upon a fact that is met now.
 struct StepReleased {
     StepAct act;
+    friend bool operator==(const StepReleased&, const StepReleased&) = default;
 };
 /// It was done.
 struct StepConfirmed {
     StepAct act;
     std::string on_behalf_of; ///< who said so by voice; empty: `by` did it
+    friend bool operator==(const StepConfirmed&, const StepConfirmed&) = default;
 };
 /// What the step waits for failed at its deadline; it is asked anew.
 struct StepTriedAgain {
     StepAct act;
+    friend bool operator==(const StepTriedAgain&, const StepTriedAgain&) = default;
 };
 /// A named person goes on without what the step waits for; it never shows STATE MET.
 struct StepForced {
     StepAct act;
     bool skipped = false; ///< it is not done at all; else its fact, or its effect, is passed over
     std::string reason;   ///< not empty
+    friend bool operator==(const StepForced&, const StepForced&) = default;
 };
 
 /// Somebody takes the responsibility for what stopped the work.
@@ -116,16 +125,19 @@ struct StopAnswered {
     std::string name; ///< of the rule, or of the step whose guarded fact was lost; else empty
     std::string by;
     std::string reason; ///< not empty
+    friend bool operator==(const StopAnswered&, const StopAnswered&) = default;
 };
 
 struct BackOutBegun {
     std::string procedure;
     std::string by;
     std::string reason; ///< not empty
+    friend bool operator==(const BackOutBegun&, const BackOutBegun&) = default;
 };
 struct ShiftTaken {
     std::string procedure;
     std::string by;
+    friend bool operator==(const ShiftTaken&, const ShiftTaken&) = default;
 };
 
 enum class Closing { done, backed_out, closed_degraded };
@@ -136,6 +148,7 @@ struct ProcedureClosed {
     std::string by;
     std::string ticket; ///< with Closing::closed_degraded: where it goes on
     std::string reason; ///< as `ticket`
+    friend bool operator==(const ProcedureClosed&, const ProcedureClosed&) = default;
 };
 
 /// A forecast says that a sensor may reach its limit no earlier than `at`: it can only shorten the
@@ -145,6 +158,7 @@ struct ForecastMade {
     std::string sensor;
     units::Instant at;
     std::string because;
+    friend bool operator==(const ForecastMade&, const ForecastMade&) = default;
 };
 
 } // namespace slotwitness::witness

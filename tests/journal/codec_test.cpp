@@ -7,6 +7,7 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <concepts>
 #include <tuple>
 
 namespace slotwitness::journal {
@@ -48,12 +49,18 @@ auto fields(const w::GateRefused& v) {
                     v.problem.remedy);
 }
 
+auto fields(const w::ProcedureRefused& v) {
+    return std::tie(v.procedure, v.problem.where, v.problem.at, v.problem.found, v.problem.expected,
+                    v.problem.remedy);
+}
+
 bool same(const w::Finding& left, const w::Finding& right) {
     return std::visit(
         []<class Left, class Right>(const Left& l, const Right& r) {
             if constexpr (!std::is_same_v<Left, Right>)
                 return false;
-            else if constexpr (std::is_same_v<Left, w::GateRefused>)
+            else if constexpr (std::is_same_v<Left, w::GateRefused> ||
+                               std::is_same_v<Left, w::ProcedureRefused>)
                 return fields(l) == fields(r);
             else
                 return l == r;
@@ -64,10 +71,12 @@ bool same(const w::Finding& left, const w::Finding& right) {
 bool same(const w::Event& left, const w::Event& right) {
     return left.at == right.at && std::visit(
                                       []<class Left, class Right>(const Left& l, const Right& r) {
-                                          if constexpr (std::is_same_v<Left, Right>)
-                                              return fields(l) == fields(r);
-                                          else
+                                          if constexpr (!std::is_same_v<Left, Right>)
                                               return false;
+                                          else if constexpr (std::equality_comparable<Left>)
+                                              return l == r;
+                                          else
+                                              return fields(l) == fields(r);
                                       },
                                       left.what, right.what);
 }
@@ -141,6 +150,16 @@ TEST(Codec, names_the_types_of_events) {
     EXPECT_EQ(type(w::GateOpened{}), "gate.opened");
     EXPECT_EQ(type(w::GateClosed{}), "gate.closed");
     EXPECT_EQ(type(w::Tick{}), "tick");
+    EXPECT_EQ(type(w::ProcedureOpened{}), "procedure.opened");
+    EXPECT_EQ(type(w::StepReleased{}), "step.released");
+    EXPECT_EQ(type(w::StepConfirmed{}), "step.confirmed");
+    EXPECT_EQ(type(w::StepTriedAgain{}), "step.tried_again");
+    EXPECT_EQ(type(w::StepForced{}), "step.forced");
+    EXPECT_EQ(type(w::StopAnswered{}), "stop.answered");
+    EXPECT_EQ(type(w::BackOutBegun{}), "back_out.begun");
+    EXPECT_EQ(type(w::ShiftTaken{}), "shift.taken");
+    EXPECT_EQ(type(w::ForecastMade{}), "forecast.made");
+    EXPECT_EQ(type(w::ProcedureClosed{}), "procedure.closed");
 }
 
 /// The spelling is what auditors and programs outside read: it does not move by accident. The
@@ -243,6 +262,73 @@ TEST(Codec, names_the_member_that_it_cannot_read) {
               "member findings[0].because.cites[0].line is not a whole number that fits");
     EXPECT_EQ(from_line("{").error(), "the line is not JSON");
     EXPECT_EQ(from_line("[]").error(), "the line is not an object");
+}
+
+/// As `refusal`, of a line that tells of a procedure in all of its parts.
+std::string refusal_of_work(const std::function<void(json&)>& change) {
+    w::StepPlan step;
+    step.name = "pull";
+    step.effect.emplace().askings = {"trays"};
+    step.takes = w::Duration(30'000);
+    w::ProcedureOpened opened;
+    opened.id = "job";
+    opened.arguments = {{"module", "FAB3"}};
+    opened.steps = {step};
+    opened.rules.emplace_back().name = "others";
+    opened.cooling.emplace().tray = "TRAY2";
+    json line =
+        to_body({w::Instant{}, opened}, {w::ProcedureFinding{}, w::StepFinding{}, w::RuleFinding{},
+                                         w::CoolingFinding{}, w::ProcedureRefused{"job", {}}});
+    change(line);
+    const auto decoded = from_line(line.dump());
+    return decoded ? "accepted" : decoded.error();
+}
+
+TEST(Codec, names_the_member_of_a_procedure_that_it_cannot_read) {
+    EXPECT_EQ(refusal_of_work([](json&) {}), "accepted");
+    const auto event = [](const json::json_pointer& member, const json& value) {
+        return refusal_of_work([&](json& line) { line["event"][member] = value; });
+    };
+    using namespace nlohmann::literals;
+    EXPECT_EQ(event("/title"_json_pointer, 1), "member event.title is not a string");
+    EXPECT_EQ(event("/steps"_json_pointer, 1), "member event.steps is not an array");
+    EXPECT_EQ(event("/steps/0/fact"_json_pointer, nullptr),
+              "member event.steps[0].fact is not an object");
+    EXPECT_EQ(event("/steps/0/technician"_json_pointer, "yes"),
+              "member event.steps[0].technician is not true or false");
+    EXPECT_EQ(event("/steps/0/effect/askings/0"_json_pointer, 7),
+              "member event.steps[0].effect.askings is not an array of strings");
+    EXPECT_EQ(event("/steps/0/takes_ms"_json_pointer, 30'000),
+              "member event.steps[0].takes_ms is not a string");
+    EXPECT_EQ(event("/steps/0/takes_ms"_json_pointer, "30 s"),
+              "member event.steps[0].takes_ms is not a whole number in a string");
+    EXPECT_EQ(event("/rules/0/holds/gap_ms"_json_pointer, ""),
+              "member event.rules[0].holds.gap_ms is not a whole number in a string");
+    EXPECT_EQ(event("/cooling/tray"_json_pointer, nullptr),
+              "member event.cooling.tray is not a string");
+    EXPECT_EQ(event("/arguments/module"_json_pointer, 3),
+              "member event.arguments.module is not a string");
+    EXPECT_EQ(refusal_of_work([](json& line) { line["event"].erase("ticket"); }),
+              "member event.ticket is missing");
+    const auto finding = [](int number, const char* member, const json& value) {
+        return refusal_of_work([&](json& line) { line["findings"][number][member] = value; });
+    };
+    EXPECT_EQ(finding(0, "word", "GO"),
+              "member findings[0].word is not a word that this version knows");
+    EXPECT_EQ(finding(0, "phase", 1), "member findings[0].phase is not a string");
+    EXPECT_EQ(finding(0, "opened", "5"),
+              "member findings[0].opened is not a time like 2026-11-25T08:54:17.000Z");
+    EXPECT_EQ(finding(1, "stage", "flying"),
+              "member findings[1].stage is not a word that this version knows");
+    EXPECT_EQ(finding(1, "revision", 2), "member findings[1].revision is not a string");
+    EXPECT_EQ(finding(1, "revision", "-2"),
+              "member findings[1].revision is not a whole number in a string");
+    EXPECT_EQ(finding(2, "truth", "perhaps"),
+              "member findings[2].truth is not a word that this version knows");
+    EXPECT_EQ(finding(2, "because", 1), "member findings[2].because is not an object");
+    EXPECT_EQ(finding(2, "last_look", 1), "member findings[2].last_look is not an object");
+    EXPECT_EQ(finding(3, "passed", nullptr), "member findings[3].passed is not true or false");
+    EXPECT_EQ(finding(4, "procedure", nullptr), "member findings[4].procedure is not a string");
 }
 
 } // namespace slotwitness::journal

@@ -104,10 +104,98 @@ inline witness::GateOpened gate_opened() {
             any_duration(), any_duration(), text(),  text()};
 }
 
+inline witness::SentencePlan sentence_plan() {
+    return {text(), texts(), any_duration(), any_duration()};
+}
+
+inline witness::Advice advice() {
+    return {text(), text()};
+}
+
+inline witness::StepPlan step_plan() {
+    witness::StepPlan out;
+    out.name = text();
+    out.technician = flag();
+    out.act = text();
+    out.confirm = perhaps(text);
+    out.cautions = texts();
+    out.if_wrong = advice();
+    out.fact = sentence_plan();
+    out.effect = perhaps(sentence_plan);
+    out.until = text();
+    out.undoes = text();
+    out.takes = perhaps(any_duration);
+    return out;
+}
+
+template <class Make>
+auto some(Make make) {
+    std::vector<decltype(make())> out;
+    for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
+        out.push_back(make());
+    return out;
+}
+
+inline witness::ProcedureOpened procedure_opened() {
+    witness::ProcedureOpened out;
+    out.id = text();
+    out.title = text();
+    out.text = text();
+    for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
+        out.arguments[text()] = text();
+    out.steps = some(step_plan);
+    out.back_out = some(step_plan);
+    out.rules = some([] {
+        return witness::RulePlan{text(), text(), sentence_plan(), text(), text(), perhaps(advice)};
+    });
+    out.cooling = perhaps([] {
+        return witness::CoolingPlan{text(), sentence_plan(), text(),
+                                    text(), text(),          any_duration()};
+    });
+    out.by = text();
+    out.ticket = text();
+    out.window = text();
+    out.approver = text();
+    out.idempotency_key = text();
+    return out;
+}
+
+inline witness::StepAct step_act() {
+    return {text(), text(), any_count(), text()};
+}
+
+/// What happens in a procedure.
+inline decltype(witness::Event::what) work() {
+    switch (*rc::gen::inRange(0, 10)) {
+    case 0:
+        return procedure_opened();
+    case 1:
+        return witness::StepReleased{step_act()};
+    case 2:
+        return witness::StepConfirmed{step_act(), text()};
+    case 3:
+        return witness::StepTriedAgain{step_act()};
+    case 4:
+        return witness::StepForced{step_act(), flag(), text()};
+    case 5:
+        return witness::StopAnswered{text(), any_up_to(witness::StopAnswered::Of::cooling), text(),
+                                     text(), text()};
+    case 6:
+        return witness::BackOutBegun{text(), text(), text()};
+    case 7:
+        return witness::ShiftTaken{text(), text()};
+    case 8:
+        return witness::ForecastMade{text(), text(), any_instant(), text()};
+    default:
+        return witness::ProcedureClosed{text(), any_up_to(witness::Closing::closed_degraded),
+                                        text(), text(), text()};
+    }
+}
+
 inline witness::Event event() {
     witness::Event out;
     out.at = any_instant();
-    switch (*rc::gen::inRange(0, 8)) {
+    switch (*rc::gen::inRange(0, 15)) {
     case 0:
         out.what = run_started();
         break;
@@ -130,14 +218,24 @@ inline witness::Event event() {
     case 6:
         out.what = witness::BaselineWanted{texts(), text()};
         break;
-    default:
+    case 7:
         out.what = witness::Tick{};
+        break;
+    default:
+        out.what = work();
     }
     return out;
 }
 
 inline witness::Cite cite() {
     return {text(), text(), position(), text()};
+}
+
+inline witness::Because because() {
+    return {any_up_to(witness::Reason::cancelled), text(), some(cite)};
+}
+inline witness::Look look() {
+    return {instant(), instant()};
 }
 
 inline witness::GateFinding gate_finding() {
@@ -148,13 +246,11 @@ inline witness::GateFinding gate_finding() {
     out.failure = perhaps([] { return any_up_to(witness::Failure::not_seen); });
     out.standing = perhaps([] { return any_up_to(witness::Standing::unseen); });
     out.truth = any_up_to(witness::Truth::yes);
-    out.because = {any_up_to(witness::Reason::cancelled), text(), {}};
-    for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
-        out.because.cites.push_back(cite());
+    out.because = because();
     out.opened = instant();
     out.deadline = perhaps(instant);
     out.decided = perhaps(instant);
-    out.last_look = perhaps([] { return witness::Look{instant(), instant()}; });
+    out.last_look = perhaps(look);
     out.held = duration();
     out.needs = duration();
     out.guarded = flag();
@@ -163,8 +259,83 @@ inline witness::GateFinding gate_finding() {
     return out;
 }
 
+inline witness::StepFinding step_finding() {
+    witness::StepFinding out;
+    out.procedure = text();
+    out.name = text();
+    out.revision = any_count();
+    out.stage = any_up_to(witness::Stage::skipped);
+    out.fact = text();
+    out.effect = text();
+    out.opened = perhaps(instant);
+    out.released = perhaps(instant);
+    out.confirmed = perhaps(instant);
+    out.ended = perhaps(instant);
+    out.released_by = text();
+    out.confirmed_by = text();
+    out.on_behalf_of = text();
+    out.forced_by = text();
+    out.reason = text();
+    out.lost = flag();
+    out.accepted = flag();
+    out.answered_by = text();
+    out.answer = text();
+    return out;
+}
+
+inline witness::RuleFinding rule_finding() {
+    return {text(),
+            text(),
+            flag(),
+            any_up_to(witness::Truth::yes),
+            because(),
+            perhaps(look),
+            perhaps(instant),
+            flag(),
+            flag(),
+            text(),
+            text()};
+}
+
+inline witness::CoolingFinding cooling_finding() {
+    return {text(), perhaps(instant), perhaps(instant), perhaps(instant), perhaps(instant),
+            text(), flag(),           flag(),           flag(),           text(),
+            text()};
+}
+
+inline witness::ProcedureFinding procedure_finding() {
+    return {text(),
+            text(),
+            any_up_to(witness::Phase::closed),
+            perhaps([] { return any_up_to(witness::Closing::closed_degraded); }),
+            text(),
+            any_up_to(witness::Word::stop),
+            text(),
+            perhaps(advice),
+            instant(),
+            perhaps(instant),
+            text(),
+            perhaps(instant)};
+}
+
+/// What there is to say of a procedure.
+inline witness::Finding work_finding() {
+    switch (*rc::gen::inRange(0, 5)) {
+    case 0:
+        return step_finding();
+    case 1:
+        return rule_finding();
+    case 2:
+        return cooling_finding();
+    case 3:
+        return witness::ProcedureRefused{text(), {text(), position(), text(), text(), text()}};
+    default:
+        return procedure_finding();
+    }
+}
+
 inline witness::Finding finding() {
-    switch (*rc::gen::inRange(0, 6)) {
+    switch (*rc::gen::inRange(0, 10)) {
     case 0:
         return witness::RoundMissed{any_count(), texts(), text()};
     case 1:
@@ -177,8 +348,11 @@ inline witness::Finding finding() {
             fixed.captures[asking] = text();
         return fixed;
     }
-    default:
+    case 4:
+    case 5:
         return gate_finding();
+    default:
+        return work_finding();
     }
 }
 
