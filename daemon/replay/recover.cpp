@@ -164,12 +164,11 @@ std::vector<Life> lives(const std::vector<journal::Decoded>& decoded) {
         const bool refused = is_refused(decoded[i]);
         if (const auto* gate = std::get_if<witness::GateOpened>(&what); gate && !refused)
             lives.emplace(gate->id, Life{i, decoded.size()});
-        if (const auto* procedure = std::get_if<witness::ProcedureOpened>(&what);
-            procedure && !refused)
+        const auto* procedure = std::get_if<witness::ProcedureOpened>(&what);
+        if (procedure && !refused)
             lives.emplace(procedure->id, Life{i, decoded.size()});
-        const auto* opened = std::get_if<witness::ProcedureOpened>(&what);
         const bool wants_baseline = std::holds_alternative<witness::BaselineWanted>(what) ||
-                                    (opened && !opened->whole.empty() && !refused);
+                                    (procedure && !procedure->whole.empty() && !refused);
         if (wants_baseline) {
             if (!wishes.empty()) // a newer wish takes its place
                 wishes.back().end = std::min(wishes.back().end, i);

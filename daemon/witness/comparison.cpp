@@ -119,8 +119,7 @@ Judgement hear(const Hearing& hearing, const sentences::StillIs& node) {
         return without_baseline();
     const Baseline& baseline = *hearing.on.baseline;
     const Inventory listed_then; // what the baseline does not list was nothing in it
-    Members range =
-        members_of(baseline.view, Trust::whole_answers, listed_then, nullptr, node.group);
+    Members range = members_of(baseline.view, Trust::whole_answers, listed_then, node.group);
     std::vector<std::string> were;
     std::optional<Judgement> surely_was;
     Fold fold(Truth::no);

@@ -143,6 +143,7 @@ inline witness::ProcedureOpened procedure_opened() {
     out.text = text();
     for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
         out.arguments[text()] = text();
+    out.whole = texts();
     out.steps = some(step_plan);
     out.back_out = some(step_plan);
     out.rules = some([] {
@@ -335,7 +336,7 @@ inline witness::Finding work_finding() {
 }
 
 inline witness::Finding finding() {
-    switch (*rc::gen::inRange(0, 10)) {
+    switch (*rc::gen::inRange(0, 11)) {
     case 0:
         return witness::RoundMissed{any_count(), texts(), text()};
     case 1:

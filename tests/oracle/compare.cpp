@@ -4,8 +4,10 @@
 #include "story.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 #include <exception>
 #include <set>
+#include <string_view>
 #include <utility>
 
 namespace slotwitness::oracle {
@@ -132,6 +134,19 @@ class Comparison {
 };
 
 } // namespace
+
+std::uint64_t how_many(std::uint64_t watched) {
+    if (const char* set = std::getenv("SLOTWITNESS_TRACES"))
+        return std::strtoull(set, nullptr, 10);
+    const char* set = std::getenv("SLOTWITNESS_LONG");
+    const std::uint64_t times = set && std::string_view(set) == "1" ? 10 : 1;
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+    return times * watched;
+#else
+    static_cast<void>(watched);
+    return times * 100'000;
+#endif
+}
 
 std::optional<std::string> difference(const Trace& trace, Ticks ticks) {
     try {

@@ -2,6 +2,7 @@
 
 #include "generator.hpp"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 
@@ -13,6 +14,11 @@ enum class Ticks {
                ///< millisecond
     left_out,  ///< none but those of the trace; checked after every event
 };
+
+/// How many random cases to go through: a hundred thousand, a million with SLOTWITNESS_LONG=1, as
+/// many as SLOTWITNESS_TRACES says. Under a sanitizer, where it is the memory that is looked at,
+/// `watched`, or ten times that.
+[[nodiscard]] std::uint64_t how_many(std::uint64_t watched);
 
 /// Where witness and oracle first differ on a trace, in words; nothing if they agree throughout.
 [[nodiscard]] std::optional<std::string> difference(const Trace& trace, Ticks ticks);

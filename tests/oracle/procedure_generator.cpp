@@ -27,7 +27,7 @@ void wish(const Condition& condition, bool truth, Wishes& wishes) {
         wish(part, truth != (condition.shape == Condition::Shape::negation), wishes);
 }
 
-/// Makes a procedure.
+/// Makes up a procedure.
 class Planner {
   public:
     explicit Planner(Chance& chance) : chance_(chance) {}
@@ -125,9 +125,11 @@ class Planner {
     std::vector<Asking> askings_;
 };
 
-class Liver {
+/// Lets it happen, one thing after the other, with the oracle at hand to know where the work
+/// stands.
+class CourseMaker {
   public:
-    explicit Liver(std::uint64_t seed)
+    explicit CourseMaker(std::uint64_t seed)
         : chance_(seed), course_{Planner(chance_).make(), {}}, judge_(course_.procedure) {
         const auto add = [&](const Gate& gate) {
             for (const Asking asking : gate.needs)
@@ -150,11 +152,14 @@ class Liver {
         tells_flaps_ = chance_.in_a_hundred(30);
     }
 
-    std::pair<Course, std::vector<Told>> live() {
+    std::pair<Course, std::vector<Told>> make() {
         run_start(true);
         now_ += chance_.up_to(3);
         if (chance_.in_a_hundred(8))
             act(anything());
+        // Also in the midst of a round.
+        for (Time more = chance_.in_a_hundred(25) ? chance_.up_to(8) : 0; more > 0; --more)
+            go_on();
         Happened opening = deed(Deed::opened);
         opening.who = 1;
         act(opening);
@@ -444,7 +449,7 @@ std::vector<Told> judge(const Course& course) {
 }
 
 std::pair<Course, std::vector<Told>> random_course(std::uint64_t seed) {
-    return Liver(seed).live();
+    return CourseMaker(seed).make();
 }
 
 bool well_formed(const Course& course) {

@@ -3,7 +3,6 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <iostream>
 #include <map>
 #include <set>
@@ -13,18 +12,6 @@
 // counted from the oracle alone, so that a generator that no longer reaches them fails here.
 namespace slotwitness::oracle {
 namespace {
-
-std::uint64_t how_many_courses() {
-    if (const char* set = std::getenv("SLOTWITNESS_TRACES"))
-        return std::strtoull(set, nullptr, 10);
-    if (const char* set = std::getenv("SLOTWITNESS_LONG"); set && std::string(set) == "1")
-        return 1'000'000;
-#ifdef __SANITIZE_ADDRESS__
-    return 1'000; // instrumented, it is the memory that is looked at
-#else
-    return 100'000;
-#endif
-}
 
 using Paths = std::set<std::string>;
 
@@ -107,7 +94,7 @@ void note_paths(const Happened& happened, const Told& before, const Told& now, P
 }
 
 TEST(RandomProcedures, the_witness_says_what_the_oracle_says_after_every_event) {
-    const std::uint64_t courses = how_many_courses();
+    const std::uint64_t courses = how_many(1'000);
     std::map<std::string, std::uint64_t> counts;
     int differing = 0;
     for (std::uint64_t seed = 1; seed <= courses && differing < 3; ++seed) {

@@ -2,7 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cstdlib>
 #include <iostream>
 #include <map>
 #include <sstream>
@@ -12,18 +11,6 @@
 // reaches them fails here.
 namespace slotwitness::oracle {
 namespace {
-
-std::uint64_t how_many() {
-    if (const char* set = std::getenv("SLOTWITNESS_TRACES"))
-        return std::strtoull(set, nullptr, 10);
-    if (const char* set = std::getenv("SLOTWITNESS_LONG"); set && std::string(set) == "1")
-        return 1'000'000;
-#ifdef __SANITIZE_ADDRESS__
-    return 3'000; // instrumented, it is the memory that is looked at
-#else
-    return 100'000;
-#endif
-}
 
 using Counts = std::map<std::string, std::uint64_t>;
 
@@ -97,7 +84,7 @@ void count_boundaries(const Trace& trace, std::size_t number, const std::vector<
 }
 
 TEST(RandomTraces, the_witness_says_what_the_oracle_says_at_every_moment) {
-    const std::uint64_t traces = how_many();
+    const std::uint64_t traces = how_many(3'000);
     Counts counts;
     int differing = 0;
     for (std::uint64_t seed = 1; seed <= traces && differing < 3; ++seed) {
