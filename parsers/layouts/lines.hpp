@@ -15,6 +15,7 @@ struct Line {
     std::size_t number = 0; ///< from 1
     std::string_view text;  ///< without its LF or CRLF
     bool ended = true;      ///< false: the answer stops here without a line end
+    bool printable = false; ///< known to have nothing but printable ASCII
 };
 
 /// The lines of an answer, one after the other; they end in LF or CRLF.
@@ -40,7 +41,7 @@ enum class Tabs { refused, allowed };
 [[nodiscard]] std::string_view without_trailing_blanks(std::string_view text);
 [[nodiscard]] std::string_view without_blanks(std::string_view text);
 [[nodiscard]] inline bool is_blank(std::string_view text) {
-    return without_blanks(text).empty();
+    return text.find_first_not_of(' ') == std::string_view::npos;
 }
 
 /// One of `whole` is this line, trailing blanks aside.

@@ -78,8 +78,11 @@ class TableReader {
             row_.close(take_);
             return;
         }
-        glyphs_.show(line.text);
-        if (!glyphs_.is_printable() || line.text.size() > longest_line)
+        if (line.printable)
+            glyphs_.show_ascii(line.text);
+        else
+            glyphs_.show(line.text);
+        if (!line.printable || line.text.size() > longest_line)
             if (const auto problem = illegible(line)) {
                 refuse(line, problem->column, problem->expected);
                 return;

@@ -113,7 +113,10 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     RowReader rows{profile, query, reading};
     Placed placed{clean};
     const TakeBlock take = [&](const layouts::Block& block) {
-        rows.read(as_sent ? block : placed(block));
+        if (as_sent)
+            rows.read(block);
+        else
+            rows.read(placed(block));
     };
     Leftover left = std::visit(Reader{clean.text(), whole, take}, query.layout);
     reading.set_aside = set_aside(clean, left);

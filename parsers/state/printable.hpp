@@ -1,5 +1,6 @@
 #pragma once
 
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
@@ -11,19 +12,24 @@ namespace slotwitness::state {
 /// of an answer is nothing else, so it is told eight bytes at a time.
 [[nodiscard]] inline std::size_t printable_ascii(std::string_view text) {
     constexpr std::size_t width = sizeof(std::uint64_t);
-    const auto are_printable = [&](std::size_t at) {
+    // The upper bit of some byte is set where one is above 0x7f, is 0x7f, or is below 0x20. Only
+    // such a byte carries or borrows, and into higher ones: the lowest that is marked is one.
+    const auto marks = [&](std::size_t at) {
         constexpr std::uint64_t ones = 0x0101'0101'0101'0101;
         std::uint64_t bytes = 0;
         std::memcpy(&bytes, text.data() + at, width);
-        // The upper bit of some byte is set where one is above 0x7f, is 0x7f, or is below 0x20.
-        // Only such a byte carries or borrows, so that without one no neighbour is mistaken.
-        return ((bytes | (bytes + ones) | (bytes - 0x20 * ones)) & (0x80 * ones)) == 0;
+        return (bytes | (bytes + ones) | (bytes - 0x20 * ones)) & (0x80 * ones);
     };
+    constexpr bool first_is_lowest = std::endian::native == std::endian::little;
     std::size_t at = 0;
-    while (text.size() - at >= width && are_printable(at))
-        at += width;
-    // The rest of a line of so many bytes is looked at together with those before it.
-    if (text.size() >= width && text.size() - at < width && are_printable(text.size() - width))
+    for (; text.size() - at >= width; at += width)
+        if (const std::uint64_t marked = marks(at)) {
+            if constexpr (first_is_lowest)
+                return at + static_cast<std::size_t>(std::countr_zero(marked)) / 8;
+            break;
+        }
+    // The rest of a text of so many bytes is looked at together with those before it.
+    if (text.size() >= width && text.size() - at < width && marks(text.size() - width) == 0)
         return text.size();
     while (at < text.size() && text[at] >= ' ' && text[at] <= '~')
         ++at;
