@@ -2,8 +2,6 @@
 
 #include "table_grammar.hpp"
 
-#include <algorithm>
-
 namespace slotwitness::layouts {
 namespace {
 
@@ -29,10 +27,6 @@ std::optional<std::vector<Stretch>> all_of(const std::vector<std::string>& words
 
 std::optional<std::vector<Stretch>> parse_header(std::string_view line,
                                                  const std::vector<std::string>& words) {
-    // Nearly every line is a row, which its first word tells.
-    const std::size_t ink = std::min(line.find_first_not_of(' '), line.size());
-    if (words.empty() || !line.substr(ink).starts_with(words.front()))
-        return std::nullopt;
     return all_of(words, parse<table_grammar::header>(line, words));
 }
 

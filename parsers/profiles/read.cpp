@@ -110,7 +110,7 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     const terminal::Clean clean =
         terminal::clean(answer, terminal_of(profile, asking, scratch), whole);
     const bool as_sent = !clean.rewritten;
-    RowReader rows{profile, query, reading};
+    RowReader rows{profile, query, clean.text().size(), reading};
     Placed placed{clean};
     const TakeBlock take = [&](const layouts::Block& block) {
         if (as_sent)

@@ -102,12 +102,25 @@ void skip_blanks(std::string_view& text) {
     text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
 }
 
+int power_of(char prefix) {
+    switch (prefix) {
+    case 'k':
+    case 'K':
+        return 3;
+    case 'M':
+        return 6;
+    case 'G':
+        return 9;
+    case 'T':
+        return 12;
+    default:
+        return 0;
+    }
+}
+
 /// "400G", "12.8 Tb/s", "100Mbps": what stands after the number.
 std::optional<int> rate_exponent(std::string_view unit) {
-    static constexpr std::string_view letters = "kKMGT";
-    static constexpr std::array<int, 5> powers{3, 3, 6, 9, 12};
-    const std::size_t letter = unit.empty() ? std::string_view::npos : letters.find(unit.front());
-    const int power = letter == std::string_view::npos ? 0 : powers.at(letter);
+    const int power = unit.empty() ? 0 : power_of(unit.front());
     if (power != 0)
         unit.remove_prefix(1);
     return std::find(rates.begin(), rates.end(), unit) != rates.end() ? std::optional{power}
@@ -188,7 +201,7 @@ std::optional<Quantity> parse_quantity(std::string_view text) {
         return span ? span : parse_clock(text);
     }
     std::string_view unit = text;
-    const auto number = Decimal::parse(take_number(unit));
+    const auto number = Decimal::take(unit);
     if (!number)
         return parse_clock(text);
     if (!unit.empty()) {
