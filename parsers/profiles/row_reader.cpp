@@ -47,6 +47,8 @@ RowReader::RowReader(const Profile& profile, const Query& query, std::size_t ans
         const std::string_view label = same != labels.end() ? *same : text;
         Known& known = known_.emplace_back(Known{label, &meaning});
         known.is_plain = is_said_plainly(meaning);
+        if (meaning.attribute)
+            known.unit = unit_of(*meaning.attribute);
         const auto list = profile.words.find(meaning.words);
         if (list == profile.words.end())
             continue;
@@ -180,7 +182,7 @@ void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
         add(*meaning.attribute, names_in(text), cell.at);
         return;
     case As::quantity:
-        read_quantity(cell, meaning, text);
+        read_quantity(cell, known, text);
         return;
     }
     __builtin_unreachable();
@@ -205,13 +207,14 @@ void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::st
         add(meant.attribute, meant.value, cell.at);
 }
 
-void RowReader::read_quantity(const layouts::Cell& cell, const Meaning& meaning,
+void RowReader::read_quantity(const layouts::Cell& cell, const Known& known,
                               std::string_view text) {
+    const Meaning& meaning = *known.meaning;
     auto quantity = units::parse_quantity(text);
     if (quantity && quantity->unit == units::Unit::none && !meaning.unit.empty())
         quantity = units::parse_quantity(std::string{text} + " " + meaning.unit);
     const auto attribute = *meaning.attribute;
-    const auto unit = unit_of(attribute);
+    const auto unit = known.unit;
     if (!quantity) {
         unknown(meaning, cell.at,
                 in_quotes(text) + " in " + in_quotes(cell.label) +

@@ -3,6 +3,7 @@
 #include "open_facts.hpp"
 #include "profile.hpp"
 
+#include <optional>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -26,6 +27,7 @@ class RowReader {
         const WordList* list = nullptr;                   ///< for words
         std::vector<const WordList::value_type*> words{}; ///< those of the list
         bool is_plain = true;                             ///< see is_said_plainly
+        std::optional<units::Unit> unit{};                ///< see unit_of
         std::size_t block = 0;                            ///< the last block that had it, from 1
     };
     [[nodiscard]] Known* known_at(std::size_t place, std::string_view label);
@@ -33,7 +35,7 @@ class RowReader {
     void read_name(const layouts::Cell& cell, std::string_view text);
     void read_cell(const layouts::Cell& cell, const Known& known);
     void read_word(const layouts::Cell& cell, const Known& known, std::string_view text);
-    void read_quantity(const layouts::Cell& cell, const Meaning& meaning, std::string_view text);
+    void read_quantity(const layouts::Cell& cell, const Known& known, std::string_view text);
     state::Row& add_row(const layouts::Block& block);
     void add_stated(state::Position at);
     void read_missing(const layouts::Block& block, const Known& known);
