@@ -22,7 +22,8 @@ struct Line {
 class LineSplitter {
   public:
     explicit LineSplitter(std::string_view answer) : rest_(answer) {}
-    [[nodiscard]] std::optional<Line> next();
+    /// False after the last, which `line` then keeps.
+    [[nodiscard]] bool next(Line& line);
 
   private:
     std::string_view rest_;

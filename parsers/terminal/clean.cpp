@@ -42,14 +42,16 @@ struct PlainLines {
 
 PlainLines plain_lines(std::string_view text) {
     PlainLines lines;
+    const std::size_t size = text.size();
     while (true) {
-        const std::string_view rest = text.substr(lines.bytes);
-        std::size_t end = state::printable_ascii(rest);
-        if (rest.substr(end).starts_with("\r\n"))
-            ++end;
-        else if (!rest.substr(end).starts_with('\n'))
+        lines.bytes = size - text.size();
+        text.remove_prefix(state::printable_ascii(text));
+        if (text.starts_with('\n'))
+            text.remove_prefix(1);
+        else if (text.starts_with("\r\n"))
+            text.remove_prefix(2);
+        else
             return lines;
-        lines.bytes += end + 1;
         ++lines.count;
     }
 }

@@ -47,8 +47,6 @@ constexpr auto spellings = std::to_array<Spelling>({
     {"in-lb", Unit::newton_metres, 1'129'848'290'276, -13},
 });
 
-constexpr auto rates = std::to_array<std::string_view>({"", "b/s", "bps", "bit/s"});
-
 /// Names of spans of time, longest span first.
 struct Span {
     std::int64_t seconds;
@@ -123,8 +121,8 @@ std::optional<int> rate_exponent(std::string_view unit) {
     const int power = unit.empty() ? 0 : power_of(unit.front());
     if (power != 0)
         unit.remove_prefix(1);
-    return std::find(rates.begin(), rates.end(), unit) != rates.end() ? std::optional{power}
-                                                                      : std::nullopt;
+    const bool is_rate = unit.empty() || unit == "b/s" || unit == "bps" || unit == "bit/s";
+    return is_rate ? std::optional{power} : std::nullopt;
 }
 
 std::optional<Quantity> in_seconds(std::optional<Decimal> value) {
