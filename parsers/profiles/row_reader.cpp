@@ -45,7 +45,9 @@ RowReader::RowReader(const Profile& profile, const Query& query, std::size_t ans
     for (const auto& [text, meaning] : query.cells) {
         const auto same = std::find(labels.begin(), labels.end(), text);
         const std::string_view label = same != labels.end() ? *same : text;
-        Known& known = known_.emplace_back(Known{label, &meaning});
+        Known& known = known_.emplace_back();
+        known.label = label;
+        known.meaning = &meaning;
         known.is_plain = is_said_plainly(meaning);
         if (meaning.attribute)
             known.unit = unit_of(*meaning.attribute);
@@ -53,8 +55,8 @@ RowReader::RowReader(const Profile& profile, const Query& query, std::size_t ans
         if (list == profile.words.end())
             continue;
         known.list = &list->second;
-        for (const auto& word : list->second)
-            known.words.push_back(&word);
+        for (const auto& [word, meant] : list->second)
+            known.words.push_back({word, &meant});
     }
 }
 
@@ -195,16 +197,15 @@ void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::st
         text = gravest_of(text, *known.list);
     // Lists are short and their words of several lengths: looked at one by one they are found
     // sooner than in the map.
-    const auto found = std::find_if(known.words.begin(), known.words.end(),
-                                    [&](const auto* word) { return word->first == text; });
-    if (found == known.words.end()) {
-        unknown(*known.meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) + " is not in [words." +
-                    known.meaning->words + "]; if its meaning is known, add it there");
-        return;
-    }
-    for (const Meant& meant : (*found)->second)
-        add(meant.attribute, meant.value, cell.at);
+    for (const Word& word : known.words)
+        if (word.text == text) {
+            for (const Meant& meant : *word.meant)
+                add(meant.attribute, meant.value, cell.at);
+            return;
+        }
+    unknown(*known.meaning, cell.at,
+            in_quotes(text) + " in " + in_quotes(cell.label) + " is not in [words." +
+                known.meaning->words + "]; if its meaning is known, add it there");
 }
 
 void RowReader::read_quantity(const layouts::Cell& cell, const Known& known,

@@ -21,14 +21,19 @@ class RowReader {
     void read(const layouts::Block& block);
 
   private:
+    struct Word {
+        std::string_view text;
+        const std::vector<Meant>* meant = nullptr;
+    };
+    /// A cell of the query, and what of its meaning each row needs.
     struct Known {
         std::string_view label;
         const Meaning* meaning = nullptr;
-        const WordList* list = nullptr;                   ///< for words
-        std::vector<const WordList::value_type*> words{}; ///< those of the list
-        bool is_plain = true;                             ///< see is_said_plainly
-        std::optional<units::Unit> unit{};                ///< see unit_of
-        std::size_t block = 0;                            ///< the last block that had it, from 1
+        bool is_plain = true;            ///< see is_said_plainly
+        std::optional<units::Unit> unit; ///< see unit_of
+        const WordList* list = nullptr;  ///< for words
+        std::vector<Word> words;         ///< those of the list
+        std::size_t block = 0;           ///< the last block that had it, from 1
     };
     [[nodiscard]] Known* known_at(std::size_t place, std::string_view label);
     [[nodiscard]] Known* find(std::string_view label, std::size_t place);
