@@ -51,7 +51,7 @@ class Glyphs {
 
     std::string_view line_;
     std::size_t size_ = 0;
-    bool is_ascii_ = true; ///< each place is its own offset
+    bool is_ascii_ = true;            ///< each place is its own offset
     std::vector<std::size_t> starts_; ///< otherwise: of each place
 };
 

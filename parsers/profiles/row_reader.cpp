@@ -31,6 +31,31 @@ struct LabelsOf {
     }
 };
 
+std::string why_no_word(const Meaning& meaning) {
+    return "is not in [words." + meaning.words + "]; if its meaning is known, add it there";
+}
+
+/// `fits`: it has the attribute's unit.
+std::string why_no_quantity(bool is_quantity, bool fits, state::Attribute attribute) {
+    if (!is_quantity)
+        return "is not a number with a known unit";
+    if (fits)
+        return "stands for a value beyond the sensor's range (RFC 8348)";
+    const units::Unit unit = unit_of(attribute).value_or(units::Unit::none);
+    const std::string subject = "is not in the unit of " + std::string{to_word(attribute)};
+    if (unit == units::Unit::none)
+        return subject + ", which is a count";
+    return subject + ", " + std::string{units::to_text(unit)} +
+           "; a bare number takes the unit of its cell in the profile";
+}
+
+/// Becomes a string where it is to stand: moving one there takes as long as making it.
+struct InPlace {
+    std::string_view text;
+    // NOLINTNEXTLINE(google-explicit-constructor): what it is for.
+    operator std::string() const { return std::string{text}; }
+};
+
 /// The same bytes in the same place: nothing is left to compare.
 bool is_very(std::string_view one, std::string_view other) {
     return one.data() == other.data() && one.size() == other.size();
@@ -93,7 +118,8 @@ void RowReader::read(const layouts::Block& block) {
         reading_.rows.pop_back();
         return;
     }
-    add_stated(block.at);
+    if (!profile_.stated.empty())
+        add_stated(block.at);
     facts_.end();
     std::move(remarks_.begin(), remarks_.end(), std::back_inserter(reading_.remarks));
 }
@@ -109,9 +135,9 @@ state::Row& RowReader::add_row(const layouts::Block& block) {
         rows.reserve(std::clamp(expected, 2 * rows.size(), most_growth * rows.size()));
     }
     text_size_ += block.text.size() + 1;
-    // All of it, for else its memory is cleared first.
-    return rows.emplace_back(block.kind.value_or(query_.kind), std::string{}, block.at,
-                             std::string{block.text}, state::Facts{});
+    // All of its parts are given, for else its memory is cleared first.
+    return rows.emplace_back(block.kind.value_or(query_.kind), InPlace{}, block.at,
+                             InPlace{block.text}, state::Facts{});
 }
 
 /// What the profile states stands beside what the device says; at odds, it is unknown.
@@ -162,12 +188,7 @@ void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
     }
     if (text.empty()) {
         if (meaning.required)
-            unknown(meaning, cell.at,
-                    (cell.text.empty() ? in_quotes(cell.label) + " is empty"
-                                       : in_quotes(cell.text) + " in " + in_quotes(cell.label) +
-                                             " stands for an empty cell") +
-                        "; where that is no fault, write required = false in its cell of the "
-                        "profile");
+            unknown_for_empty(cell, meaning);
         return;
     }
     switch (meaning.as) {
@@ -190,6 +211,14 @@ void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
     __builtin_unreachable();
 }
 
+void RowReader::unknown_for_empty(const layouts::Cell& cell, const Meaning& meaning) {
+    unknown(meaning, cell.at,
+            (cell.text.empty() ? in_quotes(cell.label) + " is empty"
+                               : in_quotes(cell.text) + " in " + in_quotes(cell.label) +
+                                     " stands for an empty cell") +
+                "; where that is no fault, write required = false in its cell of the profile");
+}
+
 void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::string_view text) {
     if (known.list == nullptr)
         return;
@@ -203,9 +232,7 @@ void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::st
                 add(meant.attribute, meant.value, cell.at);
             return;
         }
-    unknown(*known.meaning, cell.at,
-            in_quotes(text) + " in " + in_quotes(cell.label) + " is not in [words." +
-                known.meaning->words + "]; if its meaning is known, add it there");
+    unknown_for(cell, *known.meaning, text, why_no_word(*known.meaning));
 }
 
 void RowReader::read_quantity(const layouts::Cell& cell, const Known& known,
@@ -216,25 +243,11 @@ void RowReader::read_quantity(const layouts::Cell& cell, const Known& known,
         quantity = units::parse_quantity(std::string{text} + " " + meaning.unit);
     const auto attribute = *meaning.attribute;
     const auto unit = known.unit;
-    if (!quantity) {
-        unknown(meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) +
-                    " is not a number with a known unit");
-    } else if (unit && quantity->unit != *unit) {
-        unknown(meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) + " is not in the unit of " +
-                    std::string{to_word(attribute)} +
-                    (*unit == units::Unit::none
-                         ? ", which is a count"
-                         : ", " + std::string{units::to_text(*unit)} +
-                               "; a bare number takes the unit of its cell in the profile"));
-    } else if (attribute == state::Attribute::reading && is_beyond_range(text)) {
-        unknown(meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) +
-                    " stands for a value beyond the sensor's range (RFC 8348)");
-    } else {
+    const bool fits = quantity && (!unit || quantity->unit == *unit);
+    if (fits && (attribute != state::Attribute::reading || !is_beyond_range(text)))
         add(attribute, *quantity, cell.at);
-    }
+    else
+        unknown_for(cell, meaning, text, why_no_quantity(quantity.has_value(), fits, attribute));
 }
 
 /// A label that the block does not have. Of a block that is not complete nobody knows what it had.
@@ -247,6 +260,12 @@ void RowReader::read_missing(const layouts::Block& block, const Known& known) {
                 (block.complete ? " is missing here; where that is no fault, write required = "
                                   "false in its cell of the profile"
                                 : " was not read, for lines of this block are unread"));
+}
+
+/// Apart from what reads, so that this needs no room for texts that are seldom wanted.
+void RowReader::unknown_for(const layouts::Cell& cell, const Meaning& meaning,
+                            std::string_view text, std::string_view why) {
+    unknown(meaning, cell.at, (in_quotes(text) + " in " + in_quotes(cell.label) + " ").append(why));
 }
 
 void RowReader::unknown(const Meaning& meaning, state::Position at, const std::string& why) {

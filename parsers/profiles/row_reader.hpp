@@ -44,6 +44,9 @@ class RowReader {
     state::Row& add_row(const layouts::Block& block);
     void add_stated(state::Position at);
     void read_missing(const layouts::Block& block, const Known& known);
+    void unknown_for_empty(const layouts::Cell& cell, const Meaning& meaning);
+    void unknown_for(const layouts::Cell& cell, const Meaning& meaning, std::string_view text,
+                     std::string_view why);
     void unknown(const Meaning& meaning, state::Position at, const std::string& why);
     template <class Said>
     void add(state::Attribute attribute, Said&& said, state::Position at);

@@ -8,7 +8,7 @@
 namespace {
 // Of each thread its own: an atomic one would take longer than what is counted.
 thread_local std::uint64_t count = 0;
-}
+} // namespace
 
 // What replaces new and delete has nothing else to take memory from.
 // NOLINTBEGIN(cppcoreguidelines-no-malloc)
