@@ -26,14 +26,14 @@ function(slotwitness_room name)
   target_include_directories(${name} ${reach} ${CMAKE_BINARY_DIR}/rooms/${name})
 endfunction()
 
-# slotwitness_test(NAME [SANITIZE address|thread|both|long] [OPTIMIZED] [LABELS label…] [LIBRARIES target…]
-#                  SOURCES file…)
-# One GoogleTest program. The release preset runs all of them; each sanitizer preset runs those that name it, and
+# slotwitness_test(NAME [SANITIZE address|thread|both|long] [OPTIMIZED] [APART suite] [LABELS label…]
+#                  [LIBRARIES target…] SOURCES file…)
+# One GoogleTest program; APART names a suite that runs beside the others, since it takes as long as they do. The release preset runs all of them; each sanitizer preset runs those that name it, and
 # with SLOTWITNESS_SANITIZE_ALL all that name anything ("long": only then). What is tested is built as ever; the
 # tests' own sources are optimized only where a test computes much, since building them is most of the time of a
 # clean run.
 function(slotwitness_test name)
-  cmake_parse_arguments(test "OPTIMIZED" "SANITIZE;TIMEOUT" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
+  cmake_parse_arguments(test "OPTIMIZED" "SANITIZE;TIMEOUT;APART" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
   if(SLOTWITNESS_SANITIZER AND NOT test_SANITIZE MATCHES "^(both|${SLOTWITNESS_SANITIZER})$"
      AND NOT (SLOTWITNESS_SANITIZE_ALL AND test_SANITIZE))
     return()
@@ -56,11 +56,18 @@ function(slotwitness_test name)
     SLOTWITNESS_FIXTURES="${PROJECT_SOURCE_DIR}/fixtures"
     SLOTWITNESS_TESTS="${PROJECT_SOURCE_DIR}/tests"
     SLOTWITNESS_BIN="${CMAKE_BINARY_DIR}/bin")
-  add_test(NAME ${name} COMMAND ${name})
+  set(runs ${name})
+  if(test_APART)
+    add_test(NAME ${name} COMMAND ${name} --gtest_filter=-${test_APART}.*)
+    add_test(NAME ${name}.${test_APART} COMMAND ${name} --gtest_filter=${test_APART}.*)
+    list(APPEND runs ${name}.${test_APART})
+  else()
+    add_test(NAME ${name} COMMAND ${name})
+  endif()
   # What may take longest begins first, so that nothing else waits for it at the end.
-  set_tests_properties(${name} PROPERTIES TIMEOUT ${test_TIMEOUT} COST ${test_TIMEOUT} LABELS "${test_LABELS}")
+  set_tests_properties(${runs} PROPERTIES TIMEOUT ${test_TIMEOUT} COST ${test_TIMEOUT} LABELS "${test_LABELS}")
   if(test_ENVIRONMENT)
-    set_tests_properties(${name} PROPERTIES ENVIRONMENT "${test_ENVIRONMENT}")
+    set_tests_properties(${runs} PROPERTIES ENVIRONMENT "${test_ENVIRONMENT}")
   endif()
   set_property(GLOBAL APPEND PROPERTY SLOTWITNESS_TESTS ${name})
 endfunction()

@@ -19,7 +19,7 @@ std::uint64_t how_many() {
     if (const char* set = std::getenv("SLOTWITNESS_LONG"); set && std::string(set) == "1")
         return 1'000'000;
 #ifdef __SANITIZE_ADDRESS__
-    return 10'000; // instrumented, it is the memory that is looked at
+    return 3'000; // instrumented, it is the memory that is looked at
 #else
     return 100'000;
 #endif
