@@ -95,7 +95,7 @@ class Checker {
         static_cast<void>(step_at(back.undoes, where, "undoes"));
         if (!back.step.until.empty())
             problems_.add(node_of(where, "until"), back.step.until, "no until on the way back",
-                          "Leave it out: each fact is guarded until its act.");
+                          "Leave it out: nothing is guarded there.");
     }
 
     void check_texts(const Step& step, const toml::table& where) {

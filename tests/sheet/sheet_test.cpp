@@ -224,14 +224,13 @@ TEST(RunSheet, an_open_question_is_asked_where_the_procedure_has_none) {
 TEST(RunSheet, what_the_next_step_waits_for_is_said_once) {
     FilledProcedure filled = swap_filled();
     auto& steps = filled.procedure.steps;
-    steps = {steps.at(1), steps.at(2)};
+    steps = {steps.at(2), steps.at(3)};
     filled.procedure.back_out.clear();
     ASSERT_EQ(steps.at(0).effect, steps.at(1).fact);
-    const std::string said = "is shut down by the engineer";
+    const std::string said = "module FAB3 is shut down by the engineer";
     const std::string page = shown(run_sheet(filled, facts()));
-    EXPECT_THAT(page, testing::ContainsRegex("every fabric plane served by module FAB3 " + said));
-    EXPECT_EQ(page.find("served by module FAB3 " + said),
-              page.rfind("served by module FAB3 " + said));
+    EXPECT_THAT(page, HasSubstr(said));
+    EXPECT_EQ(page.find(said), page.rfind(said));
 }
 
 } // namespace
