@@ -16,9 +16,8 @@ namespace {
 struct Bytes {
     std::string_view line;
     [[nodiscard]] std::size_t size() const { return line.size(); }
-    [[nodiscard]] bool is_blank(std::size_t place) const {
-        return place >= line.size() || line[place] == ' ';
-    }
+    /// Of a place before the end.
+    [[nodiscard]] bool is_blank(std::size_t place) const { return line[place] == ' '; }
 };
 
 std::size_t end_of_ink(const Glyphs& row, std::size_t begin, std::size_t end) {

@@ -55,6 +55,34 @@ TEST(Decimals, are_read_from_plain_digits_alone) {
         EXPECT_EQ(Decimal::parse(text), std::nullopt) << text;
 }
 
+TEST(Decimals, may_have_zeros_beyond_eighteen_digits_but_no_other_digit) {
+    EXPECT_EQ(Decimal::parse("123456789012345678000"), of(123'456'789'012'345'678, 3));
+    EXPECT_EQ(Decimal::parse("1.0000000000000000000000"), of(1, 0));
+    EXPECT_EQ(Decimal::parse("0.1234567890123456780"), of(123'456'789'012'345'678, -18));
+    EXPECT_EQ(Decimal::parse("1.234567890123456780"), of(123'456'789'012'345'678, -17));
+    EXPECT_EQ(Decimal::parse("1234567890123456789"), std::nullopt);
+    EXPECT_EQ(Decimal::parse("100000000000000000001"), std::nullopt);
+}
+
+TEST(Decimals, are_taken_from_the_beginning_of_a_text) {
+    struct Case {
+        std::string_view text;
+        std::optional<Decimal> value;
+        std::string_view rest;
+    };
+    for (const Case& one : {Case{"12.8 Tb/s", of(128, -1), " Tb/s"},
+                            {"-5C", of(-5, 0), "C"},
+                            {"7", of(7, 0), ""},
+                            {"1.2.3x", std::nullopt, "x"},
+                            {"5.", std::nullopt, ""},
+                            {"C", std::nullopt, "C"},
+                            {"", std::nullopt, ""}}) {
+        std::string_view rest = one.text;
+        EXPECT_EQ(Decimal::take(rest), one.value) << one.text;
+        EXPECT_EQ(rest, one.rest) << one.text;
+    }
+}
+
 TEST(Decimals, are_printed_without_exponents) {
     EXPECT_EQ(of(128, -1).to_text(), "12.8");
     EXPECT_EQ(of(4, 11).to_text(), "400000000000");
