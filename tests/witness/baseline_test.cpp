@@ -7,7 +7,6 @@
 namespace slotwitness::witness::test {
 namespace {
 
-using state::AdminState;
 using state::OperState;
 using state::Severity;
 
@@ -114,8 +113,8 @@ TEST(still, ranges_over_what_was_so_in_the_baseline) {
         {port_states({{"eth1", up_state}, {"eth2", down_state}, {"eth3", unclear_state}})});
     struct {
         std::initializer_list<std::pair<const char*, OperState>> now;
-        Truth truth;
-        const char* why;
+        Truth truth = U;
+        const char* why = "";
     } const table[] = {
         {{{"eth1", up_state}, {"eth2", down_state}, {"eth3", up_state}}, T, "eth2 was not up then"},
         {{{"eth1", down_state}, {"eth2", up_state}, {"eth3", up_state}}, F, "eth1 was"},
@@ -168,8 +167,8 @@ TEST(no_new_alarm, looks_past_those_that_were_in_the_baseline) {
                                                {"3", Severity::cleared, "LINE2"}})});
     struct {
         std::initializer_list<std::tuple<const char*, Severity, const char*>> now;
-        Truth any, major;
-        const char* why;
+        Truth any = U, major = U;
+        const char* why = "";
     } const table[] = {
         {{}, T, T, "none at all"},
         {{{"1", Severity::major, "PSU2"}, {"2", Severity::minor, "FAB3"}}, T, T, "the same"},

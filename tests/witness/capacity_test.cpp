@@ -6,7 +6,6 @@
 namespace slotwitness::witness::test {
 namespace {
 
-using state::AdminState;
 using state::OperState;
 
 Facts plane(OperState oper, const char* capacity) {
