@@ -1,5 +1,6 @@
 #include "answer.hpp"
 
+#include "chassis.hpp"
 #include "gates.hpp"
 #include "procedures.hpp"
 #include "router.hpp"
@@ -108,6 +109,12 @@ asio::awaitable<Response> answer(const Request& request, desk::Desk& desk, Leavi
         auto acting = desk.act(std::move(act->act));
         const auto acted = co_await std::move(acting);
         co_return procedure_acted(request, acted, desk.now());
+    }
+    if (auto* want = std::get_if<WantBaseline>(&next)) {
+        const std::string chassis = want->chassis;
+        auto wanting = desk.want_baseline(std::move(want->chassis), std::move(want->by));
+        const auto wanted = co_await std::move(wanting);
+        co_return baseline_wanted(request, chassis, wanted, desk);
     }
     AwaitChange wait = std::get<AwaitChange>(std::move(next));
     const std::string id = wait.id;

@@ -28,6 +28,10 @@ struct OpenProcedure {
 struct ActOn {
     desk::ProcedureAct act;
 };
+struct WantBaseline {
+    std::string chassis;
+    std::string by;
+};
 struct AwaitChange {
     enum class Of { gate, procedure };
     Of of = Of::gate;
@@ -38,7 +42,8 @@ struct AwaitChange {
 };
 
 /// What a handler makes of a request: the response, or what comes before it.
-using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, AwaitChange>;
+using Next =
+    std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, WantBaseline, AwaitChange>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;

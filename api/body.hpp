@@ -6,6 +6,7 @@
 #include <tl/expected.hpp>
 
 #include <map>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -40,6 +41,14 @@ struct Known {
 /// required and missing and one that is no string are refused by name and place.
 [[nodiscard]] tl::expected<std::map<std::string, std::string>, ProblemDetails>
 read_strings(std::string_view text, std::span<const Known> known);
+
+inline constexpr std::string_view json_type = "application/json";
+/// Why the request's body is not taken for JSON: 415. A page elsewhere may post a form or plain
+/// text to a loopback address, but no JSON without asking first: insisting on the type shuts that
+/// door.
+[[nodiscard]] std::optional<ProblemDetails> not_json(const Request& request);
+/// The response to a body that is not taken.
+[[nodiscard]] Response refused_body(const Request& request, const ProblemDetails& problem);
 
 /// The bytes of a JSON value and a line feed. Bytes that are no UTF-8 (devices print any) become
 /// U+FFFD.

@@ -49,6 +49,15 @@ Json summary(const desk::ChassisView& view) {
     return json;
 }
 
+void add_baseline(const desk::ChassisView& view, Json& json) {
+    json["baseline"] = nullptr;
+    if (view.baseline)
+        json["baseline"] = {{"at", units::to_rfc3339(view.baseline->at)},
+                            {"by", view.baseline->by},
+                            {"round", std::to_string(view.baseline->round)}};
+    json["baseline_wanted"] = view.baseline_wanted;
+}
+
 Response json_response(const Json& json) {
     Response response;
     response.fields = {{"Content-Type", "application/json"}};
@@ -70,6 +79,7 @@ Next get_chassis(const Request& request, const Places& places, const desk::Desk&
     if (!view)
         return no_such_chassis(request, places.front(), desk);
     Json json = summary(*view);
+    add_baseline(*view, json);
     Json components = Json::object();
     for (const state::Kind kind : state::words_of<state::Kind>())
         for (const desk::ComponentView& component : view->components)
@@ -87,6 +97,29 @@ Next get_chassis(const Request& request, const Places& places, const desk::Desk&
         json["remarks"].push_back(
             {{"line", remark.at.line}, {"column", remark.at.column}, {"text", remark.text}});
     return json_response(json);
+}
+
+Next post_baseline(const Request& request, const Places& places, const desk::Desk& desk) {
+    if (!desk.chassis(places.front()))
+        return no_such_chassis(request, places.front(), desk);
+    if (const auto wrong = not_json(request))
+        return refused_body(request, *wrong);
+    if (const auto members = read_strings(request.body, {}); !members)
+        return refused_body(request, members.error());
+    return WantBaseline{places.front(), request.peer};
+}
+
+Response baseline_wanted(const Request& request, std::string_view name,
+                         const tl::expected<void, desk::Refusal>& done, const desk::Desk& desk) {
+    if (!done)
+        return to_response(to_problem(done.error()), request.path);
+    Json json{{"chassis", name}};
+    if (const auto view = desk.chassis(name))
+        add_baseline(*view, json);
+    Response response = json_response(json);
+    response.status = 202; // RFC 9110 §15.3.3
+    response.fields.push_back({"Location", "/v1/chassis/" + percent_encoded(name)});
+    return response;
 }
 
 Response no_such_chassis(const Request& request, std::string_view name, const desk::Desk& desk) {

@@ -10,6 +10,13 @@ namespace slotwitness::api {
 [[nodiscard]] Next get_chassis(const Request& request, const Places& places,
                                const desk::Desk& desk);
 
+/// Asks for what the chassis is now to be kept; 202, since the next whole round makes it so.
+[[nodiscard]] Next post_baseline(const Request& request, const Places& places,
+                                 const desk::Desk& desk);
+[[nodiscard]] Response baseline_wanted(const Request& request, std::string_view name,
+                                       const tl::expected<void, desk::Refusal>& done,
+                                       const desk::Desk& desk);
+
 /// 404 for a chassis that is not configured.
 [[nodiscard]] Response no_such_chassis(const Request& request, std::string_view name,
                                        const desk::Desk& desk);

@@ -85,7 +85,7 @@ duration_of(const std::map<std::string, std::string>& members, const std::string
 tl::expected<desk::GateWish, ProblemDetails> wish_of(const Request& request) {
     static constexpr std::array<Known, 4> known{
         {{"chassis", true}, {"sentence", true}, {"gap"}, {"guard"}}};
-    if (auto wrong = wrong_type(request))
+    if (auto wrong = not_json(request))
         return tl::unexpected{std::move(*wrong)};
     auto key = idempotency_key(request);
     if (!key)

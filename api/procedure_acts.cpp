@@ -75,7 +75,7 @@ std::optional<ProblemDetails> seen_before(const witness::StepAct& act,
 }
 
 Or<Members> members_of(const Request& request, std::span<const Known> known) {
-    if (auto wrong = wrong_type(request))
+    if (auto wrong = not_json(request))
         return tl::unexpected{std::move(*wrong)};
     return read_strings(request.body, known);
 }

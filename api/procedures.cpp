@@ -100,7 +100,7 @@ tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Reques
                                                  {"ticket"},
                                                  {"window"},
                                                  {"approver"}}};
-    if (auto wrong = wrong_type(request))
+    if (auto wrong = not_json(request))
         return tl::unexpected{std::move(*wrong)};
     auto key = idempotency_key(request);
     if (!key)

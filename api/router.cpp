@@ -14,10 +14,11 @@ namespace slotwitness::api {
 
 namespace {
 
-constexpr std::array<Route, 15> table{{
+constexpr std::array<Route, 16> table{{
     {Method::get, "/v1/chassis", get_all_chassis},
     {Method::get, "/v1/chassis/{name}", get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", get_hardware},
+    {Method::post, "/v1/chassis/{name}/baseline", post_baseline},
     {Method::get, "/v1/gates", get_gates},
     {Method::post, "/v1/gates", post_gate},
     {Method::get, "/v1/gates/{id}", get_gate},

@@ -83,30 +83,6 @@ tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request
     return std::string{key};
 }
 
-std::optional<ProblemDetails> wrong_type(const Request& request) {
-    const std::string type = request.field("Content-Type").value_or("");
-    const bool encoded = request.count("Content-Encoding") > 0;
-    if (same_token(trimmed(std::string_view{type}.substr(0, type.find(';'))), json_type) &&
-        !encoded)
-        return std::nullopt;
-    ProblemDetails problem;
-    problem.status = 415;
-    problem.detail = "The body is not of a type that is read here.";
-    problem.field = encoded ? "Content-Encoding" : "Content-Type";
-    problem.found = request.field(problem.field).value_or("nothing");
-    problem.expected = encoded ? "no Content-Encoding" : "application/json";
-    problem.remedy =
-        encoded ? "Send the body as it is." : "Add \"Content-Type: application/json\".";
-    return problem;
-}
-
-Response refused_body(const Request& request, const ProblemDetails& problem) {
-    Response response = to_response(problem, request.path);
-    if (response.status == 415) // RFC 9110 §15.5.16
-        response.fields.push_back({"Accept", std::string{json_type}});
-    return response;
-}
-
 std::string printable(std::string_view text) {
     std::string clean;
     for (std::size_t at = 0; at < text.size(); ++at) {

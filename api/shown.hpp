@@ -1,5 +1,6 @@
 #pragma once
 
+#include "body.hpp"
 #include "http.hpp"
 #include "preconditions.hpp"
 #include "problem.hpp"
@@ -15,7 +16,6 @@
 /// What gates and procedures have in common as resources: how they are shown, and how a body comes.
 namespace slotwitness::api {
 
-inline constexpr std::string_view json_type = "application/json";
 inline constexpr std::string_view text_type = "text/plain";
 
 /// The response to a GET of something with a tag: 200, 304, 406 or 412.
@@ -28,12 +28,6 @@ inline constexpr std::string_view text_type = "text/plain";
 /// draft-ietf-httpapi-idempotency-key-header-07 §2.1: a string in double quotes (RFC 8941 §3.3.3);
 /// a bare word is taken as well. Empty without the field.
 [[nodiscard]] tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request);
-
-/// A page elsewhere may post a form or plain text to a loopback address, but no JSON without asking
-/// first: insisting on the type shuts that door.
-[[nodiscard]] std::optional<ProblemDetails> wrong_type(const Request& request);
-/// The problem of a body, with the field that tells which type is taken.
-[[nodiscard]] Response refused_body(const Request& request, const ProblemDetails& problem);
 
 /// Device text must not drive the terminal of the person who reads it: C0, DEL, and C1 as UTF-8.
 [[nodiscard]] std::string printable(std::string_view text);

@@ -90,6 +90,8 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
         co_return true;
     }
     if (finding.word == Word::stop || finding.word == Word::call) {
+        if (finding.text == foreseen_)
+            co_return false;
         fault("it shows " + std::string(to_word(finding.word)) +
               ", which nothing foresees: " + finding.text);
         co_return false;
@@ -137,6 +139,7 @@ awaitable<void> Director::take_turn(const Turn& turn) {
     const auto finding = view().record.finding;
     tell_(std::string(to_word(finding.word)) + "  " + finding.text +
           (finding.advice ? "  " + finding.advice->first + ": " + finding.advice->say : ""));
+    foreseen_ = finding.text;
     order(turn.then_orders);
     for (const Move& move : turn.then) {
         desk::ProcedureAct what = act_of(move);

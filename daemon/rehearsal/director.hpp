@@ -63,6 +63,7 @@ class Director {
     std::size_t turn_ = 0;  ///< the next one
     std::string acted_;     ///< the step whose orders were given last
     std::string last_line_; ///< told
+    std::string foreseen_;  ///< what the last turn showed: it may stay so for a while
 };
 
 } // namespace slotwitness::rehearsal

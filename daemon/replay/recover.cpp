@@ -123,10 +123,13 @@ tl::expected<witness::Outcome, StoreError> step(witness::Witness& witness, const
 tl::expected<void, StoreError> step_over(journal::Store& store, const std::vector<Entry>& entries,
                                          std::size_t first, Recovered& into) {
     Rereader rereader(store);
+    int semantics = witness::semantics_version; // of the witness that judged the run
     for (std::size_t i = first; i < entries.size(); ++i) {
         auto reread = rereader.reread(entries[i]);
         if (!reread)
             return tl::unexpected(std::move(reread.error()));
+        if (std::holds_alternative<witness::RunStarted>(reread->decoded.event.what))
+            semantics = reread->decoded.semantics;
         const auto outcome = step(into.witness, entries[i], reread->decoded.event);
         if (!outcome)
             return tl::unexpected(outcome.error());
@@ -138,9 +141,13 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
         into.difference = std::move(reread->difference);
         if (into.difference)
             continue;
-        if (auto text = compare(reread->decoded.findings, outcome->findings))
+        if (auto text = compare(reread->decoded.findings, outcome->findings)) {
+            if (semantics != witness::semantics_version)
+                *text += "; it was judged by semantics " + std::to_string(semantics) +
+                         ", this version judges by " + std::to_string(witness::semantics_version);
             into.difference =
                 Difference{Difference::Kind::finding, entries[i].sequence, std::move(*text)};
+        }
     }
     return {};
 }

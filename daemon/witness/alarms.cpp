@@ -81,6 +81,8 @@ Judgement same_words(const View& now, Trust trust, const Baseline& baseline,
         }
         add_cites(same.because.cites, here.because.cites);
     }
+    if (same.because.cites.empty()) // both tell nothing but the name
+        return now.presence(alarm, trust);
     return same;
 }
 

@@ -173,6 +173,10 @@ std::string spoken_rate(const Decimal& value) {
     return units::to_text(units::Quantity{value, units::Unit::bits_per_second});
 }
 
+std::string of_load(bool seen) {
+    return seen ? " of load" : " of stated peak load";
+}
+
 /// capacity × 100 against load × (100 + margin), exactly; nothing if it cannot be computed so.
 std::optional<bool> covers(const Decimal& capacity, const Decimal& load, const Decimal& margin) {
     const Decimal hundred = *Decimal::of(100, 0);
@@ -253,7 +257,7 @@ Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
     const Load load = load_of(hearing);
     if (!doubt && !load.told)
         doubt = load.doubt;
-    const std::string against = " of load with " + node.margin_percent.to_text() +
+    const std::string against = " with " + node.margin_percent.to_text() +
                                 " % margin; planes counted: " + spoken_list(names) + ".";
 
     if (load.most() && !lost.open) {
@@ -261,7 +265,8 @@ Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
         if (!covered)
             return not_exact();
         if (covered->truth == Truth::yes) {
-            covered->because.text += spoken_rate(*load.most()) + against;
+            covered->because.text += spoken_rate(*load.most()) +
+                                     of_load(!load.peak || *load.told > *load.peak) + against;
             add_cites(covered->because.cites, load.cites);
             add_cites(covered->because.cites, lost.cites);
             add_cites(covered->because.cites, lost.completeness);
@@ -301,7 +306,7 @@ Judgement hear(const Hearing& hearing, const sentences::CapacityCovers& node) {
         return {Truth::no,
                 {Reason::false_now,
                  "The device reports at most " + spoken_rate(most) + " of capacity against " +
-                     spoken_rate(least) + (told.empty() ? " of stated peak" : "") + against,
+                     spoken_rate(least) + of_load(!told.empty()) + against,
                  std::move(cites)}};
     }
     return unknown(std::move(*doubt));

@@ -29,6 +29,9 @@ Told text_of(const View& view, Trust trust, const Component& component, Attribut
 /// Of what was not there in one of the two looks neither is said: it is unknown.
 Judgement text_compared(const Hearing& hearing, const Component& component, Attribute attribute,
                         bool differs) {
+    hearing.seen.components.insert(component);
+    if (hearing.on.baseline == nullptr)
+        return without_baseline();
     const Baseline& baseline = *hearing.on.baseline;
     Told now = text_of(hearing.on.view, hearing.trust, component, attribute);
     if (!now.value)
@@ -85,10 +88,8 @@ Judgement not_rising(const Hearing& hearing, const Component& component) {
 Judgement of_subject(const Hearing& hearing,
                      const std::variant<sentences::Named, sentences::Group>& subject,
                      const Claim& claim, const std::string& said) {
-    if (const auto* one = std::get_if<sentences::Named>(&subject)) {
-        hearing.seen.components.insert({one->kind, one->name});
+    if (const auto* one = std::get_if<sentences::Named>(&subject))
         return claim({one->kind, one->name});
-    }
     return every(hearing, std::get<sentences::Group>(subject), claim, said);
 }
 
@@ -101,15 +102,15 @@ Judgement without_baseline() {
 }
 
 Judgement hear(const Hearing& hearing, const sentences::TextCompared& node) {
-    if (hearing.on.baseline == nullptr)
-        return without_baseline();
+    const Baseline* baseline = hearing.on.baseline;
     return of_subject(
         hearing, node.subject,
         [&](const Component& each) {
             return text_compared(hearing, each, node.attribute, node.differs);
         },
         std::string(state::to_word(node.attribute)) +
-            (node.differs ? " other than in " : " as in ") + hearing.on.baseline->spoken());
+            (node.differs ? " other than in " : " as in ") +
+            (baseline != nullptr ? baseline->spoken() : "the baseline"));
 }
 
 /// Ranges over what was so in the baseline, by what the baseline lists. Where nothing surely was so
@@ -119,8 +120,7 @@ Judgement hear(const Hearing& hearing, const sentences::StillIs& node) {
         return without_baseline();
     const Baseline& baseline = *hearing.on.baseline;
     const Inventory listed_then; // what the baseline does not list was nothing in it
-    Members range =
-        members_of(baseline.view, Trust::whole_answers, listed_then, nullptr, node.group);
+    Members range = members_of(baseline.view, Trust::whole_answers, listed_then, node.group);
     std::vector<std::string> were;
     std::optional<Judgement> surely_was;
     Fold fold(Truth::no);

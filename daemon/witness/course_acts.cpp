@@ -100,7 +100,7 @@ Refused Course::happen(Instant at, const StepReleased& event) {
     finding.stage = Stage::released;
     finding.released = at;
     finding.released_by = event.act.by;
-    (*step)->is_guarded = true;
+    (*step)->is_guarded = !(*step)->plan.until.empty();
     if (cooling_ && cooling_->plan().begins == finding.name)
         cooling_->allow();
     mark(**step);
@@ -126,10 +126,8 @@ void Course::confirm(Step& step, Instant at) {
     step.finding.confirmed = at;
     step.attempt = 1;
     mark(step);
-    if (step.is_guarded && step.plan.until.empty()) {
-        end_guard(step);
+    if (!step.is_guarded)
         end_gate(step.finding.fact, pending_);
-    }
     if (step.plan.effect)
         ask(step, true, pending_);
     if (!cooling_)
@@ -173,8 +171,6 @@ Refused Course::happen(Instant at, const StepForced& event) {
     finding.reason = event.reason;
     if (event.skipped || finding.stage == Stage::confirmed) {
         end_gate(finding.effect, pending_);
-        if ((*step)->plan.until.empty())
-            end_guard(**step);
         if (!(*step)->is_guarded)
             end_gate(finding.fact, pending_);
         finding.stage = event.skipped ? Stage::skipped : Stage::done;

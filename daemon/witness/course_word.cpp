@@ -27,11 +27,23 @@ Course::Told Course::tell() const {
 }
 
 std::optional<Course::Told> Course::stop() const {
-    for (const Rule& rule : rules_)
-        if (rule.finding().lost)
-            return Told{Word::stop,
-                        "No longer met: " + rule.plan().say + ". " + rule.finding().because.text,
-                        advice(rule.plan().if_wrong), std::nullopt};
+    // All that is lost is named; what to do is said by the first rule that has an advice of its
+    // own.
+    std::optional<Told> lost;
+    for (const Rule& rule : rules_) {
+        if (!rule.finding().lost)
+            continue;
+        if (!lost)
+            lost = Told{Word::stop, "", std::nullopt, std::nullopt};
+        lost->text += (lost->text.empty() ? "No longer met: " : " Nor: ") + rule.plan().say + ". " +
+                      rule.finding().because.text;
+        if (!lost->advice)
+            lost->advice = rule.plan().if_wrong;
+    }
+    if (lost) {
+        lost->advice = advice(lost->advice);
+        return lost;
+    }
     for (const Steps* steps : {&forward_, &back_})
         for (const Step& step : *steps)
             if (step.finding.lost) {
@@ -107,7 +119,9 @@ Course::Told Course::wait_or_met() const {
     if (finding.stage == Stage::confirmed)
         return wait("Done, and not seen yet: " + waits->sentence + ". " + waits->because.text);
     if (waits->verdict != Verdict::pass || waits->standing != Standing::met)
-        return wait(waits->because.text);
+        return wait(waits->because.text + (finding.stage == Stage::released
+                                               ? " If the act has ended it, confirm it."
+                                               : ""));
     std::optional<Instant> valid_until = waits->valid_until;
     for (const Step& each : forward_) {
         const GateFinding* guarded = each.is_guarded ? gate(each.finding.fact) : nullptr;

@@ -24,7 +24,7 @@ Judgement Hearing::member(const Component& component, const sentences::Predicate
 Members Hearing::range(const sentences::Group& group) const {
     if (group.served_by)
         seen.components.insert({group.served_by->kind, group.served_by->name});
-    return members_of(on.view, trust, on.inventory, on.baseline, group);
+    return members_of(on.view, trust, on.inventory, group);
 }
 
 Judgement every(const Hearing& hearing, const sentences::Group& group, const Claim& claim,

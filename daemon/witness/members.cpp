@@ -47,15 +47,11 @@ Members served_by(const View& view, Trust trust, const Component& serving, Kind 
 }
 
 Members members_of(const View& view, Trust trust, const Inventory& inventory,
-                   const Baseline* baseline, const sentences::Group& group) {
+                   const sentences::Group& group) {
     Members members;
     if (group.served_by) {
-        const Component serving{group.served_by->kind, group.served_by->name};
-        const bool is_absent =
-            !view.doubt(serving) && view.presence(serving, trust).truth == Truth::no;
-        members = baseline && is_absent
-                      ? served_by(baseline->view, Trust::whole_answers, serving, group.kind)
-                      : served_by(view, trust, serving, group.kind);
+        members =
+            served_by(view, trust, {group.served_by->kind, group.served_by->name}, group.kind);
     } else {
         members.names = view.listed(group.kind);
         if (const Inventory::Names* names = inventory.of(group.kind))

@@ -1,6 +1,5 @@
 #pragma once
 
-#include "baseline.hpp"
 #include "inventory.hpp"
 #include "view.hpp"
 
@@ -19,14 +18,12 @@ struct Members {
     std::vector<Cite> completeness; ///< what makes them all, if they are
 };
 
-/// The planes that a module serves, or the modules that a fan tray covers, as these answers tell
-/// it.
+/// The planes that a module serves, or the modules that a fan tray covers, as the device tells it
+/// now: of what an absent module served, no answer says.
 [[nodiscard]] Members served_by(const View& view, Trust trust, const Component& serving,
                                 state::Kind kind);
 
-/// Of what an absent component served no answer says: it is what the baseline tells, if there is
-/// one (null: there is none).
 [[nodiscard]] Members members_of(const View& view, Trust trust, const Inventory& inventory,
-                                 const Baseline* baseline, const sentences::Group& group);
+                                 const sentences::Group& group);
 
 } // namespace slotwitness::witness

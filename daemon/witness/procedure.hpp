@@ -40,7 +40,8 @@ struct StepPlan {
     Advice if_wrong;
     SentencePlan fact;
     std::optional<SentencePlan> effect;
-    std::string until;  ///< the fact is guarded until that step opens; empty: until the act
+    std::string until;  ///< once released the fact is guarded until that step opens; empty: it is
+                        ///< not, for the act may end it
     std::string undoes; ///< of a step back: taken only if that one had been released
     std::optional<Duration> takes; ///< from its opening to its end, as rehearsed
     friend bool operator==(const StepPlan&, const StepPlan&) = default;

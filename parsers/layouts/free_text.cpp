@@ -73,10 +73,8 @@ class LinesReader {
         LineSplitter splitter{answer};
         Line last{1, "", true};
         steps_left_ = most_steps + more_steps_an_octet * answer.size();
-        while (const auto line = splitter.next()) {
-            last = *line;
+        while (splitter.next(last))
             read_line(last);
-        }
         close(ended_);
         if (!found_ && !spec_.empty_answer)
             left_.unread.push_back(unread(last, 1, row() + " before the end of the answer"));

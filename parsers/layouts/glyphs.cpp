@@ -1,7 +1,5 @@
 #include "glyphs.hpp"
 
-#include <slotwitness/state/printable.hpp>
-
 #include <algorithm>
 
 namespace slotwitness::layouts {
@@ -28,12 +26,9 @@ std::size_t sequence_length(std::string_view text) {
 }
 
 void Glyphs::show(std::string_view line) {
-    line_ = line;
-    is_printable_ = state::printable_ascii(line) == line.size();
-    is_ascii_ = is_printable_ || std::all_of(line.begin(), line.end(), [](char byte) {
-                    return static_cast<unsigned char>(byte) < 0x80;
-                });
-    size_ = line.size();
+    show_ascii(line);
+    is_ascii_ = std::all_of(line.begin(), line.end(),
+                            [](char byte) { return static_cast<unsigned char>(byte) < 0x80; });
     if (is_ascii_)
         return;
     starts_.clear();

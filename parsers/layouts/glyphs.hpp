@@ -19,6 +19,12 @@ class Glyphs {
 
     /// Shows another line, in the memory of the one before.
     void show(std::string_view line);
+    /// The same for one that is known to have nothing but ASCII.
+    void show_ascii(std::string_view line) {
+        line_ = line;
+        size_ = line.size();
+        is_ascii_ = true;
+    }
 
     [[nodiscard]] std::size_t size() const { return size_; }
     /// Past the end of a line everything is blank.
@@ -37,8 +43,6 @@ class Glyphs {
     [[nodiscard]] std::string_view line() const { return line_; }
     /// Each place is one byte, at its own offset.
     [[nodiscard]] bool is_ascii() const { return is_ascii_; }
-    /// It has nothing but printable ASCII.
-    [[nodiscard]] bool is_printable() const { return is_printable_; }
 
   private:
     [[nodiscard]] std::size_t offset(std::size_t place) const {
@@ -47,8 +51,7 @@ class Glyphs {
 
     std::string_view line_;
     std::size_t size_ = 0;
-    bool is_ascii_ = true; ///< each place is its own offset
-    bool is_printable_ = true;
+    bool is_ascii_ = true;            ///< each place is its own offset
     std::vector<std::size_t> starts_; ///< otherwise: of each place
 };
 

@@ -8,16 +8,24 @@
 
 namespace slotwitness::layouts {
 
-std::optional<Line> LineSplitter::next() {
+bool LineSplitter::next(Line& line) {
     if (rest_.empty())
-        return std::nullopt;
-    const std::size_t end = rest_.find('\n');
+        return false;
+    // Most lines end where their printable text does, which is to be known of each anyway.
+    const std::size_t printable = state::printable_ascii(rest_);
+    if (printable < rest_.size() && rest_[printable] == '\n') {
+        line = {++number_, rest_.substr(0, printable), true, true};
+        rest_.remove_prefix(printable + 1);
+        return true;
+    }
+    const std::size_t end = rest_.find('\n', printable);
     const bool ended = end != std::string_view::npos;
     std::string_view text = rest_.substr(0, end);
     rest_.remove_prefix(ended ? end + 1 : rest_.size());
     if (text.ends_with('\r'))
         text.remove_suffix(1);
-    return Line{++number_, text, ended};
+    line = {++number_, text, ended, text.size() == printable};
+    return true;
 }
 
 std::optional<state::UnreadLine> illegible(const Line& line, Tabs tabs) {
@@ -29,11 +37,9 @@ std::optional<state::UnreadLine> illegible(const Line& line, Tabs tabs) {
         return (static_cast<unsigned char>(byte) < 0x20 || byte == 0x7f) &&
                (byte != '\t' || tabs == Tabs::refused);
     };
-    const std::size_t printable = state::printable_ascii(line.text);
-    if (printable == line.text.size())
+    if (line.printable)
         return std::nullopt;
-    const auto control = std::find_if(line.text.begin() + static_cast<std::ptrdiff_t>(printable),
-                                      line.text.end(), is_control);
+    const auto control = std::find_if(line.text.begin(), line.text.end(), is_control);
     if (control == line.text.end())
         return std::nullopt;
     const auto column = static_cast<std::size_t>(control - line.text.begin()) + 1;

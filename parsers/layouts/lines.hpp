@@ -15,13 +15,15 @@ struct Line {
     std::size_t number = 0; ///< from 1
     std::string_view text;  ///< without its LF or CRLF
     bool ended = true;      ///< false: the answer stops here without a line end
+    bool printable = false; ///< known to have nothing but printable ASCII
 };
 
 /// The lines of an answer, one after the other; they end in LF or CRLF.
 class LineSplitter {
   public:
     explicit LineSplitter(std::string_view answer) : rest_(answer) {}
-    [[nodiscard]] std::optional<Line> next();
+    /// False after the last, which `line` then keeps.
+    [[nodiscard]] bool next(Line& line);
 
   private:
     std::string_view rest_;
@@ -40,7 +42,7 @@ enum class Tabs { refused, allowed };
 [[nodiscard]] std::string_view without_trailing_blanks(std::string_view text);
 [[nodiscard]] std::string_view without_blanks(std::string_view text);
 [[nodiscard]] inline bool is_blank(std::string_view text) {
-    return without_blanks(text).empty();
+    return text.find_first_not_of(' ') == std::string_view::npos;
 }
 
 /// One of `whole` is this line, trailing blanks aside.

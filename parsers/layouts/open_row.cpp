@@ -8,17 +8,23 @@ void OpenRow::begin(const Line& line, const Glyphs& glyphs, const Cuts& cuts,
                     const std::vector<Column>& columns, const Cell* group) {
     lines_.assign(1, line);
     cells_.resize(cuts.size());
-    const auto first_byte = [&](const Stretch& cut) { return glyphs.byte_of(cut.begin); };
+    std::size_t inked = 0; // the column of the first text, from 1
+    const bool is_ascii = glyphs.is_ascii();
+    const auto byte_of = [&](std::size_t place) {
+        return is_ascii ? place : glyphs.byte_of(place);
+    };
+    Cell* cells = cells_.data();
     for (std::size_t i = 0; i < cuts.size(); ++i) {
-        const std::size_t begin = first_byte(cuts[i]);
-        Cell& cell = cells_[i];
+        const std::size_t first = byte_of(cuts[i].begin);
+        const std::size_t size = byte_of(cuts[i].end) - first;
+        if (inked == 0 && size != 0)
+            inked = first + 1;
+        Cell& cell = cells[i];
         cell.label = columns[i].label;
-        cell.text = {line.text.data() + begin, glyphs.byte_of(cuts[i].end) - begin};
-        cell.at = {line.number, begin + 1};
+        cell.text = {line.text.data() + first, size};
+        cell.at = {line.number, first + 1};
     }
-    const auto inked = std::find_if(cuts.begin(), cuts.end(),
-                                    [](const Stretch& cut) { return cut.begin < cut.end; });
-    at_ = {line.number, inked == cuts.end() ? 0 : first_byte(*inked) + 1};
+    at_ = {line.number, inked};
     if (group != nullptr)
         cells_.push_back(*group);
 }

@@ -37,10 +37,8 @@ class RecordReader {
     Leftover read(std::string_view answer) && {
         LineSplitter splitter{answer};
         Line last{1, "", true};
-        while (const auto line = splitter.next()) {
-            last = *line;
+        while (splitter.next(last))
             read_line(last);
-        }
         close(ended_);
         if (!found_ && !is_one_of("", spec_.empty))
             left_.unread.push_back(unread(last, 1, opening() + " before the end of the answer"));

@@ -28,10 +28,8 @@ class TableReader {
     Leftover read(std::string_view answer) && {
         LineSplitter splitter{answer};
         Line last{1, "", true};
-        while (const auto line = splitter.next()) {
-            last = *line;
+        while (splitter.next(last))
             read_line(last);
-        }
         refuse_header_in_part();
         if (!ended_ && spec_.wraps)
             row_.give_up(left_.unread);
@@ -78,8 +76,11 @@ class TableReader {
             row_.close(take_);
             return;
         }
-        glyphs_.show(line.text);
-        if (!glyphs_.is_printable() || line.text.size() > longest_line)
+        if (line.printable)
+            glyphs_.show_ascii(line.text);
+        else
+            glyphs_.show(line.text);
+        if (!line.printable || line.text.size() > longest_line)
             if (const auto problem = illegible(line)) {
                 refuse(line, problem->column, problem->expected);
                 return;
@@ -111,7 +112,8 @@ class TableReader {
         const bool was_in_part = !header_lines_.empty();
         switch (header_.read(glyphs_)) {
         case HeaderReader::Seen::other:
-            refuse_header_in_part();
+            if (was_in_part)
+                refuse_header_in_part();
             return false;
         case HeaderReader::Seen::part:
             if (was_in_part && header_.is_first())
@@ -355,9 +357,10 @@ class TableReader {
 Leftover read_nothing(std::string_view answer) {
     Leftover left;
     LineSplitter splitter{answer};
-    while (const auto line = splitter.next())
+    Line line;
+    while (splitter.next(line))
         left.unread.push_back(unread(
-            *line, 1, "a table described by 1 to " + std::to_string(most_columns) + " columns"));
+            line, 1, "a table described by 1 to " + std::to_string(most_columns) + " columns"));
     return left;
 }
 

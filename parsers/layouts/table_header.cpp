@@ -29,7 +29,7 @@ HeaderReader::HeaderReader(const TableSpec& spec) : in_box_(spec.edges == TableS
 }
 
 HeaderReader::Seen HeaderReader::read(const Glyphs& line) {
-    if (lines_.empty())
+    if (lines_.empty() || (next_ == 0 && !may_begin(line.line())))
         return Seen::other;
     if (!take(line, lines_[next_], next_ == 0)) {
         const bool anew = next_ != 0 && take(line, lines_.front(), true);
@@ -40,6 +40,14 @@ HeaderReader::Seen HeaderReader::read(const Glyphs& line) {
         return Seen::part;
     next_ = 0;
     return Seen::whole;
+}
+
+/// Nearly every line is a row, which mostly its first letter tells.
+bool HeaderReader::may_begin(std::string_view line) const {
+    const std::vector<std::string>& words = lines_.front().texts;
+    const std::size_t ink = line.find_first_not_of(' ');
+    return in_box_ ||
+           (ink != std::string_view::npos && !words.empty() && line[ink] == words.front().front());
 }
 
 bool HeaderReader::take(const Glyphs& line, const Words& words, bool is_first) {

@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace slotwitness::layouts {
@@ -29,6 +30,7 @@ class HeaderReader {
         std::vector<std::string> texts;
         std::vector<std::size_t> columns; ///< of each text
     };
+    [[nodiscard]] bool may_begin(std::string_view line) const;
     [[nodiscard]] bool take(const Glyphs& line, const Words& words, bool is_first);
 
     std::vector<Words> lines_;

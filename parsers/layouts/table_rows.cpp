@@ -12,24 +12,37 @@
 namespace slotwitness::layouts {
 namespace {
 
-Stretch trimmed(const Glyphs& row, std::size_t begin, std::size_t end) {
-    end = std::min(end, row.size());
-    begin = std::min(begin, end);
-    if (row.is_ascii()) { // the line itself, without asking for each place where it stands
-        const char* const line = row.line().data();
-        end -= state::trailing_blanks({line + begin, end - begin});
-        while (begin < end && line[begin] == ' ')
-            ++begin;
-        return {begin, end};
+/// A row of ASCII alone, of which each place is the byte at its own offset.
+struct Bytes {
+    std::string_view line;
+    [[nodiscard]] std::size_t size() const { return line.size(); }
+    [[nodiscard]] bool is_blank(std::size_t place) const {
+        return place >= line.size() || line[place] == ' ';
     }
+};
+
+std::size_t end_of_ink(const Glyphs& row, std::size_t begin, std::size_t end) {
     while (begin < end && row.is_blank(end - 1))
         --end;
+    return end;
+}
+
+std::size_t end_of_ink(const Bytes& row, std::size_t begin, std::size_t end) {
+    return end - state::trailing_blanks({row.line.data() + begin, end - begin});
+}
+
+template <class Row>
+Stretch trimmed(const Row& row, std::size_t begin, std::size_t end) {
+    end = std::min(end, row.size());
+    begin = std::min(begin, end);
+    end = end_of_ink(row, begin, end);
     while (begin < end && row.is_blank(begin))
         ++begin;
     return {begin, end};
 }
 
-std::optional<std::size_t> first_ink(const Glyphs& row, std::size_t begin, std::size_t end) {
+template <class Row>
+std::optional<std::size_t> first_ink(const Row& row, std::size_t begin, std::size_t end) {
     end = std::min(end, row.size());
     for (std::size_t place = begin; place < end; ++place)
         if (!row.is_blank(place))
@@ -87,6 +100,23 @@ tl::expected<std::size_t, Misfit> edge_between(const Glyphs& row, const Column& 
     return gap + 1;
 }
 
+/// The cells by the runs of the rule line, each written to its place in `cuts`.
+template <class Row>
+std::optional<Misfit> cut_by_runs(const Row& row, const std::vector<Column>& columns, Cuts& cuts) {
+    Stretch* cut = cuts.data();
+    std::size_t begin = 0;
+    for (const Column& column : columns) {
+        if (const auto ink = first_ink(row, begin, column.begin))
+            return Misfit{*ink, "blanks up to the column " + in_quotes(column.label)};
+        *cut++ = trimmed(row, column.begin, column.end);
+        begin = column.end;
+    }
+    if (const auto ink = first_ink(row, begin, row.size()))
+        return Misfit{*ink,
+                      "the end of the line with the dashes of " + in_quotes(columns.back().label)};
+    return std::nullopt;
+}
+
 } // namespace
 
 std::optional<Misfit> cut_under_header(const Glyphs& row, const std::vector<Column>& columns,
@@ -119,18 +149,9 @@ std::optional<Misfit> cut_under_header(const Glyphs& row, const std::vector<Colu
 
 std::optional<Misfit> cut_under_rule(const Glyphs& row, const std::vector<Column>& columns,
                                      Cuts& cuts) {
-    cuts.clear();
-    std::size_t begin = 0;
-    for (const Column& column : columns) {
-        if (const auto ink = first_ink(row, begin, column.begin))
-            return Misfit{*ink, "blanks up to the column " + in_quotes(column.label)};
-        cuts.push_back(trimmed(row, column.begin, column.end));
-        begin = column.end;
-    }
-    if (const auto ink = first_ink(row, begin, row.size()))
-        return Misfit{*ink,
-                      "the end of the line with the dashes of " + in_quotes(columns.back().label)};
-    return std::nullopt;
+    cuts.resize(columns.size());
+    return row.is_ascii() ? cut_by_runs(Bytes{row.line()}, columns, cuts)
+                          : cut_by_runs(row, columns, cuts);
 }
 
 std::optional<Misfit> cut_in_box(const Glyphs& row, const std::vector<Column>& columns,

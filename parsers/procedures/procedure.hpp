@@ -64,7 +64,8 @@ struct Step {
     Actor actor = Actor::technician;
     std::string act;   ///< what the person does
     std::string fact;  ///< a sentence: what must be met before
-    std::string until; ///< the fact is guarded until that step begins; else until the act
+    std::string until; ///< once released the fact is guarded until that step begins; empty: it is
+                       ///< not, for the act may end it
     std::optional<std::string> effect;  ///< a sentence: what the device must report after the act
     std::optional<std::string> confirm; ///< what only eyes see, asked of the technician
     std::vector<std::string> cautions;

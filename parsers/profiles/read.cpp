@@ -110,10 +110,13 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     const terminal::Clean clean =
         terminal::clean(answer, terminal_of(profile, asking, scratch), whole);
     const bool as_sent = !clean.rewritten;
-    RowReader rows{profile, query, reading};
+    RowReader rows{profile, query, clean.text().size(), reading};
     Placed placed{clean};
     const TakeBlock take = [&](const layouts::Block& block) {
-        rows.read(as_sent ? block : placed(block));
+        if (as_sent)
+            rows.read(block);
+        else
+            rows.read(placed(block));
     };
     Leftover left = std::visit(Reader{clean.text(), whole, take}, query.layout);
     reading.set_aside = set_aside(clean, left);

@@ -1,8 +1,7 @@
 #include "row_reader.hpp"
 
 #include "attributes.hpp"
-
-#include <slotwitness/state/printable.hpp>
+#include "cell_text.hpp"
 
 #include <algorithm>
 #include <iterator>
@@ -13,94 +12,9 @@ namespace {
 
 using As = Meaning::As;
 
-std::string_view without_blanks(std::string_view text) {
-    text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
-    return text.substr(0, text.find_last_not_of(' ') + 1);
-}
-
-/// What the device says in a cell, once `until` and `empty` of its meaning have been heeded.
-std::string_view said_in(const layouts::Cell& cell, const Meaning& meaning) {
-    std::string_view text = cell.text;
-    if (!meaning.until.empty())
-        text = without_blanks(text.substr(0, text.find(meaning.until)));
-    const bool stands_for_empty =
-        std::find(meaning.empty.begin(), meaning.empty.end(), text) != meaning.empty.end();
-    return stands_for_empty ? std::string_view{} : text;
-}
-
-state::Names names_in(std::string_view text) {
-    state::Names names;
-    while (true) {
-        text.remove_prefix(std::min(text.find_first_not_of(" ,"), text.size()));
-        if (text.empty())
-            return names;
-        const std::string_view name = text.substr(0, text.find_first_of(" ,"));
-        names.emplace_back(name);
-        text.remove_prefix(name.size());
-    }
-}
-
-/// RFC 8348, sensor-value: −1000000000 is underflow, +1000000000 overflow, whatever the scale.
-bool is_beyond_range(std::string_view number) {
-    if (number.starts_with('-') || number.starts_with('+'))
-        number.remove_prefix(1);
-    constexpr std::string_view bound = "1000000000";
-    return number.starts_with(bound) &&
-           number.substr(bound.size()).find_first_of("0123456789.") != 0;
-}
-
-/// A byte above 0x7f outside a UTF-8 sequence is a name that nobody can write.
-bool is_utf8(std::string_view text) {
-    const auto tails = [](unsigned char first) {
-        if (first < 0x80)
-            return 0;
-        if (first < 0xc2 || first > 0xf4)
-            return -1;
-        return first < 0xe0 ? 1 : first < 0xf0 ? 2 : 3;
-    };
-    for (std::size_t at = state::printable_ascii(text); at < text.size();) {
-        const int count = tails(static_cast<unsigned char>(text[at++]));
-        if (count < 0)
-            return false;
-        for (int i = 0; i < count; ++i, ++at)
-            if (at >= text.size() || (static_cast<unsigned char>(text[at]) & 0xc0U) != 0x80U)
-                return false;
-    }
-    return true;
-}
-
 std::string in_quotes(std::string_view text) {
     std::string quoted{"\""};
     return quoted.append(text).append("\"");
-}
-
-/// RFC 8348 numbers the states of an alarm by their gravity, but for under-repair.
-bool graver(state::AlarmState one, state::AlarmState other) {
-    const auto rank = [](state::AlarmState grade) {
-        return grade == state::AlarmState::under_repair ? 100 : static_cast<int>(grade);
-    };
-    return rank(one) < rank(other);
-}
-
-/// Of several words of alarm states the gravest; one that has no such meaning makes it unknown.
-std::string_view gravest_of(std::string_view text, const WordList& words) {
-    std::string_view gravest = text;
-    std::optional<state::AlarmState> known;
-    for (std::string_view rest = text; !rest.empty();) {
-        const std::string_view one = rest.substr(0, rest.find(' '));
-        rest = without_blanks(rest.substr(one.size()));
-        const auto word = words.find(one);
-        if (word == words.end())
-            return text;
-        const auto* grade = std::get_if<state::AlarmState>(&word->second.front().value);
-        if (grade == nullptr)
-            return one; // unknown
-        if (!known || graver(*grade, *known)) {
-            known = *grade;
-            gravest = one;
-        }
-    }
-    return gravest;
 }
 
 /// The labels as the layout shows them with its cells, where its specification holds them.
@@ -117,6 +31,31 @@ struct LabelsOf {
     }
 };
 
+std::string why_no_word(const Meaning& meaning) {
+    return "is not in [words." + meaning.words + "]; if its meaning is known, add it there";
+}
+
+/// `fits`: it has the attribute's unit.
+std::string why_no_quantity(bool is_quantity, bool fits, state::Attribute attribute) {
+    if (!is_quantity)
+        return "is not a number with a known unit";
+    if (fits)
+        return "stands for a value beyond the sensor's range (RFC 8348)";
+    const units::Unit unit = unit_of(attribute).value_or(units::Unit::none);
+    const std::string subject = "is not in the unit of " + std::string{to_word(attribute)};
+    if (unit == units::Unit::none)
+        return subject + ", which is a count";
+    return subject + ", " + std::string{units::to_text(unit)} +
+           "; a bare number takes the unit of its cell in the profile";
+}
+
+/// Becomes a string where it is to stand: moving one there takes as long as making it.
+struct InPlace {
+    std::string_view text;
+    // NOLINTNEXTLINE(google-explicit-constructor): what it is for.
+    operator std::string() const { return std::string{text}; }
+};
+
 /// The same bytes in the same place: nothing is left to compare.
 bool is_very(std::string_view one, std::string_view other) {
     return one.data() == other.data() && one.size() == other.size();
@@ -124,14 +63,25 @@ bool is_very(std::string_view one, std::string_view other) {
 
 } // namespace
 
-RowReader::RowReader(const Profile& profile, const Query& query, state::Reading& reading)
-    : profile_(profile), query_(query), reading_(reading) {
+RowReader::RowReader(const Profile& profile, const Query& query, std::size_t answer_size,
+                     state::Reading& reading)
+    : profile_(profile), query_(query), answer_size_(answer_size), reading_(reading) {
     const std::span<const std::string> labels = std::visit(LabelsOf{}, query.layout);
     for (const auto& [text, meaning] : query.cells) {
         const auto same = std::find(labels.begin(), labels.end(), text);
         const std::string_view label = same != labels.end() ? *same : text;
+        Known& known = known_.emplace_back();
+        known.label = label;
+        known.meaning = &meaning;
+        known.is_plain = is_said_plainly(meaning);
+        if (meaning.attribute)
+            known.unit = unit_of(*meaning.attribute);
         const auto list = profile.words.find(meaning.words);
-        known_.push_back({label, &meaning, list == profile.words.end() ? nullptr : &list->second});
+        if (list == profile.words.end())
+            continue;
+        known.list = &list->second;
+        for (const auto& [word, meant] : list->second)
+            known.words.push_back({word, &meant});
     }
 }
 
@@ -145,11 +95,10 @@ RowReader::Known* RowReader::known_at(std::size_t place, std::string_view label)
 
 void RowReader::read(const layouts::Block& block) {
     // Read in its place among the rows, and taken away again if it has no name.
-    row_ = &reading_.rows.emplace_back();
-    row_->kind = block.kind.value_or(query_.kind);
+    row_ = &add_row(block);
     if (query_.name_is)
         row_->name = *query_.name_is;
-    row_->facts.reserve(facts_before_);
+    facts_.begin(row_->facts);
     name_at_ = {};
     nameless_ = false;
     remarks_.clear();
@@ -169,11 +118,26 @@ void RowReader::read(const layouts::Block& block) {
         reading_.rows.pop_back();
         return;
     }
-    add_stated(block.at);
-    row_->at = block.at;
-    row_->text = std::string{block.text}; // one piece of memory, as large as the text
-    facts_before_ = row_->facts.size();
+    if (!profile_.stated.empty())
+        add_stated(block.at);
+    facts_.end();
     std::move(remarks_.begin(), remarks_.end(), std::back_inserter(reading_.remarks));
+}
+
+/// A growing list moves all of its rows. How many there will be is told from those so far and
+/// their share of the answer; no more than so many at once, lest short rows promise too much.
+state::Row& RowReader::add_row(const layouts::Block& block) {
+    constexpr std::size_t most_growth = 16;
+    std::vector<state::Row>& rows = reading_.rows;
+    if (rows.size() == rows.capacity() && !rows.empty()) {
+        std::size_t expected = answer_size_ / (text_size_ / rows.size());
+        expected += expected / 8;
+        rows.reserve(std::clamp(expected, 2 * rows.size(), most_growth * rows.size()));
+    }
+    text_size_ += block.text.size() + 1;
+    // All of its parts are given, for else its memory is cleared first.
+    return rows.emplace_back(block.kind.value_or(query_.kind), InPlace{}, block.at,
+                             InPlace{block.text}, state::Facts{});
 }
 
 /// What the profile states stands beside what the device says; at odds, it is unknown.
@@ -215,21 +179,16 @@ void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
         name_at_ = cell.at;
 }
 
-void RowReader::read_cell(const layouts::Cell& cell, Known& known) {
+void RowReader::read_cell(const layouts::Cell& cell, const Known& known) {
     const Meaning& meaning = *known.meaning;
-    const std::string_view text = said_in(cell, meaning);
+    const std::string_view text = known.is_plain ? cell.text : said_in(cell.text, meaning);
     if (meaning.as == As::name) {
         read_name(cell, text);
         return;
     }
     if (text.empty()) {
         if (meaning.required)
-            unknown(meaning, cell.at,
-                    (cell.text.empty() ? in_quotes(cell.label) + " is empty"
-                                       : in_quotes(cell.text) + " in " + in_quotes(cell.label) +
-                                             " stands for an empty cell") +
-                        "; where that is no fault, write required = false in its cell of the "
-                        "profile");
+            unknown_for_empty(cell, meaning);
         return;
     }
     switch (meaning.as) {
@@ -246,58 +205,49 @@ void RowReader::read_cell(const layouts::Cell& cell, Known& known) {
         add(*meaning.attribute, names_in(text), cell.at);
         return;
     case As::quantity:
-        read_quantity(cell, meaning, text);
+        read_quantity(cell, known, text);
         return;
     }
     __builtin_unreachable();
 }
 
-void RowReader::read_word(const layouts::Cell& cell, Known& known, std::string_view text) {
-    if (known.words == nullptr)
-        return;
-    if (known.meaning->gravest)
-        text = gravest_of(text, *known.words);
-    // Most rows say what the row above said.
-    if (known.word == nullptr || known.word->first != text) {
-        const auto found = known.words->find(text);
-        known.word = found == known.words->end() ? nullptr : &*found;
-    }
-    if (known.word == nullptr) {
-        unknown(*known.meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) + " is not in [words." +
-                    known.meaning->words + "]; if its meaning is known, add it there");
-        return;
-    }
-    for (const Meant& meant : known.word->second)
-        add(meant.attribute, meant.value, cell.at);
+void RowReader::unknown_for_empty(const layouts::Cell& cell, const Meaning& meaning) {
+    unknown(meaning, cell.at,
+            (cell.text.empty() ? in_quotes(cell.label) + " is empty"
+                               : in_quotes(cell.text) + " in " + in_quotes(cell.label) +
+                                     " stands for an empty cell") +
+                "; where that is no fault, write required = false in its cell of the profile");
 }
 
-void RowReader::read_quantity(const layouts::Cell& cell, const Meaning& meaning,
+void RowReader::read_word(const layouts::Cell& cell, const Known& known, std::string_view text) {
+    if (known.list == nullptr)
+        return;
+    if (known.meaning->gravest)
+        text = gravest_of(text, *known.list);
+    // Lists are short and their words of several lengths: looked at one by one they are found
+    // sooner than in the map.
+    for (const Word& word : known.words)
+        if (word.text == text) {
+            for (const Meant& meant : *word.meant)
+                add(meant.attribute, meant.value, cell.at);
+            return;
+        }
+    unknown_for(cell, *known.meaning, text, why_no_word(*known.meaning));
+}
+
+void RowReader::read_quantity(const layouts::Cell& cell, const Known& known,
                               std::string_view text) {
+    const Meaning& meaning = *known.meaning;
     auto quantity = units::parse_quantity(text);
     if (quantity && quantity->unit == units::Unit::none && !meaning.unit.empty())
         quantity = units::parse_quantity(std::string{text} + " " + meaning.unit);
     const auto attribute = *meaning.attribute;
-    const auto unit = unit_of(attribute);
-    if (!quantity) {
-        unknown(meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) +
-                    " is not a number with a known unit");
-    } else if (unit && quantity->unit != *unit) {
-        unknown(meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) + " is not in the unit of " +
-                    std::string{to_word(attribute)} +
-                    (*unit == units::Unit::none
-                         ? ", which is a count"
-                         : ", " + std::string{units::to_text(*unit)} +
-                               "; a bare number takes the unit of its cell in the profile"));
-    } else if (attribute == state::Attribute::reading && is_beyond_range(text)) {
-        unknown(meaning, cell.at,
-                in_quotes(text) + " in " + in_quotes(cell.label) +
-                    " stands for a value beyond the sensor's range (RFC 8348)");
-    } else {
+    const auto unit = known.unit;
+    const bool fits = quantity && (!unit || quantity->unit == *unit);
+    if (fits && (attribute != state::Attribute::reading || !is_beyond_range(text)))
         add(attribute, *quantity, cell.at);
-    }
+    else
+        unknown_for(cell, meaning, text, why_no_quantity(quantity.has_value(), fits, attribute));
 }
 
 /// A label that the block does not have. Of a block that is not complete nobody knows what it had.
@@ -312,6 +262,12 @@ void RowReader::read_missing(const layouts::Block& block, const Known& known) {
                                 : " was not read, for lines of this block are unread"));
 }
 
+/// Apart from what reads, so that this needs no room for texts that are seldom wanted.
+void RowReader::unknown_for(const layouts::Cell& cell, const Meaning& meaning,
+                            std::string_view text, std::string_view why) {
+    unknown(meaning, cell.at, (in_quotes(text) + " in " + in_quotes(cell.label) + " ").append(why));
+}
+
 void RowReader::unknown(const Meaning& meaning, state::Position at, const std::string& why) {
     std::string subject;
     for (const state::Attribute attribute : attributes_of(profile_, meaning)) {
@@ -322,36 +278,24 @@ void RowReader::unknown(const Meaning& meaning, state::Position at, const std::s
         remarks_.push_back({at, why + ": " + subject + " unknown"});
 }
 
-/// Most cells stand in the order of their attributes, so that a fact is the row's last, and is
-/// built in its place.
 template <class Said>
 void RowReader::add(state::Attribute attribute, Said&& said, state::Position at) {
-    state::Facts& facts = row_->facts;
-    if (facts.empty() || std::prev(facts.end())->first < attribute) {
-        const auto fact = facts.try_emplace(facts.end(), attribute);
-        fact->second.value = std::forward<Said>(said);
-        fact->second.at = at;
-    } else {
-        add_out_of_order(attribute, std::forward<Said>(said), at);
-    }
+    if (state::Fact* before = facts_.said(attribute))
+        add_again(attribute, *before, std::forward<Said>(said), at);
+    else
+        facts_.add(attribute, std::forward<Said>(said), at);
 }
 
-void RowReader::add_out_of_order(state::Attribute attribute, state::Value value,
-                                 state::Position at) {
-    state::Facts& facts = row_->facts;
-    const auto before = facts.lower_bound(attribute);
-    if (before == facts.end() || before->first != attribute) {
-        facts.emplace_hint(before, attribute, state::Fact{std::move(value), at});
+void RowReader::add_again(state::Attribute attribute, state::Fact& before,
+                          const state::Value& value, state::Position at) {
+    if (before.value == value)
         return;
-    }
-    if (before->second.value == value)
-        return;
-    if (!std::holds_alternative<state::Unknown>(before->second.value) &&
+    if (!std::holds_alternative<state::Unknown>(before.value) &&
         !std::holds_alternative<state::Unknown>(value))
         remarks_.push_back({at, std::string{to_word(attribute)} + " is said to be " +
-                                    state::to_text(before->second.value) + " and " +
-                                    state::to_text(value) + " in one row: unknown"});
-    before->second.value = state::Unknown{};
+                                    state::to_text(before.value) + " and " + state::to_text(value) +
+                                    " in one row: unknown"});
+    before.value = state::Unknown{};
 }
 
 void RowReader::refuse(const layouts::Block& block) {

@@ -33,6 +33,29 @@ bool is_end_byte(char byte) {
     return byte == '\r' || byte == '\0';
 }
 
+/// Whole lines of printable ASCII at the beginning of `text`, with nothing to a terminal in them
+/// but their ends, LF or CRLF.
+struct PlainLines {
+    std::size_t count = 0;
+    std::size_t bytes = 0;
+};
+
+PlainLines plain_lines(std::string_view text) {
+    PlainLines lines;
+    const std::size_t size = text.size();
+    while (true) {
+        lines.bytes = size - text.size();
+        text.remove_prefix(state::printable_ascii(text));
+        if (text.starts_with('\n'))
+            text.remove_prefix(1);
+        else if (text.starts_with("\r\n"))
+            text.remove_prefix(2);
+        else
+            return lines;
+        ++lines.count;
+    }
+}
+
 /// ASCII without controls is passed over at once; a tab is left to the caller.
 bool is_plain(std::string_view body) {
     while (true) {
@@ -100,8 +123,8 @@ class Cleaner {
         : raw_(raw), spec_(spec), ended_(ended), reached_(reached) {}
 
     Clean read() {
-        std::size_t number = 0;
-        for (at_ = 0; at_ < raw_.size();) {
+        std::size_t number = pass_plain_lines();
+        while (at_ < raw_.size()) {
             const RawLine line = first_line(raw_.substr(at_), ++number);
             read(line);
             at_ += line.sent.size() + (line.ended ? 1 : 0);
@@ -114,6 +137,16 @@ class Cleaner {
     [[nodiscard]] std::size_t reaching_line() const { return mode_.reaching_line; }
 
   private:
+    /// Up to the first line that is not as it was sent there is nothing to keep; how many lines.
+    std::size_t pass_plain_lines() {
+        if (!spec_.pagers.empty() || spec_.echo || spec_.is_log_line || reached_ != 0)
+            return 0;
+        const PlainLines lines = plain_lines(raw_);
+        at_ = lines.bytes;
+        next_ += lines.count;
+        return lines.count;
+    }
+
     void read(const RawLine& line) {
         const std::size_t lost = mode_.lost_line;
         const bool has_tabs = spec_.tab_width && line.body.find('\t') != std::string_view::npos;

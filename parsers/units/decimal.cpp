@@ -23,62 +23,58 @@ std::optional<Decimal> normal(Wide coefficient, int exponent) {
 
 } // namespace
 
-std::optional<Decimal> Decimal::of(std::int64_t coefficient, int exponent) {
+std::optional<Decimal> Decimal::of(std::int64_t coefficient, std::int64_t exponent) {
     Decimal result;
     if (coefficient == 0)
         return result;
-    std::int64_t wide_exponent = exponent;
     for (; coefficient % 10 == 0; coefficient /= 10)
-        ++wide_exponent;
-    if (coefficient <= -limit || coefficient >= limit || wide_exponent < -widest ||
-        wide_exponent > widest)
+        ++exponent;
+    if (coefficient <= -limit || coefficient >= limit || exponent < -widest || exponent > widest)
         return std::nullopt;
     result.coefficient_ = coefficient;
-    result.exponent_ = static_cast<int>(wide_exponent);
+    result.exponent_ = static_cast<int>(exponent);
     return result;
 }
 
-std::optional<Decimal> Decimal::parse(std::string_view text) {
-    const bool negative = text.starts_with('-');
-    if (negative || text.starts_with('+'))
-        text.remove_prefix(1);
+std::optional<Decimal> Decimal::take(std::string_view& text) {
+    const char* at = text.data();
+    const char* const end = at + text.size();
+    const bool negative = at != end && *at == '-';
+    if (negative || (at != end && *at == '+'))
+        ++at;
 
     std::int64_t coefficient = 0;
-    std::int64_t zeros = 0; // read, but not yet known to stand before a digit that counts
-    std::int64_t fraction = 0;
+    std::int64_t exponent = 0;
     bool in_fraction = false;
     bool after_digit = false;
-    for (const char byte : text) {
-        if (byte == '.') {
-            if (in_fraction || !after_digit)
-                return std::nullopt;
+    bool fits = true;
+    for (; at != end; ++at) {
+        if (*at == '.') {
+            fits = fits && after_digit && !in_fraction;
             in_fraction = true;
             after_digit = false;
             continue;
         }
-        if (byte < '0' || byte > '9')
-            return std::nullopt;
+        if (*at < '0' || *at > '9')
+            break;
         after_digit = true;
-        fraction += in_fraction ? 1 : 0;
-        if (byte == '0') {
-            zeros += coefficient == 0 ? 0 : 1;
-            continue;
+        if (coefficient < limit / 10) {
+            coefficient = 10 * coefficient + (*at - '0');
+            exponent -= in_fraction ? 1 : 0;
+        } else { // eighteen digits, after which only zeros are no digit too many
+            fits = fits && *at == '0';
+            exponent += in_fraction ? 0 : 1;
         }
-        for (; zeros > 0; --zeros)
-            if (__builtin_mul_overflow(coefficient, 10, &coefficient))
-                return std::nullopt;
-        if (__builtin_mul_overflow(coefficient, 10, &coefficient) ||
-            __builtin_add_overflow(coefficient, byte - '0', &coefficient))
-            return std::nullopt;
     }
-    if (!after_digit)
+    text.remove_prefix(static_cast<std::size_t>(at - text.data()));
+    if (!fits || !after_digit)
         return std::nullopt;
-    if (coefficient == 0)
-        return Decimal{};
-    const std::int64_t exponent = zeros - fraction;
-    if (exponent < -widest || exponent > widest)
-        return std::nullopt;
-    return of(negative ? -coefficient : coefficient, static_cast<int>(exponent));
+    return of(negative ? -coefficient : coefficient, exponent);
+}
+
+std::optional<Decimal> Decimal::parse(std::string_view text) {
+    const auto value = take(text);
+    return text.empty() ? value : std::nullopt;
 }
 
 std::string Decimal::to_text() const {

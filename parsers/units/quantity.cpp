@@ -47,8 +47,6 @@ constexpr auto spellings = std::to_array<Spelling>({
     {"in-lb", Unit::newton_metres, 1'129'848'290'276, -13},
 });
 
-constexpr auto rates = std::to_array<std::string_view>({"", "b/s", "bps", "bit/s"});
-
 /// Names of spans of time, longest span first.
 struct Span {
     std::int64_t seconds;
@@ -102,16 +100,29 @@ void skip_blanks(std::string_view& text) {
     text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
 }
 
+int power_of(char prefix) {
+    switch (prefix) {
+    case 'k':
+    case 'K':
+        return 3;
+    case 'M':
+        return 6;
+    case 'G':
+        return 9;
+    case 'T':
+        return 12;
+    default:
+        return 0;
+    }
+}
+
 /// "400G", "12.8 Tb/s", "100Mbps": what stands after the number.
 std::optional<int> rate_exponent(std::string_view unit) {
-    static constexpr std::string_view letters = "kKMGT";
-    static constexpr std::array<int, 5> powers{3, 3, 6, 9, 12};
-    const std::size_t letter = unit.empty() ? std::string_view::npos : letters.find(unit.front());
-    const int power = letter == std::string_view::npos ? 0 : powers.at(letter);
+    const int power = unit.empty() ? 0 : power_of(unit.front());
     if (power != 0)
         unit.remove_prefix(1);
-    return std::find(rates.begin(), rates.end(), unit) != rates.end() ? std::optional{power}
-                                                                      : std::nullopt;
+    const bool is_rate = unit.empty() || unit == "b/s" || unit == "bps" || unit == "bit/s";
+    return is_rate ? std::optional{power} : std::nullopt;
 }
 
 std::optional<Quantity> in_seconds(std::optional<Decimal> value) {
@@ -188,7 +199,7 @@ std::optional<Quantity> parse_quantity(std::string_view text) {
         return span ? span : parse_clock(text);
     }
     std::string_view unit = text;
-    const auto number = Decimal::parse(take_number(unit));
+    const auto number = Decimal::take(unit);
     if (!number)
         return parse_clock(text);
     if (!unit.empty()) {

@@ -14,9 +14,12 @@ class Decimal {
   public:
     constexpr Decimal() = default;
     /// Nothing if the value does not fit the bounds above.
-    [[nodiscard]] static std::optional<Decimal> of(std::int64_t coefficient, int exponent);
+    [[nodiscard]] static std::optional<Decimal> of(std::int64_t coefficient, std::int64_t exponent);
     /// Digits with an optional sign and one decimal point: "38", "-0.5", "12.80". Nothing else.
     [[nodiscard]] static std::optional<Decimal> parse(std::string_view text);
+    /// The same for the sign, digits and points at the beginning of `text`, which are taken away
+    /// from it whether or not they are a number.
+    [[nodiscard]] static std::optional<Decimal> take(std::string_view& text);
 
     [[nodiscard]] std::int64_t coefficient() const { return coefficient_; }
     [[nodiscard]] int exponent() const { return exponent_; }

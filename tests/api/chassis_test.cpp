@@ -70,6 +70,14 @@ TEST_F(chassis, shows_components_by_kind_with_the_lines_as_printed) {
         (json::array({{{"line", 8}, {"column", 8}, {"text", "\"what?\" is no declared word"}}})));
 }
 
+TEST_F(chassis, shows_its_baseline_or_that_there_is_none) {
+    EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["baseline"], nullptr);
+    desk.chassis_shown[0].baseline = witness::BaselineFixed{7, samples::start, {}, "engineer"};
+    EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["baseline"],
+              (json{{"at", "2026-11-25T08:00:00.000Z"}, {"by", "engineer"}, {"round", "7"}}));
+    EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["baseline_wanted"], false);
+}
+
 TEST_F(chassis, shows_any_bytes_of_the_device) {
     desk.chassis_shown[0].components[1].row.text = "3 \xff\x1b[2J";
     const Response shown = get("/v1/chassis/core1");

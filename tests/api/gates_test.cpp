@@ -394,5 +394,37 @@ TEST_F(gates, a_wait_that_is_cancelled_answers_with_the_present_state) {
     EXPECT_EQ(desk.waiting(), 0U);
 }
 
+TEST_F(gates, a_baseline_is_wanted_by_json_alone) {
+    const auto wish = [&](std::string body, std::vector<Field> fields) {
+        return answered(samples::request(Method::post, "/v1/chassis/core1/baseline",
+                                         std::move(fields), std::move(body)));
+    };
+    const std::vector<Field> typed{{"Content-Type", "application/json"}};
+    EXPECT_EQ(wish("{}", {{"Content-Type", "text/plain"}}).status, 415);
+    EXPECT_EQ(wish("", typed).status, 400);
+    EXPECT_EQ(wish(R"({"by": "somebody else"})", typed).status, 422);
+    EXPECT_TRUE(desk.baselines_wanted.empty());
+
+    desk.chassis_shown[0].baseline_wanted = true;
+    desk.chassis_shown[0].baseline = witness::BaselineFixed{7, samples::start, {}, "127.0.0.1"};
+    const Response wanted = wish("{}", typed);
+    EXPECT_EQ(wanted.status, 202); // RFC 9110 §15.3.3
+    EXPECT_EQ(wanted.field("Location"), "/v1/chassis/core1");
+    EXPECT_EQ(json::parse(wanted.body),
+              (json{{"chassis", "core1"},
+                    {"baseline",
+                     {{"at", "2026-11-25T08:00:00.000Z"}, {"by", "127.0.0.1"}, {"round", "7"}}},
+                    {"baseline_wanted", true}}));
+    ASSERT_EQ(desk.baselines_wanted.size(), 1U);
+    EXPECT_EQ(desk.baselines_wanted[0],
+              (std::pair<std::string, std::string>("core1", "127.0.0.1")));
+
+    EXPECT_EQ(
+        answered(samples::request(Method::post, "/v1/chassis/core9/baseline", typed, "{}")).status,
+        404);
+    desk.refusal = desk::Refusal{desk::Refusal::Kind::not_recorded, {}};
+    EXPECT_EQ(wish("{}", typed).status, 503);
+}
+
 } // namespace
 } // namespace slotwitness::api

@@ -39,7 +39,7 @@ struct Subject {
 [[nodiscard]] std::vector<std::vector<double>> alternate(const std::vector<Subject>& subjects,
                                                          std::size_t rounds);
 
-/// Allocations of this program so far, all threads.
+/// Allocations of this thread so far.
 [[nodiscard]] std::uint64_t allocations();
 
 } // namespace slotwitness::bench

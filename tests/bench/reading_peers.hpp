@@ -23,7 +23,7 @@ class Peer {
     virtual bool cut(std::string_view line, CellTexts& cells) = 0;
 };
 
-/// RE2, PCRE2 with JIT, std::regex.
+/// RE2, RE2 with four groups, PCRE2 with JIT, std::regex.
 [[nodiscard]] std::vector<std::unique_ptr<Peer>> peers();
 
 /// The same job as `profiles::read` for these answers: each line cut by the peer, its words

@@ -34,6 +34,13 @@ state::Row row(const Event& event, state::Value oper, std::size_t line) {
         const units::Quantity flaps{units::Decimal::of(*event.flaps, 0).value(), units::Unit::none};
         made.facts[state::Attribute::flaps] = {flaps, {line, 12}};
     }
+    if (event.identity)
+        made.facts[state::Attribute::serial] = {"Q" + std::to_string(*event.identity), {line, 15}};
+    if (event.count) {
+        const units::Quantity errors{units::Decimal::of(*event.count, 0).value(),
+                                     units::Unit::none};
+        made.facts[state::Attribute::errors] = {errors, {line, 20}};
+    }
     return made;
 }
 
@@ -54,7 +61,8 @@ std::shared_ptr<const state::Reading> reading_of(const Event& event) {
         reading->rows = {row(event, event.round % 2 == 0 ? no : state::OperState::testing, 2)};
         break;
     case Truth::unknown:
-        switch (event.round % 4) {
+        // Two rows that disagree would make all of it unknown, also what it tells beside the fact.
+        switch (event.round % 4 == 2 && (event.identity || event.count) ? 0 : event.round % 4) {
         case 0:
             reading->rows = {row(event, state::OperState::unknown, 2)};
             break;
@@ -193,6 +201,8 @@ witness::Event Driven::translate(const Event& event) const {
         opened.by = "engineer";
         made.what = std::move(opened);
     }
+    if (event.what == Happening::baseline_wanted)
+        made.what = witness::BaselineWanted{keys(event.askings), "engineer"};
     if (event.what == Happening::closed)
         made.what = witness::GateClosed{id_of(event.gate), "engineer"};
     return made;

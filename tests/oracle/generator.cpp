@@ -23,6 +23,7 @@ class Maker {
         answering_ = chance_.between(70, 99);
         staying_ = chance_.between(60, 97);
         quick_ = chance_.in_a_hundred(70);
+        wants_baselines_ = chance_.in_a_hundred(50);
         add(Happening::run_started);
         opens_at_ = chance_.up_to(6);
         const Time horizon = chance_.between(15, 60);
@@ -37,7 +38,12 @@ class Maker {
   private:
     Condition condition() {
         const auto leaf = [&](Asking asking) {
-            return chance_.in_a_hundred(25) ? negation(fact(asking)) : fact(asking);
+            Condition leaf = fact(asking);
+            if (asking == planes && chance_.in_a_hundred(15))
+                leaf = not_rising(asking);
+            else if (chance_.in_a_hundred(asking == modules ? 30 : 10))
+                leaf = as_in_baseline(asking);
+            return chance_.in_a_hundred(25) ? negation(std::move(leaf)) : leaf;
         };
         const Time kind = chance_.up_to(9);
         if (kind < 5)
@@ -51,7 +57,7 @@ class Maker {
     }
 
     static void collect(const Condition& condition, std::set<Asking>& needs) {
-        if (condition.shape == Condition::Shape::fact)
+        if (condition.parts.empty())
             needs.insert(condition.asking);
         for (const Condition& part : condition.parts)
             collect(part, needs);
@@ -103,6 +109,12 @@ class Maker {
                 static_cast<std::size_t>(chance_.up_to(static_cast<Time>(opened_) - 1));
             if (closed_.insert(gate).second)
                 add(Happening::closed).gate = gate;
+        }
+        if (chance_.in_a_thousand(wants_baselines_ ? 40 : 2)) {
+            Event& wish = add(Happening::baseline_wanted);
+            wish.askings.assign(asked_for_.begin(), asked_for_.end());
+            if (chance_.in_a_hundred(20)) // of less than its rounds ask
+                wish.askings.resize(1);
         }
         if (chance_.in_a_thousand(5)) {
             if (chance_.in_a_hundred(30))
@@ -159,6 +171,14 @@ class Maker {
                      : component.down        ? Truth::yes
                                              : Truth::no;
         event.whole = !chance_.in_a_hundred(6);
+        if (chance_.in_a_hundred(8))
+            component.identity += 1;
+        if (chance_.in_a_hundred(15))
+            component.errors = chance_.in_a_hundred(15) ? 0 : component.errors + 1;
+        if (chance_.in_a_hundred(92))
+            event.identity = component.identity;
+        if (event.asking == planes && chance_.in_a_hundred(92))
+            event.count = component.errors;
         // Flap counts only where the gate rests on one component: which of several moved is another
         // question.
         if (tells_flaps() && event.asking == planes && event.whole && event.fact != Truth::unknown)
@@ -182,6 +202,8 @@ class Maker {
     struct Component {
         bool down = false;
         int flaps = 0;
+        int identity = 0;
+        int errors = 0;
     };
 
     Chance chance_;
@@ -200,6 +222,7 @@ class Maker {
     int round_ = 0;
     bool quick_ = false;
     bool parallel_ = false;
+    bool wants_baselines_ = false;
 };
 
 } // namespace
@@ -240,6 +263,7 @@ bool well_formed(const Trace& trace) {
             if (!opened.contains(event.gate))
                 return false;
             break;
+        case Happening::baseline_wanted:
         case Happening::tick:
             break;
         }

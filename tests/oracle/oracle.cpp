@@ -8,19 +8,71 @@ namespace {
 
 using Facts = std::map<Asking, Reported>;
 
-/// The condition over the facts; those of answers that are not whole count only if `cut_ones_too`.
-Truth evaluate(const Condition& condition, const Facts& facts, bool cut_ones_too) {
+/// What was seen at one look, and what was known from before it.
+struct Seen {
+    Facts facts;
+    Time asked = 0;
+    Time answered = 0;
+    std::optional<Facts> baseline;
+    std::vector<const Seen*> earlier; ///< looks of this gate in this run, the first one first
+};
+
+/// What a query told at a look; nothing if it failed, or was cut short and that does not count.
+const Reported* told(const Facts& facts, Asking asking, bool cut_ones_too) {
+    // Rule: a failed query makes its facts unknown.
+    const auto found = facts.find(asking);
+    return found == facts.end() || (!found->second.whole && !cut_ones_too) ? nullptr
+                                                                           : &found->second;
+}
+
+Truth as_in_baseline(const Seen& seen, Asking asking, bool cut_ones_too) {
+    // Rule: without a baseline it is unknown.
+    const Reported* now = told(seen.facts, asking, cut_ones_too);
+    const Reported* then = seen.baseline ? told(*seen.baseline, asking, false) : nullptr;
+    if (now == nullptr || then == nullptr || !now->identity || !then->identity)
+        return Truth::unknown;
+    return *now->identity == *then->identity ? Truth::yes : Truth::no;
+}
+
+Truth not_rising(const Gate& gate, const Seen& seen, Asking asking, bool cut_ones_too) {
+    const Reported* now = told(seen.facts, asking, cut_ones_too);
+    if (now == nullptr || !now->count)
+        return Truth::unknown;
+    // Rule: compared with whole answers of earlier looks of the same gate in the same run.
+    std::vector<std::pair<int, Time>> before;
+    for (const Seen* look : seen.earlier)
+        if (const Reported* then = told(look->facts, asking, false); then && then->count)
+            before.emplace_back(*then->count, look->answered);
+    // Rule: first look: unknown. It rose: false. It fell: unknown.
+    if (before.empty() || *now->count < before.back().first)
+        return Truth::unknown;
+    if (*now->count > before.back().first)
+        return Truth::no;
+    // Rule: not rising only over looks of which the earlier one is surely older: b ≤ a − R.
+    for (std::size_t first = 0; first < before.size(); ++first) {
+        bool steady = before[first].second <= seen.asked - gate.refresh;
+        for (std::size_t k = first; k < before.size(); ++k)
+            steady = steady && before[k].first == *now->count;
+        if (steady)
+            return Truth::yes;
+    }
+    return Truth::unknown;
+}
+
+/// The condition over what was seen; answers that are not whole count only if `cut_ones_too`.
+Truth evaluate(const Gate& gate, const Condition& condition, const Seen& seen, bool cut_ones_too) {
     const auto part = [&](std::size_t n) {
-        return evaluate(condition.parts.at(n), facts, cut_ones_too);
+        return evaluate(gate, condition.parts.at(n), seen, cut_ones_too);
     };
     switch (condition.shape) {
     case Condition::Shape::fact: {
-        // Rule: a failed query makes its facts unknown.
-        const auto found = facts.find(condition.asking);
-        if (found == facts.end() || (!found->second.whole && !cut_ones_too))
-            return Truth::unknown;
-        return found->second.fact;
+        const Reported* now = told(seen.facts, condition.asking, cut_ones_too);
+        return now == nullptr ? Truth::unknown : now->fact;
     }
+    case Condition::Shape::as_in_baseline:
+        return as_in_baseline(seen, condition.asking, cut_ones_too);
+    case Condition::Shape::not_rising:
+        return not_rising(gate, seen, condition.asking, cut_ones_too);
     case Condition::Shape::negation:
         return kleene_not(part(0));
     case Condition::Shape::conjunction:
@@ -29,6 +81,62 @@ Truth evaluate(const Condition& condition, const Facts& facts, bool cut_ones_too
         return kleene_or(part(0), part(1));
     }
     return Truth::unknown;
+}
+
+/// Rule: let T0 be the condition with every fact from answers that are not whole unknown, T1 with
+/// them as read: the result is T0 if that is definite; else false if T1 is false; else unknown.
+Truth truth_of(const Gate& gate, const Seen& seen) {
+    const Truth t0 = evaluate(gate, gate.condition, seen, false);
+    if (t0 != Truth::unknown)
+        return t0;
+    return evaluate(gate, gate.condition, seen, true) == Truth::no ? Truth::no : Truth::unknown;
+}
+
+bool compares(const Condition& condition) {
+    return condition.shape == Condition::Shape::as_in_baseline ||
+           std::ranges::any_of(condition.parts, compares);
+}
+
+/// A round that was kept for comparison.
+struct Kept {
+    std::size_t event = 0; ///< that ended it
+    Facts facts;
+};
+
+/// Rule: the baseline is the next round that was asked after the wish and brought a whole answer to
+/// each query that the wish names. A newer wish takes the place of one that is not met.
+std::optional<Kept> baseline_before(std::span<const Event> events, std::size_t end) {
+    std::optional<Kept> kept;
+    const Event* wish = nullptr;
+    const Event* round = nullptr;
+    std::map<Asking, const Event*> ended;
+    for (std::size_t k = 0; k < end; ++k) {
+        const Event& event = events[k];
+        if (event.what == Happening::baseline_wanted)
+            wish = &event;
+        if (event.what == Happening::round_started || event.what == Happening::run_started) {
+            round = event.what == Happening::round_started ? &event : nullptr;
+            ended.clear();
+        }
+        if ((event.what != Happening::answered && event.what != Happening::failed) || !round)
+            continue;
+        ended.emplace(event.asking, &event);
+        if (ended.size() < round->askings.size() || !wish)
+            continue;
+        Kept candidate{k, {}};
+        for (const Asking asking : wish->askings)
+            if (const auto found = ended.find(asking);
+                found != ended.end() && found->second->what == Happening::answered &&
+                found->second->whole && found->second->asked >= wish->at) {
+                const Event& answer = *found->second;
+                candidate.facts[asking] = {answer.fact, true, answer.identity, answer.count};
+            }
+        if (candidate.facts.size() == wish->askings.size()) {
+            kept = std::move(candidate);
+            wish = nullptr;
+        }
+    }
+    return kept;
 }
 
 std::optional<std::size_t> opening_of(std::size_t number, std::span<const Event> events,
@@ -52,6 +160,8 @@ struct RoundEnd {
         0; ///< the event that ended it, or the first one that came too late to do so
     Look look;
     std::optional<int> flaps;
+    std::size_t start = 0; ///< the event that began it
+    Facts facts;
 };
 
 std::optional<RoundEnd> round_end(const Gate& gate, Time opened, std::span<const Event> events,
@@ -91,7 +201,7 @@ std::optional<RoundEnd> round_end(const Gate& gate, Time opened, std::span<const
         look.asked = ended == 0 ? event.asked : std::min(look.asked, event.asked);
         ++ended;
         if (event.what == Happening::answered) {
-            facts[event.asking] = {event.fact, event.whole};
+            facts[event.asking] = {event.fact, event.whole, event.identity, event.count};
             if (event.flaps && event.whole)
                 flaps = event.flaps;
         }
@@ -100,8 +210,7 @@ std::optional<RoundEnd> round_end(const Gate& gate, Time opened, std::span<const
         look.answered = look.known = event.at;
         // Rule: a round with no answer is missed.
         look.missed = facts.empty();
-        look.truth = look.missed ? Truth::unknown : truth_of(gate.condition, facts);
-        return RoundEnd{k, look, flaps};
+        return RoundEnd{k, look, flaps, start, std::move(facts)};
     }
     if (!awaited)
         return std::nullopt;
@@ -112,14 +221,14 @@ std::optional<RoundEnd> round_end(const Gate& gate, Time opened, std::span<const
         if (k < seen ? events[k].at > in_time : now > in_time) {
             look.known = in_time + 1;
             look.cut_off = k == cut && k < seen && events[k].at == in_time + 1;
-            return RoundEnd{k, look, std::nullopt};
+            return RoundEnd{k, look, std::nullopt, start, {}};
         }
     if (cut == seen)
         return std::nullopt;
     // One that a restart or the next round cut off brought no answer either.
     look.known = events[cut].at;
     look.cut_off = true;
-    return RoundEnd{cut, look, std::nullopt};
+    return RoundEnd{cut, look, std::nullopt, start, {}};
 }
 
 Truth if_seen(const Look& look, bool had_it_been_true) {
@@ -142,6 +251,10 @@ bool one_run(const Gate& gate, const std::vector<Look>& looks, std::size_t i, st
             return false;
         // Rule: a restart discards readings (holds start again).
         if (looks[k].run != looks[k + 1].run)
+            return false;
+        // Rule: another baseline between two looks starts the hold again. (What was compared with
+        // either was not unknown.)
+        if (!optimistic && looks[k].baseline != looks[k + 1].baseline)
             return false;
     }
     return true;
@@ -262,10 +375,11 @@ Truth kleene_or(Truth left, Truth right) {
 /// Rule: let T0 be the condition with every fact from answers that are not whole unknown, T1 with
 /// them as read: the result is T0 if that is definite; else false if T1 is false; else unknown.
 Truth truth_of(const Condition& condition, const std::map<Asking, Reported>& facts) {
-    const Truth t0 = evaluate(condition, facts, false);
-    if (t0 != Truth::unknown)
-        return t0;
-    return evaluate(condition, facts, true) == Truth::no ? Truth::no : Truth::unknown;
+    Gate gate;
+    gate.condition = condition;
+    Seen seen;
+    seen.facts = facts;
+    return truth_of(gate, seen);
 }
 
 std::vector<Look> looks_of(const Gate& gate, std::size_t number, std::span<const Event> events,
@@ -280,6 +394,26 @@ std::vector<Look> looks_of(const Gate& gate, std::size_t number, std::span<const
                 // Rule: only looks with a_k ≥ opened count.
                 if (end->event > *opening && end->look.asked >= events[*opening].at)
                     ends.push_back(*end);
+    std::vector<Seen> all(ends.size());
+    for (std::size_t n = 0; n < ends.size(); ++n) {
+        Look& look = ends[n].look;
+        if (look.missed)
+            continue;
+        Seen& now = all[n];
+        now.facts = ends[n].facts;
+        now.asked = look.asked;
+        now.answered = look.answered;
+        for (std::size_t k = 0; k < n; ++k)
+            if (!ends[k].look.missed && ends[k].look.run == look.run)
+                now.earlier.push_back(&all[k]);
+        // Rule: a round is judged by the baseline before it.
+        if (compares(gate.condition))
+            if (auto kept = baseline_before(events, ends[n].start)) {
+                look.baseline = kept->event;
+                now.baseline = std::move(kept->facts);
+            }
+        look.truth = truth_of(gate, now);
+    }
     std::vector<Look> looks;
     for (std::size_t n = 0; n < ends.size(); ++n) {
         std::optional<int> before;

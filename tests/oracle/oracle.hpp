@@ -20,13 +20,14 @@ enum class Verdict { pending, pass, fail, cancelled };
 enum class Failure { seen_false, not_seen };
 enum class Standing { met, settling, lost, unseen };
 
-/// A query, by number. Each answer states one fact, so that conditions are made of such numbers.
+/// A query, by number. Each answer states one fact, so that conditions are made of such numbers;
+/// beside it, it may state an identity and a count.
 using Asking = int;
 
 struct Condition {
-    enum class Shape { fact, negation, conjunction, disjunction };
+    enum class Shape { fact, as_in_baseline, not_rising, negation, conjunction, disjunction };
     Shape shape = Shape::fact;
-    Asking asking = 0;            ///< of a fact
+    Asking asking = 0;            ///< of a fact, an identity or a count
     std::vector<Condition> parts; ///< one of a negation, two of the others
 };
 
@@ -40,21 +41,32 @@ struct Gate {
     Time guard = 0;             ///< 0: until closed
 };
 
-enum class Happening { run_started, round_started, answered, failed, opened, closed, tick };
+enum class Happening {
+    run_started,
+    round_started,
+    answered,
+    failed,
+    opened,
+    closed,
+    baseline_wanted,
+    tick
+};
 
 struct Event {
     Time at = 0;
     Happening what = Happening::tick;
     int round = 0;               ///< round_started, answered, failed
-    std::vector<Asking> askings; ///< round_started
+    std::vector<Asking> askings; ///< round_started, baseline_wanted
     Asking asking = 0;           ///< answered, failed
     Time asked = 0;              ///< answered, failed
     Truth fact = Truth::unknown; ///< answered
     bool whole = true;           ///< answered
     std::optional<int>
         flaps; ///< answered: how often the component changed state, if the device tells
-    bool elapsed_known = true; ///< run_started
-    std::size_t gate = 0;      ///< opened, closed
+    std::optional<int> identity; ///< answered: which one it is, if the device tells
+    std::optional<int> count;    ///< answered: of its errors, if the device tells
+    bool elapsed_known = true;   ///< run_started
+    std::size_t gate = 0;        ///< opened, closed
 };
 
 /// One round of the queries that a gate needs, as far as it counts for that gate.
@@ -69,6 +81,8 @@ struct Look {
         false;            ///< missed because overdue or cut off: a and b are those of its beginning
     bool cut_off = false; ///< unfinished because the daemon, or the next round, started under it
     int run = 0;          ///< of the daemon
+    std::optional<std::size_t>
+        baseline; ///< by which it was judged, if the gate compares: the event that ended its round
     bool moved =
         false; ///< stands for a change of state since the look before, seen by the next one
     friend bool operator==(const Look&, const Look&) = default;
@@ -115,6 +129,8 @@ struct Moment {
 struct Reported {
     Truth fact = Truth::unknown;
     bool whole = false;
+    std::optional<int> identity;
+    std::optional<int> count;
 };
 /// The condition over the answers of one look; a query without one is unknown.
 [[nodiscard]] Truth truth_of(const Condition& condition, const std::map<Asking, Reported>& facts);

@@ -123,13 +123,12 @@ std::optional<StepAt> Judge::current() const {
     return std::nullopt;
 }
 
-/// Rule: a released fact is guarded until the step named opens; else until the act.
+/// Rule: a released fact is guarded until the step named opens, if one is.
 bool Judge::is_guarded(StepAt step) const {
     if (!find(Deed::released, step) || closing() || (!step.back && find(Deed::back_out)))
         return false;
-    if (const auto until = plan(step).until)
-        return !opening({false, *until});
-    return stands(step).stage == Stage::released;
+    const auto until = plan(step).until;
+    return until && !opening({false, *until});
 }
 
 /// Whether nobody waits for the gate any more, nor guards it.
@@ -139,7 +138,8 @@ bool Judge::ends(const Kept& kept) const {
     const Stage stage = stands(kept.step).stage;
     if (kept.effect)
         return stage != Stage::confirmed;
-    return stage != Stage::fact && !is_guarded(kept.step);
+    const bool acts_upon_it = stage == Stage::released && find(Deed::released, kept.step);
+    return stage != Stage::fact && !acts_upon_it && !is_guarded(kept.step);
 }
 
 /// The last instant at which the gate's last look may be shown.

@@ -13,7 +13,7 @@ struct Step {
     Gate fact;
     std::optional<Gate> effect;
     bool technician = false;
-    std::optional<std::size_t> until; ///< a later step forward; none: until the act
+    std::optional<std::size_t> until; ///< a later step forward; none: it is not guarded
     std::size_t undoes = 0;           ///< of a step back: a step forward
     std::optional<Time> takes;
 };

@@ -54,6 +54,11 @@ void count_boundaries(const Trace& trace, std::size_t number, const std::vector<
         hit(look.missed, "missed look");
         hit(!look.missed && look.truth == Truth::unknown, "unknown look");
         hit(look.asked == opened, "asked at the opening");
+        hit(look.baseline && look.truth != Truth::unknown, "compared with a baseline");
+        if (gate.condition.shape == Condition::Shape::not_rising) {
+            hit(look.truth == Truth::yes, "errors not rising");
+            hit(look.truth == Truth::no, "errors rising");
+        }
         if (gate.within) {
             hit(look.answered == opened + *gate.within, "answered at the deadline");
             hit(look.answered == opened + *gate.within + 1, "answered 1 ms after the deadline");
@@ -65,6 +70,9 @@ void count_boundaries(const Trace& trace, std::size_t number, const std::vector<
         hit(look.answered - looks[n - 1].asked == gate.gap, "gap of exactly G");
         hit(look.answered - looks[n - 1].asked == gate.gap + 1, "gap of G + 1 ms");
         hit(look.run != looks[n - 1].run, "restart between two looks");
+        hit(look.baseline && look.baseline != looks[n - 1].baseline &&
+                looks[n - 1].truth == Truth::yes && look.truth == Truth::yes,
+            "another baseline between two true looks");
     }
     std::optional<Standing> before;
     for (const Moment& moment : moments) {
@@ -119,7 +127,8 @@ TEST(RandomTraces, the_witness_says_what_the_oracle_says_at_every_moment) {
     for (const char* rarer :
          {"cancelled", "answered at the deadline", "answered 1 ms after the deadline",
           "last instant to begin a run", "moved between two looks", "asked at the opening",
-          "restart between two looks"})
+          "restart between two looks", "compared with a baseline", "errors not rising",
+          "errors rising", "another baseline between two true looks"})
         EXPECT_GE(counts[rarer], traces / 200) << rarer;
 }
 

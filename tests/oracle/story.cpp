@@ -8,15 +8,19 @@ namespace {
 std::string words_of(const Condition& condition) {
     const auto part = [&](std::size_t n) {
         const Condition& inner = condition.parts.at(n);
-        const bool bare =
-            inner.shape == Condition::Shape::fact || inner.shape == Condition::Shape::negation;
+        const bool bare = inner.shape != Condition::Shape::conjunction &&
+                          inner.shape != Condition::Shape::disjunction;
         return bare ? words_of(inner) : std::string("(").append(words_of(inner)).append(")");
     };
+    const Subject& subject = subjects[condition.asking];
+    const std::string whom = std::string(subject.kind) + " " + subject.name;
     switch (condition.shape) {
-    case Condition::Shape::fact: {
-        const Subject& subject = subjects[condition.asking];
-        return std::string(subject.kind) + " " + subject.name + " " + subject.predicate;
-    }
+    case Condition::Shape::fact:
+        return whom + " " + subject.predicate;
+    case Condition::Shape::as_in_baseline:
+        return whom + " serial as in baseline";
+    case Condition::Shape::not_rising:
+        return "errors of " + whom + " not rising";
     case Condition::Shape::negation:
         return "not " + part(0);
     case Condition::Shape::conjunction:
@@ -36,6 +40,12 @@ const char* word(Truth truth) {
 
 Condition fact(Asking asking) {
     return {Condition::Shape::fact, asking, {}};
+}
+Condition as_in_baseline(Asking asking) {
+    return {Condition::Shape::as_in_baseline, asking, {}};
+}
+Condition not_rising(Asking asking) {
+    return {Condition::Shape::not_rising, asking, {}};
 }
 Condition negation(Condition part) {
     return {Condition::Shape::negation, 0, {std::move(part)}};
@@ -111,13 +121,23 @@ std::string to_text(const Event& event) {
     case Happening::answered:
         text +=
             "answered" + of_round() + ": " + word(event.fact) + (event.whole ? "" : ", not whole");
-        return event.flaps ? text + ", flaps " + std::to_string(*event.flaps) : text;
+        for (const auto& [name, number] :
+             {std::pair{", flaps ", event.flaps}, std::pair{", serial ", event.identity},
+              std::pair{", errors ", event.count}})
+            if (number)
+                text += name + std::to_string(*number);
+        return text;
     case Happening::failed:
         return text + "failed" + of_round();
     case Happening::opened:
         return text + "gate " + std::to_string(event.gate) + " opened";
     case Happening::closed:
         return text + "gate " + std::to_string(event.gate) + " closed";
+    case Happening::baseline_wanted:
+        text += "baseline wanted:";
+        for (const Asking asking : event.askings)
+            text += std::string(" ") + subjects[asking].asking;
+        return text;
     case Happening::tick:
         return text + "tick";
     }

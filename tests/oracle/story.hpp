@@ -28,6 +28,8 @@ inline constexpr Subject subjects[] = {{"planes", "plane", "3", "down"},
                                        {"trays", "fan-tray", "TRAY2", "absent"}};
 
 [[nodiscard]] Condition fact(Asking asking);
+[[nodiscard]] Condition as_in_baseline(Asking asking);
+[[nodiscard]] Condition not_rising(Asking asking);
 [[nodiscard]] Condition negation(Condition part);
 [[nodiscard]] Condition conjunction(Condition left, Condition right);
 [[nodiscard]] Condition disjunction(Condition left, Condition right);

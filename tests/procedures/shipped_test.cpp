@@ -1,4 +1,4 @@
-#include "samples.hpp"
+#include "shipped.hpp"
 
 #include <slotwitness/procedures/arguments.hpp>
 #include <slotwitness/profiles/profile.hpp>
@@ -7,7 +7,6 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <regex>
 #include <string>
 
@@ -19,45 +18,6 @@ using testing::AnyOf;
 using testing::HasSubstr;
 using testing::IsEmpty;
 using testing::StartsWith;
-
-const std::string folder = SLOTWITNESS_FIXTURES "/quillon/procedures";
-
-std::string shipped_text(const std::string& name) {
-    return text_of(folder + '/' + name);
-}
-
-std::vector<std::string> shipped_files() {
-    std::vector<std::string> names;
-    for (const auto& entry : std::filesystem::directory_iterator{folder})
-        if (entry.path().extension() == ".toml")
-            names.push_back(entry.path().filename().string());
-    std::sort(names.begin(), names.end());
-    return names;
-}
-
-/// Something that fits each parameter, from the invented chassis.
-Arguments fitting(const Procedure& procedure) {
-    Arguments arguments;
-    for (const auto& [name, parameter] : procedure.parameters) {
-        if (const auto* component = std::get_if<ComponentOf>(&parameter.is)) {
-            const std::map<state::Kind, std::string> names{
-                {state::Kind::module, "FAB3"},
-                {state::Kind::plane, component->several ? "3, 4" : "3"},
-                {state::Kind::fan_tray, "TRAY2"},
-                {state::Kind::power_supply, "PSU1"},
-                {state::Kind::port, "eth1, eth2, eth3, eth4"},
-                {state::Kind::sensor, "inlet"},
-            };
-            arguments[name] = names.at(component->kind);
-        } else if (const auto* figure = std::get_if<Figure>(&parameter.is)) {
-            arguments[name] = "20 " + std::string{units::to_text(figure->unit)} + " by a handbook";
-        } else {
-            arguments[name] =
-                std::holds_alternative<TimeLimit>(parameter.is) ? "10 min by a rule" : "words";
-        }
-    }
-    return arguments;
-}
 
 class Shipped : public testing::TestWithParam<std::string> {
   protected:
@@ -303,12 +263,8 @@ TEST_P(Shipped, the_part_is_known_by_its_serial_before_the_work_counts_as_done) 
     }
 }
 
-std::string test_name(const testing::TestParamInfo<std::string>& file) {
-    std::string name = file.param.substr(0, file.param.find('.'));
-    std::replace(name.begin(), name.end(), '-', '_');
-    return name;
-}
-INSTANTIATE_TEST_SUITE_P(All, Shipped, testing::ValuesIn(shipped_files()), test_name);
+INSTANTIATE_TEST_SUITE_P(All, Shipped, testing::ValuesIn(shipped_files()),
+                         test_name<testing::TestParamInfo<std::string>>);
 
 TEST(ShippedProcedures, are_those_that_the_trade_asks_for) {
     EXPECT_THAT(shipped_files(),

@@ -102,5 +102,44 @@ TEST(Decimals, compare_as_long_division_of_their_digits_does) {
     }));
 }
 
+TEST(Decimals, add_and_multiply_exactly) {
+    EXPECT_EQ(Decimal::sum(of(32, 11), of(-32, 11)), Decimal{});
+    EXPECT_EQ(Decimal::sum(of(1, -18), Decimal{}), of(1, -18));
+    EXPECT_EQ(Decimal::sum(of(1, 17), of(1, 0)), of(100'000'000'000'000'001, 0));
+    EXPECT_EQ(Decimal::product(of(12, -1), of(5, -1)), of(6, -1));
+    EXPECT_EQ(Decimal::product(of(1, 18), Decimal{}), Decimal{});
+    EXPECT_EQ(Decimal::product(of(999'999'999, 0), of(999'999'999, 0)),
+              of(999'999'998'000'000'001, 0));
+    EXPECT_TRUE(rc::check([] {
+        // Whole numbers of 10^-9, in which both fit twice over.
+        const auto any = [] {
+            return std::pair(*rc::gen::inRange<std::int64_t>(-99'999'999, 100'000'000),
+                             *rc::gen::inRange(-9, 1));
+        };
+        const auto [left, left_exponent] = any();
+        const auto [right, right_exponent] = any();
+        const auto scaled = [](std::int64_t coefficient, int exponent) {
+            for (; exponent > -9; --exponent)
+                coefficient *= 10;
+            return coefficient;
+        };
+        RC_ASSERT(Decimal::sum(of(left, left_exponent), of(right, right_exponent)) ==
+                  Decimal::of(scaled(left, left_exponent) + scaled(right, right_exponent), -9));
+        RC_ASSERT(Decimal::product(of(left, left_exponent), of(right, right_exponent)) ==
+                  Decimal::of(left * right, left_exponent + right_exponent));
+    }));
+}
+
+TEST(Decimals, whose_sum_or_product_has_too_many_digits_have_none) {
+    EXPECT_FALSE(Decimal::sum(of(1, 18), of(1, 0))) << "19 digits";
+    EXPECT_FALSE(Decimal::sum(of(1, 18), of(1, -18)));
+    EXPECT_FALSE(Decimal::sum(of(999'999'999'999'999'999, 0), of(2, 0)));
+    EXPECT_EQ(Decimal::sum(of(999'999'999'999'999'999, 0), of(1, 0)), of(1, 18));
+    EXPECT_FALSE(Decimal::product(of(1'000'000'001, 0), of(1'000'000'001, 0))) << "19 digits";
+    EXPECT_FALSE(Decimal::product(of(1, 10), of(1, 9)));
+    EXPECT_FALSE(Decimal::product(of(1, -10), of(1, -9)));
+    EXPECT_EQ(Decimal::product(of(2, -18), of(5, 0)), of(1, -17));
+}
+
 } // namespace
 } // namespace slotwitness::units

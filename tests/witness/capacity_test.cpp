@@ -198,6 +198,10 @@ TEST(capacity, rests_on_the_fewest_planes_that_suffice) {
     const Judgement peak = covered(without_3, planes_and_load("2.5 Tb/s"), "9 Tb/s");
     ASSERT_EQ(peak.truth, F);
     EXPECT_EQ(peak.because.cites.size(), 3U) << "two capacities and the list; the load is stated";
+    EXPECT_EQ(
+        peak.because.text,
+        "The device reports at most 6 Tb/s of capacity against 9 Tb/s of stated peak load with "
+        "20 % margin; planes counted: 1, 2.");
 }
 
 TEST(capacity, takes_the_peak_that_the_run_states) {

@@ -234,6 +234,30 @@ std::uint64_t cases() {
     return set != nullptr && std::string(set) == "1" ? 50'000 : 3'000;
 }
 
+TEST(a_truth, rests_on_the_way_with_the_fewest_facts) {
+    Sheet sheet({Kind::plane});
+    sheet.row(Kind::plane, "1", facts(AdminState::locked, OperState::disabled))
+        .row(Kind::plane, "2", facts(AdminState::locked, OperState::disabled))
+        .row(Kind::plane, "3", facts(AdminState::unlocked, OperState::enabled));
+    const View look = view({sheet});
+    const auto lines = [&](const char* sentence) {
+        std::vector<std::size_t> cited;
+        for (const Cite& cite : truth(sentence, look, known).because.cites)
+            cited.push_back(cite.at.line);
+        return cited;
+    };
+    using Lines = std::vector<std::size_t>;
+    EXPECT_EQ(lines("plane 1 shut and plane 3 up"), (Lines{1, 1, 3})) << "a true `and`: both";
+    EXPECT_EQ(lines("plane 1 shut or plane 3 up"), (Lines{3})) << "a true `or`: the smaller";
+    EXPECT_EQ(lines("plane 3 up or plane 1 shut"), (Lines{3}));
+    EXPECT_EQ(lines("not plane 1 shut and not plane 3 up"), (Lines{3})) << "a false `and`";
+    EXPECT_EQ(lines("every plane except 4 up"), (Lines{1})) << "one counterexample";
+    EXPECT_EQ(lines("plane 3 shut"), (Lines{3})) << "either of two facts refutes it";
+    EXPECT_EQ(lines("every plane shut"), (Lines{3})) << "plane 4, absent, refutes nothing";
+    EXPECT_EQ(lines("at most 1 plane down"), (Lines{1, 2}));
+    EXPECT_EQ(lines("at least 1 plane down"), (Lines{1}));
+}
+
 TEST(a_truth, is_decided_by_the_facts_that_it_names_alone) {
     std::map<Truth, std::uint64_t> met;
     for (std::uint64_t seed = 1; seed <= cases() && !testing::Test::HasFailure(); ++seed) {

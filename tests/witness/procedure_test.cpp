@@ -340,23 +340,19 @@ TEST(procedure, tells_who_has_taken_the_shift) {
     EXPECT_EQ(job.told().in_charge, "Grace");
 }
 
-TEST(procedure, that_lost_a_fact_is_no_call_any_more_once_that_is_not_guarded) {
+TEST(procedure, whose_act_ends_its_own_fact_waits_to_be_told_so) {
     Job job;
     job.look(1'000);
     job.release(1'200, "shut");
-    job.device.plane_3 = 'd'; // a little early
+    job.device.plane_3 = 's'; // the act, not confirmed yet: not every plane is up any more
     job.look(1'300);
-    ASSERT_TRUE(job.step("shut").lost);
-    job.act(1'500, StopAnswered{"job", StopAnswered::Of::step, "shut", "Ada", "that was me"});
-    ASSERT_EQ(job.told().word, Word::call);
-    job.device.plane_3 = 's';
-    job.confirm(2'000, "shut");
-    EXPECT_FALSE(job.step("shut").accepted);
+    EXPECT_FALSE(job.step("shut").lost);
     EXPECT_EQ(job.told().word, Word::wait);
+    EXPECT_THAT(job.told().text, HasSubstr("If the act has ended it, confirm it."));
+    job.confirm(2'000, "shut");
     job.look(2'100);
-    job.look(3'000);
-    job.release(3'200, "pull");
-    EXPECT_EQ(job.told().word, Word::state_met);
+    EXPECT_EQ(job.told().step, "pull");
+    EXPECT_TRUE(job.gate("job.shut").retired);
 }
 
 TEST(procedure, stops_anew_when_what_was_met_again_is_lost_again) {
