@@ -146,6 +146,7 @@ witness::Event told_by_device(const Event& event) {
     switch (event.what) {
     case Happening::opened:
     case Happening::closed:
+    case Happening::baseline_wanted:
     case Happening::tick:
         break;
     case Happening::run_started: {

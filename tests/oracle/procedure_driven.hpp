@@ -25,7 +25,7 @@ class DrivenProcedure {
   private:
     void step(const witness::Event& event);
     [[nodiscard]] witness::Event translate(const Happened& happened) const;
-    [[nodiscard]] std::optional<Verdict> verdict(const std::string& gate) const;
+    [[nodiscard]] std::optional<Verdict> verdict(const std::string& id) const;
     [[nodiscard]] witness::StepAct act(const Happened& happened) const;
 
     Procedure procedure_;

@@ -179,8 +179,8 @@ class Judge {
     [[nodiscard]] std::vector<StepAt> way() const;
     [[nodiscard]] std::optional<StepAt> current() const;
     [[nodiscard]] bool is_guarded(StepAt step) const;
-    [[nodiscard]] bool ends(const Kept& gate) const;
-    [[nodiscard]] std::optional<Time> fresh_until(const Kept& gate) const;
+    [[nodiscard]] bool ends(const Kept& kept) const;
+    [[nodiscard]] std::optional<Time> fresh_until(const Kept& kept) const;
 
     void add(Event event, Time at);
     void moment(Time now, bool after_event);

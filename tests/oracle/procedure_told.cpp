@@ -11,6 +11,13 @@ bool is_report(const Event& event) {
     return event.what == Happening::answered || event.what == Happening::failed;
 }
 
+Reported reported_by(const Event& event) {
+    Reported reported;
+    reported.fact = event.fact;
+    reported.whole = event.whole;
+    return reported;
+}
+
 /// Where the round of this report began; nothing if it is not the one under way.
 std::optional<std::size_t> round_of(const std::vector<Event>& events, std::size_t report) {
     for (std::size_t k = report; k-- > 0;) {
@@ -55,7 +62,7 @@ std::vector<RuleLook> looks_of(const Gate& holds, const std::vector<Event>& even
             reported.insert(event.asking);
             answered = event.at;
             if (event.what == Happening::answered) {
-                facts[event.asking] = {event.fact, event.whole};
+                facts[event.asking] = reported_by(event);
                 if (event.flaps)
                     told = event.flaps;
             }
@@ -164,10 +171,9 @@ CoolingTold Judge::cooling(Time now) const {
     };
     const auto looked = [&](const Event& works, const Event& out) {
         const auto fact = [](const Event& event) {
-            const Reported reported{event.fact, event.whole};
             return truth_of({Condition::Shape::fact, event.asking, {}},
                             event.what == Happening::answered
-                                ? std::map<Asking, Reported>{{event.asking, reported}}
+                                ? std::map<Asking, Reported>{{event.asking, reported_by(event)}}
                                 : std::map<Asking, Reported>());
         };
         // Of an answer that is not whole nothing is confirmed, and that it is listed neither.

@@ -355,6 +355,23 @@ TEST(procedure, whose_act_ends_its_own_fact_waits_to_be_told_so) {
     EXPECT_TRUE(job.gate("job.shut").retired);
 }
 
+TEST(procedure, that_goes_on_with_a_fact_lost_is_no_call_any_more_once_that_is_not_guarded) {
+    Job job;
+    job.reach_seat();
+    job.device.plane_3 = 'u';
+    job.look(6'000);
+    ASSERT_TRUE(job.step("pull").lost);
+    job.act(6'500, StopAnswered{"job", StopAnswered::Of::step, "pull", "Ada", "known"});
+    ASSERT_EQ(job.told().word, Word::call);
+    job.release(6'600, "seat");
+    job.device.tray_a = 'u';
+    job.confirm(7'000, "seat");
+    job.look(7'100);
+    EXPECT_EQ(job.told().step, "raise") << "until which it is guarded";
+    EXPECT_FALSE(job.step("pull").accepted);
+    EXPECT_EQ(job.told().word, Word::wait);
+}
+
 TEST(procedure, stops_anew_when_what_was_met_again_is_lost_again) {
     Job job;
     job.reach_pull();
