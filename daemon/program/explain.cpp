@@ -133,6 +133,8 @@ int explain_sentence(const ExplainOptions& options, const profiles::Profile* pro
 } // namespace
 
 int explain(const ExplainOptions& options) {
+    if (!options.procedure.empty())
+        return explain_procedure(options);
     std::shared_ptr<const profiles::Profile> profile;
     if (!options.profile.empty()) {
         auto loaded = load_profile(options.profile);

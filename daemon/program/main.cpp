@@ -89,9 +89,28 @@ int run(int argc, char** argv) {
         "explain", "Say what a sentence needs to see, or what a profile may send");
     explain_command->add_option("--sentence", explain.sentence, "Gate sentence");
     explain_command->add_option("--profile", explain.profile, "Profile file");
+    explain_command->add_option("--procedure", explain.procedure, "Procedure file");
+    explain_command
+        ->add_option("--with", explain.with,
+                     "NAME=VALUE of a parameter of the procedure; without any it lists them")
+        ->allow_extra_args(false);
+    explain_command->add_option("--sheet", explain.sheet,
+                                "Write the procedure's run sheet to this file, as HTML");
     explain_command->add_flag("--json", explain.json, "Print JSON");
     explain_command->require_option(1, 0);
     explain_command->callback([&] { verb = [&] { return program::explain(explain); }; });
+
+    program::RehearseOptions rehearse;
+    auto* rehearse_command = app.add_subcommand(
+        "rehearse", "Play a procedure on the simulated chassis: exit 0 if it went as written");
+    rehearse_command->add_option("--config", rehearse.config, "Configuration file")->required();
+    rehearse_command
+        ->add_option("--control", rehearse.control, "Control socket of the simulated chassis")
+        ->required();
+    rehearse_command->add_option("chassis", rehearse.chassis, "Name in the configuration")
+        ->required();
+    rehearse_command->add_option("rehearsal", rehearse.rehearsal, "Rehearsal file")->required();
+    rehearse_command->callback([&] { verb = [&] { return program::rehearse(rehearse); }; });
 
     try {
         app.parse(argc, argv);

@@ -45,7 +45,16 @@ struct ReplayOptions {
 struct ExplainOptions {
     std::string sentence;
     std::string profile;
+    std::string procedure;
+    std::vector<std::string> with; ///< "module=FAB3"
+    std::string sheet;             ///< where the run sheet of the procedure goes; empty: nowhere
     bool json = false;
+};
+struct RehearseOptions {
+    std::string config;
+    std::string chassis;
+    std::string rehearsal;
+    std::string control; ///< socket of the simulated chassis
 };
 
 [[nodiscard]] int serve(const ServeOptions& options);
@@ -56,5 +65,7 @@ struct ExplainOptions {
 [[nodiscard]] int capture(const CaptureOptions& options);
 [[nodiscard]] int replay(const ReplayOptions& options);
 [[nodiscard]] int explain(const ExplainOptions& options);
+[[nodiscard]] int explain_procedure(const ExplainOptions& options); ///< `explain --procedure`
+[[nodiscard]] int rehearse(const RehearseOptions& options);
 
 } // namespace slotwitness::program
