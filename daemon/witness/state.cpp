@@ -63,18 +63,6 @@ Outcome State::step(const Event& event) {
     return {std::exchange(findings_, {}), due()};
 }
 
-template <class Change>
-void State::change(Gate& gate, const Change& change) {
-    const GateFinding before = gate.finding();
-    change(gate);
-    if (gate.finding() == before)
-        return;
-    findings_.emplace_back(gate.finding());
-    for (auto& [id, course] : courses_)
-        if (course.owns(gate.finding().id))
-            course.saw(gate.finding());
-}
-
 void State::happen(Instant at, const RunStarted& event) {
     abandon_round("The daemon was started again before the round was answered.");
     listed_.clear();

@@ -122,4 +122,16 @@ class State {
     std::vector<Finding> findings_; ///< of the step under way
 };
 
+template <class Change>
+void State::change(Gate& gate, const Change& change) {
+    const GateFinding before = gate.finding();
+    change(gate);
+    if (gate.finding() == before)
+        return;
+    findings_.emplace_back(gate.finding());
+    for (auto& [id, course] : courses_)
+        if (course.owns(gate.finding().id))
+            course.saw(gate.finding());
+}
+
 } // namespace slotwitness::witness

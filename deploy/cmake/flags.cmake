@@ -18,7 +18,8 @@ target_compile_options(slotwitness_flags INTERFACE -Wall -Wextra -Wconversion -W
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
   # g++ 12 sees overlapping and overlong copies in std::string's operator+ where there are none (GCC bug 105651),
   # and takes the operators by which Asio allocates the frames of member coroutines for a wrong pair.
-  target_compile_options(slotwitness_flags INTERFACE -Wno-restrict -Wno-array-bounds -Wno-mismatched-new-delete)
+  target_compile_options(slotwitness_flags INTERFACE -Wno-restrict -Wno-array-bounds -Wno-stringop-overflow
+                         -Wno-stringop-overread -Wno-mismatched-new-delete)
 endif()
 
 if(CMAKE_UNITY_BUILD)
