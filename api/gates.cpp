@@ -173,13 +173,9 @@ Next get_gate(const Request& request, const Places& places, const desk::Desk& de
     if (!wait || !view)
         return now_shown;
     const desk::GateView shown = desk::as_of(*view, desk.now());
-    AwaitChange change{AwaitChange::Of::gate, id, std::nullopt, desk.now() + *wait};
-    if (now_shown.status == 304)
-        change.seen = shown.revision;
-    else if (now_shown.status != 200 || request.field("If-None-Match") ||
-             shown.finding.verdict != witness::Verdict::pending)
-        return now_shown;
-    return change;
+    return shown_or_awaited(request, std::move(now_shown),
+                            {AwaitChange::Of::gate, id, std::nullopt, desk.now() + *wait},
+                            shown.revision, shown.finding.verdict != witness::Verdict::pending);
 }
 
 Next post_gate(const Request& request, const Places&, const desk::Desk&) {

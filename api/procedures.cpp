@@ -175,13 +175,9 @@ Next get_procedure(const Request& request, const Places& places, const desk::Des
     if (!wait || !view)
         return now_shown;
     const desk::ProcedureView shown = desk::as_of(*view, desk.now());
-    AwaitChange change{AwaitChange::Of::procedure, id, std::nullopt, desk.now() + *wait};
-    if (now_shown.status == 304)
-        change.seen = shown.revision;
-    else if (now_shown.status != 200 || request.field("If-None-Match") ||
-             shown.record.finding.phase == witness::Phase::closed)
-        return now_shown;
-    return change;
+    return shown_or_awaited(request, std::move(now_shown),
+                            {AwaitChange::Of::procedure, id, std::nullopt, desk.now() + *wait},
+                            shown.revision, shown.record.finding.phase == witness::Phase::closed);
 }
 
 Next post_procedure(const Request& request, const Places&, const desk::Desk&) {

@@ -60,6 +60,15 @@ Response conditional(const Request& request, const EntityTag& tag,
     return response;
 }
 
+Next shown_or_awaited(const Request& request, Response shown, AwaitChange change,
+                      std::uint64_t revision, bool is_over) {
+    if (shown.status == 304)
+        change.seen = revision;
+    else if (shown.status != 200 || request.field("If-None-Match") || is_over)
+        return shown;
+    return change;
+}
+
 tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request) {
     const auto value = request.field("Idempotency-Key");
     if (!value)

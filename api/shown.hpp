@@ -1,5 +1,6 @@
 #pragma once
 
+#include "answer.hpp"
 #include "body.hpp"
 #include "http.hpp"
 #include "preconditions.hpp"
@@ -8,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <tl/expected.hpp>
 
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <string>
@@ -22,6 +24,11 @@ inline constexpr std::string_view text_type = "text/plain";
 [[nodiscard]] Response conditional(const Request& request, const EntityTag& tag,
                                    const std::function<nlohmann::json()>& make_json,
                                    const std::function<std::string()>& make_text);
+
+/// The response to a GET with `Prefer: wait`: what is shown now, or a wait for `change` from there.
+/// `revision` is that of what is shown; `is_over`: it is decided, or closed.
+[[nodiscard]] Next shown_or_awaited(const Request& request, Response shown, AwaitChange change,
+                                    std::uint64_t revision, bool is_over);
 
 [[nodiscard]] Response precondition_failed(const Request& request, const EntityTag& current);
 

@@ -13,7 +13,6 @@
 #include <boost/asio/write.hpp>
 #include <spdlog/spdlog.h>
 
-#include <algorithm>
 #include <filesystem>
 #include <iostream>
 
@@ -64,29 +63,38 @@ tl::expected<rehearsal::Rehearsal, int> load(const std::string& path) {
     return tl::unexpected(static_cast<int>(exit_bad_data));
 }
 
-/// A procedure is opened on a chassis whose every query was answered once.
-awaitable<void> until_known(desk::LiveDesk& desk, const std::string& chassis,
-                            boost::asio::any_io_executor executor) {
+/// A procedure is opened on a chassis whose every query was answered once. False, and said why, if
+/// that does not come.
+awaitable<bool> is_known(desk::LiveDesk& desk, const std::string& chassis,
+                         boost::asio::any_io_executor executor) {
     boost::asio::steady_timer pause(executor);
     const auto has_baseline = [&] {
         const auto view = desk.chassis(chassis);
         return view && view->baseline.has_value();
     };
-    auto wanted = desk.want_baseline(chassis, "rehearsal");
-    co_await std::move(wanted);
-    while (!has_baseline()) {
+    const units::Instant until = desk.now() + std::chrono::minutes(1);
+    auto wanting = desk.want_baseline(chassis, "rehearsal");
+    const auto wanted = co_await std::move(wanting);
+    while (wanted && !has_baseline() && desk.now() < until) {
         pause.expires_after(std::chrono::milliseconds(200));
         co_await pause.async_wait(boost::asio::use_awaitable);
-        const auto view = desk.chassis(chassis);
-        if (view && view->session == desk::Session::refused)
-            co_return;
     }
+    if (!has_baseline())
+        std::cerr << "slotwitness: no whole answer to every query within 1 min: "
+                  << (wanted ? desk.chassis(chassis)->session_text
+                             : state::to_text(wanted.error().problem))
+                  << '\n';
+    co_return has_baseline();
 }
 
 awaitable<rehearsal::Played> play(desk::LiveDesk& desk, const rehearsal::Rehearsal& rehearsal,
                                   const RehearseOptions& options,
                                   boost::asio::any_io_executor executor) {
-    co_await until_known(desk, options.chassis, executor);
+    const bool known = co_await is_known(desk, options.chassis, executor);
+    if (!known) {
+        desk.stop();
+        co_return rehearsal::Played{"", {}, {"it could not be begun"}};
+    }
     rehearsal::Director director(
         desk, std::chrono::minutes(20),
         [&](const std::string& order) { return obey(options.control, order); },
