@@ -73,6 +73,22 @@ int Channel::exec(const std::string& request) {
     return ssh_channel_request_exec(raw_, request.c_str());
 }
 
+int Channel::subsystem(const std::string& name) {
+    if (raw_ == nullptr || closed_) {
+        return SSH_ERROR;
+    }
+    return ssh_channel_request_subsystem(raw_, name.c_str());
+}
+
+int Channel::write(std::string_view bytes) {
+    if (raw_ == nullptr || closed_) {
+        return SSH_ERROR;
+    }
+    // libssh would wait for the window to open, also where it is told never to wait.
+    const auto room = std::min<std::size_t>(bytes.size(), ssh_channel_window_size(raw_));
+    return room == 0 ? 0 : ssh_channel_write(raw_, bytes.data(), static_cast<std::uint32_t>(room));
+}
+
 bool Channel::close_further() {
     if (raw_ == nullptr) {
         return true;

@@ -76,6 +76,8 @@ struct Limits {
     /// is misuse, one that finds such a channel waits for it. A server may free its own place a
     /// moment after it closed, so let it allow one more than this.
     std::size_t parallel = 1;
+    /// A command of its own for each query, or rpcs in one NETCONF session.
+    profiles::Reach::By by = profiles::Reach::By::command;
 };
 
 /// A link over libssh. `executor` is the strand it lives on.

@@ -255,7 +255,9 @@ void Session::judge_silence() {
         ssh_send_keepalive(ssh_);
         probing_ = false;
     }
-    if (channels_.empty() && heard == bytes_at_probe_) {
+    const bool expects_nothing = std::all_of(
+        channels_.begin(), channels_.end(), [](const auto& channel) { return channel->resting(); });
+    if (expects_nothing && heard == bytes_at_probe_) {
         ssh_send_keepalive(ssh_);
         probing_ = true;
     }

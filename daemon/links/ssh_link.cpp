@@ -1,5 +1,6 @@
 #include "channel.hpp"
 #include "handshake.hpp"
+#include "netconf_dialogue.hpp"
 #include "session.hpp"
 
 #include <libssh/libssh.h>
@@ -49,10 +50,20 @@ class SshLink final : public Link {
         if (!session_->serving()) {
             return fail({Kind::misuse, where(target_) + ": asked while connecting"});
         }
-        return exec(session_, std::move(query), limits_);
+        if (limits_.by == profiles::Reach::By::command) {
+            return exec(session_, std::move(query), limits_);
+        }
+        if (!netconf_ || !netconf_->is_usable()) {
+            netconf_ = std::make_shared<NetconfDialogue>(session_, limits_);
+        }
+        return NetconfDialogue::get(netconf_, std::move(query));
     }
 
     void close() override {
+        if (netconf_) {
+            netconf_->close();
+            netconf_.reset();
+        }
         if (session_) {
             session_->end({Kind::session_lost, where(target_) + ": closed by us"});
         }
@@ -63,6 +74,7 @@ class SshLink final : public Link {
     Target target_;
     Limits limits_;
     std::shared_ptr<Session> session_;
+    std::shared_ptr<NetconfDialogue> netconf_;
 };
 
 } // namespace

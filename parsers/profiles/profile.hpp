@@ -59,7 +59,7 @@ using Layout = std::variant<layouts::TableSpec, layouts::RecordSpec, layouts::Li
 
 struct Query {
     std::string id;
-    std::vector<Word> ask;      ///< joined by single blanks
+    std::vector<Word> ask;      ///< joined by single blanks; over NETCONF one word, the filter
     units::Duration refresh{0}; ///< the device renews the table behind this answer this often
     state::Kind kind =
         state::Kind::chassis; ///< of the rows, unless the layout tells the kind of each
@@ -80,6 +80,9 @@ struct Meant {
 using WordList = std::map<std::string, std::vector<Meant>, std::less<>>;
 
 struct Reach {
+    /// An SSH exec request a query, or NETCONF over SSH (RFC 6242).
+    enum class By { command, netconf };
+    By by = By::command;
     std::size_t parallel = 1;             ///< queries asked at once, each on a channel of its own
     units::Duration timeout{15'000};      ///< for one answer
     std::size_t longest_answer = 1 << 20; ///< bytes
@@ -154,7 +157,7 @@ inline constexpr std::size_t most_profile_files = 8;
                                                     const state::Reading& reading,
                                                     std::span<const std::string> allowed);
 
-/// The bytes that ask it, or why they cannot leave: an unknown query, a missing parameter, a
+/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown query, a missing parameter, a
 /// character outside its alphabet. The guard's rule, as a pure function.
 [[nodiscard]] tl::expected<std::string, state::Problem> request_bytes(const Profile& profile,
                                                                       const Asking& asking);

@@ -69,7 +69,38 @@ std::optional<Word> read_written(const toml::node& node, Problems& problems) {
     return word;
 }
 
+/// Over NETCONF a query is one subtree (RFC 6241, section 6): all of an element, by its name and
+/// namespace. Nothing of it is XML that somebody wrote, so nothing can be smuggled in.
+void read_get(Fields& query_fields, Query& query) {
+    constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    constexpr std::string_view example = "get = { element = \"hardware\", namespace = "
+                                         "\"urn:ietf:params:xml:ns:yang:ietf-hardware\" }";
+    query_fields.require("get", example);
+    const toml::table* table = query_fields.table("get");
+    if (table == nullptr)
+        return;
+    Fields fields{*table, query_fields.path() + " get", query_fields.problems()};
+    const auto take = [&](std::string_view key, const std::string& others) {
+        std::string text = fields.required_text(key, example);
+        const std::string allowed = std::string(letters) + others;
+        if (!text.empty() &&
+            (text.size() > longest_word || letters.find(text.front()) == std::string_view::npos ||
+             text.find_first_not_of(allowed) != std::string::npos))
+            fields.wrong(key, text,
+                         "letters, digits and " + others.substr(10) +
+                             ", the first of them a letter",
+                         "Write it as the YANG module has it, without a prefix.");
+        return text;
+    };
+    const std::string element = take("element", "0123456789-_.");
+    const std::string name_space = take("namespace", "0123456789-_.:/#~+");
+    fields.finish();
+    query.ask = {"<" + element + " xmlns=\"" + name_space + "\"/>"};
+}
+
 void read_ask(Fields& fields, const Profile& profile, Query& query) {
+    if (profile.reach.by == Reach::By::netconf)
+        return read_get(fields, query);
     fields.require("ask", "ask = [\"tell\", \"planes\"]");
     const toml::node* node = fields.node("ask");
     if (node == nullptr)

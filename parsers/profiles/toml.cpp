@@ -38,8 +38,13 @@ void read_header(Fields& root, Profile& profile, Problems& problems) {
 Reach read_reach(const toml::table& table, Problems& problems) {
     Fields fields{table, "[reach]", problems};
     Reach reach;
+    if (const auto by = fields.word("by", {"command", "netconf"}); by == 1)
+        reach.by = Reach::By::netconf;
     if (const auto parallel = fields.integer("parallel", 1, 16))
         reach.parallel = static_cast<std::size_t>(*parallel);
+    if (reach.by == Reach::By::netconf && reach.parallel != 1)
+        fields.wrong("parallel", std::to_string(reach.parallel), "1 with by = \"netconf\"",
+                     "Leave it out: a NETCONF session answers one rpc after the other.");
     reach.timeout = fields.duration("timeout", 100ms, 10min).value_or(reach.timeout);
     reach.longest_answer =
         fields.size("longest-answer", 1'000, largest_answer).value_or(reach.longest_answer);

@@ -1,5 +1,7 @@
 #include "sshd.hpp"
 
+#include "child.hpp"
+
 #include <arpa/inet.h>
 #include <csignal>
 #include <cstdlib>
@@ -7,14 +9,10 @@
 #include <fstream>
 #include <iostream>
 #include <netinet/in.h>
-#include <poll.h>
 #include <pwd.h>
 #include <spawn.h>
 #include <sstream>
-#include <sys/inotify.h>
-#include <sys/prctl.h>
 #include <sys/socket.h>
-#include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -251,43 +249,12 @@ bool Sshd::launch() {
             file << "ForceCommand " << *setup_.forced_command << '\n';
         }
     }
-    // The server writes its pid file once it listens: the sign to connect, without polling for it.
-    fs::remove(directory_ / "pid");
-    const Descriptor watch(::inotify_init1(IN_CLOEXEC));
-    ::inotify_add_watch(watch.number, directory_.c_str(), IN_CLOSE_WRITE);
-
-    const std::string config = configuration;
-    const std::string log = directory_ / "log";
-    const char* arguments[] = {server, "-D", "-f", config.c_str(), "-E", log.c_str(), nullptr};
-    process_ = ::fork();
-    if (process_ == 0) {
-        // A test program that is killed takes its server with it.
-        ::prctl(PR_SET_PDEATHSIG, SIGKILL);
-        sigset_t none;
-        sigemptyset(&none);
-        ::sigprocmask(SIG_SETMASK, &none, nullptr);
-        ::execv(server, const_cast<char**>(arguments));
-        ::_exit(127);
-    }
-    if (process_ < 0) {
+    // The server writes its pid file once it listens: the sign to connect.
+    const auto process = start_until({server, "-D", "-f", configuration, "-E", directory_ / "log"},
+                                     directory_ / "pid", directory_ / "output");
+    process_ = process.value_or(-1);
+    if (!process) {
         return false;
-    }
-    const Descriptor life(static_cast<int>(::syscall(SYS_pidfd_open, process_, 0)));
-    constexpr int longest_wait_ms = 30'000;
-    for (;;) {
-        pollfd events[] = {{watch.number, POLLIN, 0}, {life.number, POLLIN, 0}};
-        if (::poll(events, 2, longest_wait_ms) <= 0) {
-            give_up("sshd neither listened nor ended");
-        }
-        if ((events[1].revents & POLLIN) != 0) {
-            ::waitpid(process_, nullptr, 0);
-            process_ = -1;
-            return false;
-        }
-        alignas(inotify_event) char buffer[4096];
-        if (::read(watch.number, buffer, sizeof(buffer)) > 0 && fs::exists(directory_ / "pid")) {
-            break;
-        }
     }
     return greets(port_);
 }

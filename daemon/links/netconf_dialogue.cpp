@@ -1,0 +1,214 @@
+#include "netconf_dialogue.hpp"
+
+#include "channel.hpp"
+
+#include <slotwitness/netconf/messages.hpp>
+
+#include <libssh/libssh.h>
+
+#include <algorithm>
+#include <utility>
+
+namespace slotwitness::links {
+
+namespace asio = boost::asio;
+
+namespace {
+
+/// What may arrive beyond an answer before it is looked at: a round of reading, and error output.
+constexpr std::size_t slack = std::size_t{1} << 20;
+
+std::string_view shown_part(std::string_view text) {
+    constexpr std::size_t most = 200;
+    return text.substr(0, most);
+}
+
+} // namespace
+
+NetconfDialogue::NetconfDialogue(std::shared_ptr<Session> session, Limits limits)
+    : session_(std::move(session)), limits_(limits), deframer_(limits.longest_answer) {}
+
+NetconfDialogue::~NetconfDialogue() {
+    end();
+}
+
+void NetconfDialogue::end() {
+    is_over_ = true;
+    if (const auto channel = std::exchange(channel_, nullptr))
+        session_->retire(channel);
+}
+
+void NetconfDialogue::close() {
+    is_over_ = true;
+    if (is_asking_ || !channel_)
+        return; // who asks still needs the channel, and gives it back
+    const std::string goodbye = netconf::framed(netconf::close_session(++last_message_), framing_);
+    if (session_->alive())
+        static_cast<void>(channel_->write(goodbye)); // a courtesy: nobody waits for its reply
+    end();
+}
+
+LinkError NetconfDialogue::refused(const std::string& what) const {
+    const std::string said = session_->complaint();
+    return {LinkError::Kind::refused,
+            session_->where() + ": no NETCONF session: " + what +
+                (said.empty() ? "" : " (" + said + ")") +
+                "; check that the subsystem netconf is enabled on this port (830 in RFC 6242) and "
+                "allowed to the account"};
+}
+
+asio::awaitable<tl::expected<Answer, LinkError>>
+NetconfDialogue::get(std::shared_ptr<NetconfDialogue> self, ApprovedQuery query) {
+    if (self->is_asking_)
+        co_return tl::unexpected(
+            LinkError{LinkError::Kind::misuse,
+                      self->session_->where() + ": two queries at once in one NETCONF session"});
+    // A cancelled coroutine leaves by its destruction: what it had asked may still be answered.
+    struct Turn {
+        explicit Turn(NetconfDialogue& of) : dialogue(of) { dialogue.is_asking_ = true; }
+        ~Turn() {
+            dialogue.is_asking_ = false;
+            if (!is_whole)
+                dialogue.end();
+            else
+                dialogue.channel_->rest(true);
+        }
+        Turn(const Turn&) = delete;
+        Turn& operator=(const Turn&) = delete;
+        NetconfDialogue& dialogue;
+        bool is_whole = false;
+    };
+    Turn turn(*self);
+    const auto deadline = std::chrono::steady_clock::now() + self->limits_.timeout;
+    if (!self->channel_) {
+        auto opened = co_await self->open(deadline);
+        if (!opened)
+            co_return tl::unexpected(std::move(opened.error()));
+    }
+    self->channel_->rest(false);
+    auto answer = co_await self->exchange(std::move(query), deadline);
+    turn.is_whole = answer && answer->ended;
+    co_return answer;
+}
+
+asio::awaitable<NetconfDialogue::Done> NetconfDialogue::open(Deadline deadline) {
+    channel_ = session_->open_channel(limits_.longest_answer + slack);
+    Channel& channel = *channel_;
+    std::function<int()> open = [&channel] { return channel.open(); };
+    const auto opened = co_await session_->until(deadline, "opening a channel", std::move(open));
+    if (!opened)
+        co_return tl::unexpected(opened.error());
+    if (*opened != SSH_OK)
+        co_return tl::unexpected(refused("the device refused a channel"));
+    std::function<int()> ask = [&channel] { return channel.subsystem("netconf"); };
+    const auto granted =
+        co_await session_->until(deadline, "opening a NETCONF session", std::move(ask));
+    if (!granted)
+        co_return tl::unexpected(granted.error());
+    if (*granted != SSH_OK)
+        co_return tl::unexpected(refused("the device refused the subsystem netconf"));
+
+    std::string greeting = netconf::framed(netconf::hello(), netconf::Framing::end_of_message);
+    auto sent = co_await send(std::move(greeting), deadline);
+    if (!sent)
+        co_return sent;
+    const auto received = co_await receive(deadline);
+    if (!received)
+        co_return tl::unexpected(received.error());
+    if (!received->remark.empty())
+        co_return tl::unexpected(refused("the device's hello: " + received->remark));
+    const auto hello = netconf::read_hello(received->bytes);
+    if (!hello)
+        co_return tl::unexpected(refused(state::to_text(hello.error())));
+    if (hello->chunks)
+        framing_ = netconf::Framing::chunks;
+    co_return Done{};
+}
+
+asio::awaitable<NetconfDialogue::Done> NetconfDialogue::send(std::string bytes, Deadline deadline) {
+    Channel& channel = *channel_;
+    std::string_view rest = bytes;
+    std::function<int()> write = [&channel, &rest] {
+        const int taken = channel.write(rest);
+        if (taken < 0)
+            return SSH_ERROR;
+        rest.remove_prefix(static_cast<std::size_t>(taken));
+        return rest.empty() ? SSH_OK : SSH_AGAIN;
+    };
+    const auto sent = co_await session_->until(deadline, "sending a query", std::move(write));
+    if (!sent)
+        co_return tl::unexpected(sent.error());
+    if (*sent != SSH_OK)
+        co_return tl::unexpected(refused("the device closed it"));
+    co_return Done{};
+}
+
+asio::awaitable<tl::expected<NetconfDialogue::Received, LinkError>>
+NetconfDialogue::receive(Deadline deadline) {
+    for (bool due = false;;) {
+        deframer_.feed(channel_->take_arrived());
+        auto next = deframer_.next(framing_);
+        if (!next)
+            co_return Received{deframer_.begun(framing_), state::to_text(next.error())};
+        if (*next)
+            co_return Received{std::move(**next), ""};
+        std::string remark;
+        if (channel_->too_long())
+            remark = "more than the limit of " + std::to_string(limits_.longest_answer) +
+                     " bytes; raise longest-answer in the profile";
+        else if (channel_->closed() || channel_->answer().ended)
+            remark = "the device closed the NETCONF session";
+        else if (due)
+            remark = "cut after " + units::to_text(limits_.timeout) +
+                     "; raise timeout in the profile if the device needs longer";
+        if (!remark.empty())
+            co_return Received{deframer_.begun(framing_), std::move(remark)};
+        if (!session_->alive())
+            co_return tl::unexpected(session_->why());
+        const auto woken = co_await session_->wait(deadline);
+        switch (woken) {
+        case Bell::Woken::rung:
+            break;
+        case Bell::Woken::due:
+            session_->pump(); // bytes that arrived in time count, however late we come to read them
+            due = true;
+            break;
+        case Bell::Woken::cancelled:
+            co_return tl::unexpected(cancelled(*session_));
+        }
+    }
+}
+
+asio::awaitable<tl::expected<Answer, LinkError>> NetconfDialogue::exchange(ApprovedQuery query,
+                                                                           Deadline deadline) {
+    const std::uint64_t message = ++last_message_;
+    std::string request = netconf::framed(netconf::get(message, query.bytes()), framing_);
+    auto sent = co_await send(std::move(request), deadline);
+    if (!sent)
+        co_return tl::unexpected(std::move(sent.error()));
+    auto received = co_await receive(deadline);
+    if (!received)
+        co_return tl::unexpected(std::move(received.error()));
+    Answer answer;
+    answer.bytes = std::move(received->bytes);
+    answer.remark = std::move(received->remark);
+    if (!answer.remark.empty())
+        co_return answer;
+    const auto reply = netconf::read_reply(answer.bytes, message);
+    if (!reply) {
+        answer.remark = state::to_text(reply.error());
+        co_return answer;
+    }
+    answer.ended = true;
+    answer.exit_status = reply->errors.empty() && reply->has_data ? 0 : 1;
+    for (const std::string& error : reply->errors)
+        answer.errors.append(error).append("\n");
+    if (!reply->errors.empty())
+        answer.remark = "the device answered with an rpc-error: " +
+                        std::string(shown_part(reply->errors.front()));
+    else if (!reply->has_data)
+        answer.remark = "the rpc-reply has no data";
+    co_return answer;
+}
+
+} // namespace slotwitness::links

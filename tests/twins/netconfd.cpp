@@ -1,0 +1,111 @@
+#include "netconfd.hpp"
+
+#include "child.hpp"
+
+#include <csignal>
+#include <cstdlib>
+#include <fstream>
+#include <iostream>
+#include <sys/wait.h>
+#include <unistd.h>
+
+namespace slotwitness::twins {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr auto netconf_server = "/usr/sbin/netconfd";
+constexpr auto bridge = "/usr/sbin/netconf-subsystem";
+constexpr auto modules = "/usr/share/yuma/modules";
+
+std::string in_hardware(const std::string& components) {
+    return "<hardware xmlns=\"urn:ietf:params:xml:ns:yang:ietf-hardware\">" + components +
+           "</hardware>";
+}
+
+void write(const fs::path& file, const std::string& text) {
+    std::ofstream(file) << text;
+}
+
+} // namespace
+
+std::optional<std::string> Netconfd::missing() {
+    for (const char* program : {netconf_server, bridge})
+        if (::access(program, X_OK) != 0)
+            return std::string(program) + " is not installed (Debian: netconfd)";
+    return Sshd::missing();
+}
+
+std::unique_ptr<Netconfd> Netconfd::start(const std::string& hardware) {
+    // The bridge names the port that its session came in by; the server wants to have been told it.
+    std::string name = fs::temp_directory_path() / "slotwitness-netconf-XXXXXX";
+    if (::mkdtemp(name.data()) == nullptr)
+        std::abort();
+    const fs::path door = fs::path(name) / "door.sh";
+    const fs::path socket = fs::path(name) / "socket";
+    write(door, std::string("exec ") + bridge + " --ncxserver-sockname=\"${SSH_CONNECTION##* }@" +
+                    socket.string() + "\"\n");
+    Sshd::Setup setup;
+    setup.more = {"Subsystem netconf /bin/sh " + door.string()};
+    std::unique_ptr<Netconfd> twin(new Netconfd(Sshd::start(std::move(setup))));
+    twin->directory_ = name;
+    write(fs::path(name) / "startup.xml",
+          "<config xmlns=\"urn:ietf:params:xml:ns:netconf:base:1.0\">" + in_hardware(hardware) +
+              "</config>");
+    const auto process = start_until(
+        {netconf_server, "--module=ietf-hardware", "--module=iana-hardware",
+         "--startup=" + (fs::path(name) / "startup.xml").string(), "--superuser=" + Sshd::user(),
+         "--port=" + std::to_string(twin->sshd_->port()), std::string("--modpath=") + modules,
+         "--ncxserver-sockname=" + socket.string(), "--target=running", "--log-level=error"},
+        socket, fs::path(name) / "log");
+    if (!process) {
+        std::cerr << "netconfd did not start; its log:\n"
+                  << std::ifstream(fs::path(name) / "log").rdbuf() << std::endl;
+        std::abort();
+    }
+    twin->process_ = *process;
+    return twin;
+}
+
+Netconfd::~Netconfd() {
+    if (process_ > 0) {
+        ::kill(process_, SIGKILL);
+        ::waitpid(process_, nullptr, 0);
+    }
+    std::error_code ignored;
+    fs::remove_all(directory_, ignored);
+}
+
+std::string Netconfd::edit(const std::string& hardware) const {
+    constexpr auto space = "xmlns=\"urn:ietf:params:xml:ns:netconf:base:1.0\"";
+    const auto put = [&](const char* name, const std::string& message) {
+        write(directory_ / name, message + "]]>]]>");
+    };
+    const auto rpc = [&](int id, const std::string& what) {
+        return std::string("<rpc ") + space + " message-id=\"" + std::to_string(id) + "\">" + what +
+               "</rpc>";
+    };
+    put("hello", std::string("<hello ") + space +
+                     "><capabilities><capability>urn:ietf:params:netconf:base:1.0</capability>"
+                     "</capabilities></hello>");
+    put("edit", rpc(1, "<edit-config><target><running/></target><config>" + in_hardware(hardware) +
+                           "</config></edit-config>"));
+    put("close", rpc(2, "<close-session/>"));
+    // netconfd does not read a message that came together with the one before: each waits for its
+    // turn.
+    write(directory_ / "edit.sh",
+          "cd " + directory_.string() +
+              "\nrm -f in out; mkfifo in out\nssh -F none -o BatchMode=yes -o UserKnownHostsFile=" +
+              sshd_->known_hosts_file() + " -i " + sshd_->key_file() + " -p " +
+              std::to_string(sshd_->port()) +
+              " -s 127.0.0.1 netconf <in >out &\nexec 3>in 4<out\n"
+              "say_behind() {\n"
+              "  while IFS= read -r line <&4; do echo \"$line\"\n"
+              "    case $line in *session-id* | *ok/* | *rpc-error*) cat $1 >&3; return;; esac\n"
+              "  done\n}\n"
+              "cat hello >&3; say_behind edit; say_behind close; cat <&4\n");
+    return output_of({"sh", directory_ / "edit.sh"});
+}
+
+} // namespace slotwitness::twins
