@@ -59,7 +59,9 @@ nlohmann::json explained(const profiles::Profile& profile) {
                            {"reads", kinds_in_words(query)},
                            {"lists", query.lists},
                            {"refresh", units::to_text(query.refresh)}});
+    const bool is_netconf = profile.reach.by == profiles::Reach::By::netconf;
     return {{"family", profile.family},
+            {"by", is_netconf ? "netconf" : "command"},
             {"channels_at_once", profile.reach.parallel},
             {"timeout", units::to_text(profile.reach.timeout)},
             {"longest_answer", profile.reach.longest_answer},
@@ -76,9 +78,15 @@ void print(const nlohmann::json& profile) {
                   << (query["lists"].get<bool>() ? ", and names every present one" : "")
                   << "; may be " << query["refresh"].get<std::string>() << " old"
                   << (query["refresh"] == "0 s" ? " (no refresh is given)" : "") << "\n";
-    std::cout << "\nEach is one exec request on a channel of its own, at most "
-              << profile["channels_at_once"] << " at once; an answer may take "
-              << profile["timeout"].get<std::string>() << " and " << profile["longest_answer"]
+    if (profile["by"] == "netconf")
+        std::cout
+            << "\nEach is the subtree filter of a get in one NETCONF session (RFC 6241), one "
+               "after the other; besides, a hello begins the session and a close-session ends "
+               "it. An answer may take ";
+    else
+        std::cout << "\nEach is one exec request on a channel of its own, at most "
+                  << profile["channels_at_once"] << " at once; an answer may take ";
+    std::cout << profile["timeout"].get<std::string>() << " and " << profile["longest_answer"]
               << " bytes.\n";
 }
 

@@ -118,7 +118,7 @@ const std::vector<Fault> faults{
      "a query of kind \"chassis\" without parameters that reads the serial"},
     {"parallel = 2", "parallel = 0", "expected a whole number from 1 to 16"},
     {"parallel = 2", "paralel = 2",
-     "found \"paralel\", expected in [reach] one of longest-answer, parallel, timeout; Did you "
+     "found \"paralel\", expected in [reach] one of by, longest-answer, parallel, timeout; Did you "
      "mean \"parallel\"?"},
     {"\"15 s\"", "\"15\"", "expected a duration from 100 ms to 10 min"},
     {"\"15 s\"", "15", "expected a duration"},

@@ -1,0 +1,91 @@
+#include "../twins/netconfd.hpp"
+#include "process.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+#include <fstream>
+#include <optional>
+
+namespace slotwitness::live {
+namespace {
+
+std::string fabric_module(const std::string& admin) {
+    return "<component><name>FAB3</name><class "
+           "xmlns:c=\"urn:ietf:params:xml:ns:yang:iana-hardware\">"
+           "c:module</class><state><admin-state>" +
+           admin + "</admin-state></state></component>";
+}
+
+/// Debian's netconfd as the device: a profile alone describes it.
+class NetconfDevice : public testing::Test {
+  protected:
+    void SetUp() override {
+        if (const auto why = twins::Netconfd::missing())
+            GTEST_SKIP() << "no NETCONF server: " << *why;
+        std::string pattern =
+            (std::filesystem::temp_directory_path() / "slotwitness-device-XXXXXX").string();
+        folder_ = ::mkdtemp(pattern.data());
+        device_ = twins::Netconfd::start(fabric_module("unlocked"));
+        std::ofstream(file("slotwitness.toml"))
+            << "[daemon]\njournal = \"journal.sqlite\"\n[[chassis]]\nname = \"edge-9\"\n"
+            << "profile = \"" SLOTWITNESS_FIXTURES "/netconf/ietf-hardware.toml\"\n"
+            << "address = \"127.0.0.1\"\nport = " << device_->sshd().port() << "\n"
+            << "user = \"" << twins::Sshd::user() << "\"\n"
+            << "key = \"" << device_->sshd().key_file() << "\"\n"
+            << "known-hosts = \"" << device_->sshd().known_hosts_file() << "\"\n"
+            << "[chassis.pace]\npending = \"300 ms\"\n";
+    }
+    void TearDown() override {
+        device_.reset();
+        if (!folder_.empty())
+            std::filesystem::remove_all(folder_);
+    }
+    [[nodiscard]] std::string file(const std::string& name) const {
+        return (folder_ / name).string();
+    }
+
+    std::filesystem::path folder_;
+    std::unique_ptr<twins::Netconfd> device_;
+};
+
+TEST_F(NetconfDevice, a_gate_passes_when_another_client_locks_the_module) {
+    Process asking({std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json", "--config",
+                    file("slotwitness.toml"), "--journal", file("ask.journal"), "edge-9",
+                    "module FAB3 admin locked for 1 s within 60 s"},
+                   file("ask.err"));
+    bool seen_unlocked = false;
+    std::optional<std::string> line;
+    while (!seen_unlocked && (line = asking.next_line()))
+        seen_unlocked = nlohmann::json::parse(*line)["truth"] == "false";
+    ASSERT_TRUE(seen_unlocked) << std::ifstream(file("ask.err")).rdbuf();
+    ASSERT_THAT(device_->edit(fabric_module("locked")), testing::HasSubstr("<ok/>"));
+    nlohmann::json last;
+    while ((line = asking.next_line()))
+        last = nlohmann::json::parse(*line);
+    EXPECT_EQ(asking.wait(), 0);
+    EXPECT_EQ(last["verdict"], "pass");
+    EXPECT_THAT(last["because"]["cites"][0]["text"].get<std::string>(),
+                testing::HasSubstr("<admin-state>locked</admin-state>"));
+    const Ran replayed =
+        run({std::string(SLOTWITNESS_BIN) + "/slotwitness", "replay", file("ask.journal")});
+    EXPECT_EQ(replayed.status, 0) << replayed.output;
+}
+
+// netconfd keeps no operational state of hardware: a word of the trade that needs it is unknown.
+TEST_F(NetconfDevice, what_the_device_does_not_tell_never_passes) {
+    Process asking({std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json", "--config",
+                    file("slotwitness.toml"), "--journal", file("ask.journal"), "edge-9",
+                    "module FAB3 operational within 2 s"},
+                   file("ask.err"));
+    nlohmann::json last;
+    while (const auto line = asking.next_line())
+        last = nlohmann::json::parse(*line);
+    EXPECT_EQ(asking.wait(), 75);
+    EXPECT_EQ(last["failure"], "not_seen");
+}
+
+} // namespace
+} // namespace slotwitness::live
