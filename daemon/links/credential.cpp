@@ -1,11 +1,14 @@
 #include "credential.hpp"
 
+#include "secret.hpp"
+
 #include <libssh/libssh.h>
 
 #include <cerrno>
 #include <cstring>
 #include <fstream>
-#include <iterator>
+#include <optional>
+#include <utility>
 
 namespace slotwitness::links {
 
@@ -27,7 +30,19 @@ void FreeKey::operator()(ssh_key_struct* key) const {
     ssh_key_free(key);
 }
 
-tl::expected<Key, LinkError> read_private_key(const std::string& file) {
+tl::expected<Key, LinkError> read_private_key(const Target& target) {
+    const std::string& file = target.key_file;
+    if (file.empty()) {
+        return Key();
+    }
+    std::optional<Secret> passphrase;
+    if (!target.passphrase_file.empty()) {
+        auto read = Secret::read(target.passphrase_file);
+        if (!read) {
+            return tl::unexpected(read.error());
+        }
+        passphrase.emplace(std::move(*read));
+    }
     errno = 0;
     std::ifstream stream(file, std::ios::binary);
     // A key is a few kilobytes; a wrong file may be anything.
@@ -42,14 +57,20 @@ tl::expected<Key, LinkError> read_private_key(const std::string& file) {
     }
     bool asked = false;
     ssh_key raw = nullptr;
-    const int result =
-        ssh_pki_import_privkey_base64(text.c_str(), nullptr, refuse_passphrase, &asked, &raw);
+    const int result = ssh_pki_import_privkey_base64(
+        text.c_str(), passphrase ? passphrase->c_str() : nullptr, refuse_passphrase, &asked, &raw);
     std::fill(text.begin(), text.end(), '\0');
     Key key(raw);
     if (asked) {
         return tl::unexpected(
-            bad_key(file, "it has a passphrase, which nobody is there to type; use a key of its "
-                          "own without one, readable by the daemon only"));
+            bad_key(file, "it has a passphrase, which nobody is there to type; name the file that "
+                          "holds it as key-passphrase, or use a key without one, readable by the "
+                          "daemon only"));
+    }
+    if ((result != SSH_OK || !key) && passphrase) {
+        return tl::unexpected(bad_key(
+            file, "the passphrase in " + target.passphrase_file +
+                      " does not open it, or it is not a private key in OpenSSH or PEM form"));
     }
     if (result != SSH_OK || !key) {
         return tl::unexpected(bad_key(

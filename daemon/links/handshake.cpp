@@ -1,7 +1,7 @@
 #include "handshake.hpp"
 
 #include "algorithms.hpp"
-#include "credential.hpp"
+#include "authentication.hpp"
 #include "dial.hpp"
 #include "known_hosts.hpp"
 
@@ -105,6 +105,14 @@ tl::expected<void, LinkError> check_host_key(const Session& session, const Targe
     const auto refuse = [](std::string text) {
         return tl::unexpected(LinkError{Kind::host_key, std::move(text)});
     };
+    if (!target.host_keys.empty()) {
+        const auto& pinned = target.host_keys;
+        if (std::find(pinned.begin(), pinned.end(), fingerprint(raw)) != pinned.end()) {
+            return {};
+        }
+        return refuse(shown + ", which is none of host-keys in the configuration; compare it at "
+                              "the device before you add it");
+    }
     switch (store.look_up(target.host, target.port, type, base64.get())) {
     case KnownHosts::Answer::known:
         return {};
@@ -142,51 +150,16 @@ asio::awaitable<tl::expected<void, LinkError>> exchange_keys(std::shared_ptr<Ses
     co_return tl::unexpected(std::move(error));
 }
 
-int try_key(Session& session, ssh_key key, int& outcome) {
-    outcome = ssh_userauth_publickey(session.ssh(), nullptr, key);
-    return outcome == SSH_AUTH_AGAIN ? SSH_AGAIN : outcome == SSH_AUTH_SUCCESS ? SSH_OK : SSH_ERROR;
-}
-
-asio::awaitable<tl::expected<void, LinkError>> authenticate(std::shared_ptr<Session> session,
-                                                            const Target& target, const Key& key) {
-    int outcome = SSH_AUTH_ERROR;
-    std::function<int()> call = [&session, &key, &outcome] {
-        return try_key(*session, key.get(), outcome);
-    };
-    const auto deadline = Clock::now() + target.connect_timeout;
-    const auto result = co_await session->until(deadline, "authenticating", std::move(call));
-    if (!result) {
-        co_return tl::unexpected(result.error());
-    }
-    if (*result == SSH_OK) {
-        co_return tl::expected<void, LinkError>{};
-    }
-    const auto who =
-        session->where() + ": user " + target.user + " with key file " + target.key_file;
-    if (outcome == SSH_AUTH_PARTIAL) {
-        co_return tl::unexpected(
-            LinkError{Kind::credential,
-                      who + " is asked for more than a key; let the account in by key alone"});
-    }
-    if (outcome == SSH_AUTH_DENIED) {
-        co_return tl::unexpected(
-            LinkError{Kind::credential,
-                      who + " was refused; enter its public key for this user on the device"});
-    }
-    co_return tl::unexpected(LinkError{Kind::credential, who + ": authentication failed (" +
-                                                             session->complaint() +
-                                                             "); check account and key"});
-}
-
 asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<Session> session,
                                                                 const Target& target) {
-    const auto store = KnownHosts::load(target.known_hosts);
+    const auto store = target.host_keys.empty() ? KnownHosts::load(target.known_hosts)
+                                                : KnownHosts::parse("", "host-keys");
     if (!store) {
         co_return tl::unexpected(LinkError{Kind::host_key, state::to_text(store.error())});
     }
-    const auto key = read_private_key(target.key_file);
-    if (!key) {
-        co_return tl::unexpected(key.error());
+    auto credentials = Credentials::read(target);
+    if (!credentials) {
+        co_return tl::unexpected(credentials.error());
     }
     auto socket = co_await dial(session, target);
     if (!socket) {
@@ -208,7 +181,7 @@ asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<
     if (!trusted) {
         co_return trusted;
     }
-    const auto authenticated = co_await authenticate(session, target, *key);
+    const auto authenticated = co_await authenticate(session, target, std::move(*credentials));
     if (!authenticated) {
         co_return authenticated;
     }

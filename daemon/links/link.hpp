@@ -45,8 +45,13 @@ struct Target {
     std::string host; ///< name or address
     std::uint16_t port = 22;
     std::string user;
-    std::string key_file;    ///< private key in OpenSSH or PEM form, without passphrase
-    std::string known_hosts; ///< OpenSSH's file format; the only source of trust
+    std::string key_file;        ///< private key in OpenSSH or PEM form; empty: none
+    std::string passphrase_file; ///< holds the key's passphrase; empty: it has none
+    /// Holds the password, for the methods keyboard-interactive and password; empty: none. It is
+    /// tried where there is no key, or where the device wants both.
+    std::string password_file;
+    std::string known_hosts; ///< OpenSSH's file format; the only source of trust, unless …
+    std::vector<std::string> host_keys; ///< "SHA256:…": … these fingerprints stand in its place
     units::Duration connect_timeout{
         10'000}; ///< for resolving, TCP, handshake, authentication: each phase
     units::Duration keep_alive{15'000}; ///< between signs of life on an idle session

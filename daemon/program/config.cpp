@@ -1,5 +1,6 @@
 #include "config.hpp"
 
+#include "config_target.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
 
@@ -26,7 +27,6 @@ constexpr std::string_view name_characters =
     "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.";
 
 constexpr units::Duration longest = std::chrono::hours(24);
-constexpr unsigned highest_port = 65535;
 
 class ConfigReader {
   public:
@@ -67,7 +67,7 @@ class ConfigReader {
     }
 
     [[nodiscard]] std::string beside(const std::string& path) const {
-        return path.empty() || fs::path(path).is_absolute() ? path : (folder_ / path).string();
+        return program::beside(folder_, path);
     }
 
     void read_daemon(const toml::table& table, Config& config) {
@@ -131,12 +131,7 @@ class ConfigReader {
             settings.name.size() > 64)
             fields.wrong("name", settings.name, "at most 64 letters, digits, '-', '_', '.'",
                          "Rename it.");
-        settings.target.host = fields.required_text("address", "192.0.2.7");
-        if (const auto port = fields.integer("port", 1, highest_port))
-            settings.target.port = static_cast<std::uint16_t>(*port);
-        settings.target.user = fields.required_text("user", "watcher");
-        settings.target.key_file = beside(fields.required_text("key", "watcher_ed25519"));
-        settings.target.known_hosts = beside(fields.required_text("known-hosts", "known_hosts"));
+        settings.target = read_target(fields, folder_);
         settings.risk_group = fields.text("risk-group").value_or("");
         settings.serial = fields.text("serial");
         if (settings.serial && settings.serial->empty())

@@ -136,6 +136,29 @@ TEST_F(CommandLine, only_loopback_is_listened_on) {
     EXPECT_THAT(ran.output, HasSubstr("loopback"));
 }
 
+TEST_F(CommandLine, a_chassis_without_credential_or_trust_is_refused_with_a_remedy) {
+    const std::string begin =
+        "name = \"edge-7\"\nprofile = \"" + quillon + "\"\naddress = \"127.0.0.1\"\nuser = \"u\"\n";
+    const std::string pinned = "host-keys = [\"SHA256:" + std::string(43, 'A') + "\"]\n";
+    struct Case {
+        std::string lines, says;
+    };
+    for (const Case& fault : {
+             Case{"known-hosts = \"h\"\n", "or password = "},
+             Case{"key = \"k\"\n", "or host-keys = "},
+             Case{"key = \"k\"\nknown-hosts = \"h\"\n" + pinned, "Leave one out"},
+             Case{"key = \"k\"\nhost-keys = [\"MD5:aa\"]\n", "SHA256: and 43 characters"},
+             Case{"key = \"k\"\nhost-keys = []\n", "at least one fingerprint"},
+             Case{"password = \"p\"\nkey-passphrase = \"q\"\n" + pinned,
+                  "a key that it belongs to"},
+             Case{"password = \"credential:p\"\n" + pinned, "LoadCredential="},
+         }) {
+        const Ran ran = run({"serve", "--config", config(begin + fault.lines)});
+        EXPECT_EQ(ran.status, 78) << ran.output;
+        EXPECT_THAT(ran.output, HasSubstr(fault.says)) << fault.lines;
+    }
+}
+
 TEST_F(CommandLine, ask_refuses_a_chassis_that_is_not_configured) {
     const Ran ran = run({"ask", "--config", config(whole_chassis()), "edge-8", "plane 3 down"});
     EXPECT_EQ(ran.status, 64);

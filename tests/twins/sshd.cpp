@@ -24,6 +24,7 @@ namespace {
 
 constexpr auto server = "/usr/sbin/sshd";
 constexpr auto key_maker = "/usr/bin/ssh-keygen";
+constexpr auto pam_module = "/usr/lib/x86_64-linux-gnu/pam_wrapper/pam_matrix.so";
 
 std::string text_of(const fs::path& file) {
     std::ifstream stream(file, std::ios::binary);
@@ -158,6 +159,27 @@ std::optional<std::string> Sshd::missing() {
     return std::nullopt;
 }
 
+std::optional<std::string> Sshd::missing_passwords() {
+    if (::access(pam_module, R_OK) != 0) {
+        return std::string(pam_module) + " is not installed (Debian: libpam-wrapper)";
+    }
+    return missing();
+}
+
+/// The server's PAM reads our service and our list of passwords, not those of the machine.
+std::vector<std::string> Sshd::with_passwords() const {
+    const auto service = directory_ / "pam" / "sshd";
+    fs::create_directories(service.parent_path());
+    std::ofstream(directory_ / "passwords") << user() << ':' << *setup_.password << ":sshd\n";
+    std::ofstream file(service);
+    for (const auto* part : {"auth", "account", "session"}) {
+        file << part << " required " << pam_module
+             << " passdb=" << (directory_ / "passwords").string() << '\n';
+    }
+    return {"/usr/bin/env", "LD_PRELOAD=libpam_wrapper.so", "PAM_WRAPPER=1",
+            "PAM_WRAPPER_SERVICE_DIR=" + service.parent_path().string()};
+}
+
 std::unique_ptr<Sshd> Sshd::start(Setup setup) {
     std::unique_ptr<Sshd> sshd(new Sshd(std::move(setup)));
     sshd->make_keys(false);
@@ -235,8 +257,9 @@ bool Sshd::launch() {
         }
         file << "ListenAddress 127.0.0.1\nPort " << port_ << "\nPidFile "
              << (directory_ / "pid").string() << "\nAuthorizedKeysFile "
-             << (directory_ / "authorized_keys").string()
-             << "\nUsePAM no\nStrictModes no\nPermitRootLogin prohibit-password\n"
+             << (directory_ / "authorized_keys").string() << "\nUsePAM "
+             << (setup_.password ? "yes" : "no")
+             << "\nStrictModes no\nPermitRootLogin prohibit-password\n"
                 "PasswordAuthentication no\nKbdInteractiveAuthentication no\nPrintMotd no\n"
                 "MaxStartups 1000\nLoginGraceTime 60\nLogLevel VERBOSE\n"
                 // Away from the account's own shell start-up files, which may print and take long.
@@ -250,8 +273,16 @@ bool Sshd::launch() {
         }
     }
     // The server writes its pid file once it listens: the sign to connect.
-    const auto process = start_until({server, "-D", "-f", configuration, "-E", directory_ / "log"},
-                                     directory_ / "pid", directory_ / "output");
+    std::vector<std::string> command;
+    if (setup_.password) {
+        command = with_passwords();
+    }
+    for (const std::string& word :
+         {std::string(server), std::string("-D"), std::string("-f"), configuration.string(),
+          std::string("-E"), (directory_ / "log").string()}) {
+        command.push_back(word);
+    }
+    const auto process = start_until(command, directory_ / "pid", directory_ / "output");
     process_ = process.value_or(-1);
     if (!process) {
         return false;

@@ -22,10 +22,15 @@ class Sshd {
         std::optional<std::string> key_command; ///< `command="…"` in front of the authorized key
         std::vector<std::string> host_key_types{"ed25519"}; ///< as `ssh-keygen -t` names them
         std::vector<std::string> more;                      ///< further lines of sshd_config
+        /// The account's password, checked by PAM inside this server alone (Debian:
+        /// libpam-wrapper); the methods are for `more` to allow.
+        std::optional<std::string> password;
     };
 
     /// Why no server can be started here; nothing if one can. For GTEST_SKIP.
     [[nodiscard]] static std::optional<std::string> missing();
+    /// The same of a server with passwords.
+    [[nodiscard]] static std::optional<std::string> missing_passwords();
     /// Returns when the server greets. Aborts the test program with the server's log otherwise.
     [[nodiscard]] static std::unique_ptr<Sshd> start(Setup setup);
     [[nodiscard]] static std::unique_ptr<Sshd> start() { return start(Setup{}); }
@@ -57,6 +62,7 @@ class Sshd {
     void make_keys(bool host_keys_only);
     void write_known_hosts() const;
     [[nodiscard]] bool launch();
+    [[nodiscard]] std::vector<std::string> with_passwords() const;
     [[noreturn]] void give_up(const std::string& why) const;
 
     Setup setup_;

@@ -1,0 +1,85 @@
+#include "config_target.hpp"
+
+#include <algorithm>
+#include <cstdlib>
+
+namespace slotwitness::program {
+
+namespace {
+
+/// "credential:NAME" is a file that systemd's LoadCredential= gives the service.
+std::string secret_path(keys::Fields& fields, std::string_view key,
+                        const std::filesystem::path& folder) {
+    constexpr std::string_view scheme = "credential:";
+    const std::string path = fields.text(key).value_or("");
+    if (!path.starts_with(scheme))
+        return beside(folder, path);
+    const std::string name = path.substr(scheme.size());
+    const char* credentials = std::getenv("CREDENTIALS_DIRECTORY");
+    if (credentials == nullptr || name.empty() || name.find('/') != std::string::npos) {
+        fields.wrong(key, path, "the name of a credential that systemd gives this service",
+                     "Add LoadCredential= for it to the unit, or name a file.");
+        return "";
+    }
+    return (std::filesystem::path(credentials) / name).string();
+}
+
+/// As `ssh-keygen -l` prints it: SHA256: and 43 characters of base64.
+bool is_fingerprint(std::string_view text) {
+    constexpr std::string_view scheme = "SHA256:";
+    constexpr std::size_t characters = 43;
+    constexpr std::string_view base64 = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+                                        "0123456789+/";
+    return text.starts_with(scheme) && text.size() == scheme.size() + characters &&
+           text.find_first_not_of(base64, scheme.size()) == std::string_view::npos;
+}
+
+void read_credentials(keys::Fields& fields, const std::filesystem::path& folder,
+                      links::Target& target) {
+    target.key_file = secret_path(fields, "key", folder);
+    target.passphrase_file = secret_path(fields, "key-passphrase", folder);
+    target.password_file = secret_path(fields, "password", folder);
+    if (!fields.source().contains("key") && !fields.source().contains("password"))
+        fields.require("key", "key = \"watcher_ed25519\", or password = \"watcher.password\"");
+    if (!target.passphrase_file.empty() && target.key_file.empty())
+        fields.wrong("key-passphrase", target.passphrase_file, "a key that it belongs to",
+                     "Name the key, or leave the passphrase out.");
+}
+
+void read_trust(keys::Fields& fields, const std::filesystem::path& folder, links::Target& target) {
+    target.host_keys = fields.texts("host-keys");
+    for (const std::string& fingerprint : target.host_keys)
+        if (!is_fingerprint(fingerprint))
+            fields.wrong("host-keys", fingerprint, "SHA256: and 43 characters",
+                         "Write it as ssh-keygen -l prints it at the device.");
+    target.known_hosts = beside(folder, fields.text("known-hosts").value_or(""));
+    if (!fields.source().contains("host-keys") && target.known_hosts.empty())
+        fields.require("known-hosts",
+                       "known-hosts = \"known_hosts\", or host-keys = [\"SHA256:…\"]");
+    if (fields.source().contains("host-keys") && fields.source().contains("known-hosts"))
+        fields.wrong("host-keys", "host-keys beside known-hosts", "one of them",
+                     "Leave one out: a single place says which device is trusted.");
+    if (fields.source().contains("host-keys") && target.host_keys.empty())
+        fields.wrong("host-keys", "no fingerprint", "at least one fingerprint",
+                     "Write it as ssh-keygen -l prints it at the device.");
+}
+
+} // namespace
+
+std::string beside(const std::filesystem::path& folder, const std::string& path) {
+    return path.empty() || std::filesystem::path(path).is_absolute() ? path
+                                                                     : (folder / path).string();
+}
+
+links::Target read_target(keys::Fields& fields, const std::filesystem::path& folder) {
+    links::Target target;
+    target.host = fields.required_text("address", "192.0.2.7");
+    if (const auto port = fields.integer("port", 1, highest_port))
+        target.port = static_cast<std::uint16_t>(*port);
+    target.user = fields.required_text("user", "watcher");
+    read_credentials(fields, folder, target);
+    read_trust(fields, folder, target);
+    return target;
+}
+
+} // namespace slotwitness::program
