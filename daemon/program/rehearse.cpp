@@ -1,3 +1,4 @@
+#include "asking.hpp"
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
@@ -87,13 +88,15 @@ awaitable<bool> is_known(desk::LiveDesk& desk, const std::string& chassis,
     co_return has_baseline();
 }
 
-awaitable<rehearsal::Played> play(desk::LiveDesk& desk, const rehearsal::Rehearsal& rehearsal,
-                                  const RehearseOptions& options,
-                                  boost::asio::any_io_executor executor) {
+/// Nothing, and said why, if it could not be begun.
+awaitable<std::optional<rehearsal::Played>> play(desk::LiveDesk& desk,
+                                                 const rehearsal::Rehearsal& rehearsal,
+                                                 const RehearseOptions& options,
+                                                 boost::asio::any_io_executor executor) {
     const bool known = co_await is_known(desk, options.chassis, executor);
     if (!known) {
         desk.stop();
-        co_return rehearsal::Played{"", {}, {"it could not be begun"}};
+        co_return std::nullopt;
     }
     rehearsal::Director director(
         desk, std::chrono::minutes(20),
@@ -153,8 +156,9 @@ int rehearse(const RehearseOptions& options) {
         std::cerr << "slotwitness: " << begun.error() << '\n';
         return exit_unavailable;
     }
-    rehearsal::Played played;
-    auto take = [&played](const std::exception_ptr& error, rehearsal::Played result) {
+    std::optional<rehearsal::Played> played;
+    auto take = [&played](const std::exception_ptr& error,
+                          std::optional<rehearsal::Played> result) {
         if (error)
             std::rethrow_exception(error);
         played = std::move(result);
@@ -162,11 +166,13 @@ int rehearse(const RehearseOptions& options) {
     auto playing = play(desk, *rehearsal, options, loop.get_executor());
     boost::asio::co_spawn(loop, std::move(playing), take);
     loop.run();
-    for (const std::string& fault : played.faults)
+    if (!played)
+        return session_refused(desk, options.chassis) ? exit_no_permission : exit_not_seen;
+    for (const std::string& fault : played->faults)
         std::cerr << "slotwitness: not as written: " << fault << '\n';
-    if (!played.faults.empty())
+    if (!played->faults.empty())
         return exit_fail;
-    print_times(played);
+    print_times(*played);
     return exit_pass;
 }
 
