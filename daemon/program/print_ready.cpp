@@ -57,6 +57,21 @@ std::string joined(const Texts& texts) {
     return all;
 }
 
+void drop_last_character(std::string& text) {
+    while (!text.empty() && (text.back() & 0xC0) == 0x80)
+        text.pop_back();
+    if (!text.empty())
+        text.pop_back();
+}
+
+/// One line of the terminal, as far as it goes.
+void print_cut(std::ostream& out, std::string line) {
+    const bool fits = width_of(line) <= columns;
+    while (!fits && width_of(line) >= columns)
+        drop_last_character(line);
+    out << line << (fits ? "" : "…") << '\n';
+}
+
 constexpr std::size_t most_cites = 4;
 
 void print_cites(std::ostream& out, const std::vector<witness::Cite>& cites,
@@ -69,8 +84,8 @@ void print_cites(std::ostream& out, const std::vector<witness::Cite>& cites,
             out << indent << "… and more: --json has them all\n";
             return;
         }
-        out << indent << cite.asking << ':' << cite.at.line << "  "
-            << marked::legible(cite.text).text << '\n';
+        print_cut(out, indent + cite.asking + ":" + std::to_string(cite.at.line) + "  " +
+                           marked::legible(cite.text).text);
     }
 }
 
@@ -104,14 +119,18 @@ void print_findings(std::ostream& out, const ready::Report& report) {
             print_finding(out, finding, "-   ");
 }
 
+std::string counted(std::size_t count, const std::string& one) {
+    return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
+}
+
 std::string outcome_of(const ready::Tried& tried) {
     const auto* answer = std::get_if<ready::Answer>(&tried.came);
     if (answer == nullptr)
         return "no answer";
     const std::size_t unread = answer->reading->unread.size();
     return (answer->ending.complete() ? "whole, " : "not whole, ") +
-           std::to_string(answer->reading->rows.size()) + " rows" +
-           (unread == 0 ? "" : ", " + std::to_string(unread) + " lines unread");
+           counted(answer->reading->rows.size(), "row") +
+           (unread == 0 ? "" : ", " + counted(unread, "line") + " unread");
 }
 
 void print_as_needed(std::ostream& out, const ready::Report& report) {
@@ -144,12 +163,12 @@ void print_queries(std::ostream& out, const ready::Look& look) {
     out << '\n';
 }
 
-std::string_view met(Truth truth) {
+std::string_view now(Truth truth) {
     switch (truth) {
     case Truth::yes:
-        return "met";
+        return "so now";
     case Truth::no:
-        return "not met";
+        return "not so";
     case Truth::unknown:
         return "not known";
     }
@@ -161,9 +180,14 @@ void print_judged(std::ostream& out, std::string_view title, const std::vector<J
         return;
     out << title << '\n';
     for (const Judged& each : judged) {
-        print_wrapped(out, "  " + padded(std::string(met(each.judgement.truth)), 11),
-                      each.condition);
-        print_wrapped(out, std::string(13, ' '), "(" + joined(each.of) + ")");
+        const std::string truth = "  " + padded(std::string(now(each.judgement.truth)), 11);
+        const std::string of = "(" + joined(each.of) + ")";
+        if (width_of(truth + each.condition + "  " + of) <= columns) {
+            out << truth << each.condition << "  " << of << '\n';
+            continue;
+        }
+        print_wrapped(out, truth, each.condition);
+        print_wrapped(out, std::string(truth.size(), ' '), of);
     }
     out << '\n';
 }
@@ -201,7 +225,7 @@ void print_ready(std::ostream& out, const ready::Work& work, const ready::Look& 
     print_as_needed(out, report);
     print_queries(out, look);
     print_judged(out, "What must be so before the work begins", report.now);
-    print_judged(out, "What the work itself has to bring about, as it is now", report.later);
+    print_judged(out, "What the work waits for later, and may bring about itself", report.later);
     out << "What this check cannot see\n";
     for (const std::string& each : report.cannot_see)
         print_wrapped(out, "  - ", each);

@@ -41,7 +41,11 @@ class Looker final : public Asker {
     }
     [[nodiscard]] const ready::Look& result() const { return look_; }
 
-    void asking(const std::string&) override { asked_ = clock_.now_at_the_latest(); }
+    void asking(const std::string&) override {
+        asked_ = clock_.now_at_the_latest();
+        if (look_.tried.empty())
+            look_.to_open = asked_ - begun_;
+    }
     void answered(const std::string& key, const links::Answer& answer) override {
         const witness::Ending ending = ending_of(answer);
         auto reading = std::make_shared<const state::Reading>(
@@ -67,6 +71,7 @@ class Looker final : public Asker {
 
     const desk::ChassisSettings& settings_;
     desk::MachineClock clock_{0};
+    units::Instant begun_ = clock_.now_at_the_latest();
     units::Instant asked_;
     ready::Look look_;
 };
@@ -131,7 +136,7 @@ int ready(const ReadyOptions& options) {
                             desk::read_machine_time().wall_synchronised,
                             listed(*config, options.procedure, file->text)}};
     Looker looker(*settings);
-    const auto looked = looker.look(ready::askings(*settings->profile, filled->procedure));
+    const auto looked = looker.look(ready::askings(*settings->profile, *filled));
     const ready::Report report = ready::check(work, looker.result());
     print_report(options, work, looker.result(), report);
     if (!looked)

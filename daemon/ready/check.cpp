@@ -14,6 +14,29 @@ void append(Findings& all, Findings more) {
     std::move(more.begin(), more.end(), std::back_inserter(all));
 }
 
+/// What the session and the answers tell.
+void check_device(const Work& work, const Look& look, bool fits, const std::vector<Said>& said,
+                  Report& report) {
+    Findings& findings = report.findings;
+    findings.push_back(
+        {Weight::as_needed,
+         "router session",
+         "opened in " + units::to_text(look.to_open) + ", beside those that are there already",
+         {}});
+    append(findings, of_chassis(work, look));
+    OfQueries queries = of_queries(work, look, said);
+    append(findings, std::move(queries.findings));
+    append(findings, of_paces(work, look, said));
+    if (!fits || is_another(work, look))
+        return;
+    const Judge judge(work, look);
+    append(findings, of_work_slot(work, judge.whole()));
+    Conditions conditions = judge_conditions(work, judge, said, queries.wanting);
+    append(findings, std::move(conditions.findings));
+    report.now = std::move(conditions.now);
+    report.later = std::move(conditions.later);
+}
+
 std::vector<std::string> what_it_cannot_see(const Work& work, const std::vector<Said>& said) {
     std::vector<std::string> unseen{
         "What changes after this look. Look again just before the work.",
@@ -58,7 +81,7 @@ std::string_view to_word(Weight value) {
 }
 
 std::vector<profiles::Asking> askings(const profiles::Profile& profile,
-                                      const procedures::Procedure& procedure) {
+                                      const procedures::FilledProcedure& procedure) {
     std::vector<profiles::Asking> askings = profiles::all_queries(profile);
     for (const Said& said : all_said(profile, procedure))
         if (said.needs)
@@ -70,32 +93,20 @@ std::vector<profiles::Asking> askings(const profiles::Profile& profile,
 
 Report check(const Work& work, const Look& look) {
     Report report;
-    Findings& findings = report.findings;
     const bool fits = of_family(work).empty();
     const std::vector<Said> said =
-        fits ? all_said(work.chassis.profile, work.procedure.procedure) : std::vector<Said>();
-    append(findings, of_family(work));
-    if (look.no_session) {
-        findings.push_back({Weight::holds_up, "router session", *look.no_session,
-                            "Nothing that the device reports was looked at: look again once there "
-                            "is a session."});
-    } else {
-        append(findings, of_chassis(work, look));
-        append(findings, of_queries(work, look, said));
-        append(findings, of_paces(work, look, said));
-    }
-    append(findings, of_sentences(said));
-    if (!look.no_session && fits && !is_another(work, look)) {
-        const Judge judge(work, look);
-        append(findings, of_components(work, judge));
-        Conditions conditions = judge_conditions(work, judge, said, findings);
-        append(findings, std::move(conditions.findings));
-        report.now = std::move(conditions.now);
-        report.later = std::move(conditions.later);
-    }
-    append(findings, of_peak(work, said));
-    append(findings, of_spare(work));
-    append(findings, of_site(work));
+        fits ? all_said(work.chassis.profile, work.procedure) : std::vector<Said>();
+    append(report.findings, of_family(work));
+    if (look.no_session)
+        report.findings.push_back({Weight::holds_up, "router session", *look.no_session,
+                                   "Nothing that the device reports was looked at: look again once "
+                                   "there is a session."});
+    else
+        check_device(work, look, fits, said, report);
+    append(report.findings, of_sentences(said));
+    append(report.findings, of_peak(work, said));
+    append(report.findings, of_spare(work));
+    append(report.findings, of_site(work));
     report.cannot_see = what_it_cannot_see(work, said);
     return report;
 }

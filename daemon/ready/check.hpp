@@ -11,7 +11,7 @@ namespace slotwitness::ready {
 /// What the look has to ask: every query without parameters, and what the procedure's sentences
 /// need beside them.
 [[nodiscard]] std::vector<profiles::Asking> askings(const profiles::Profile& profile,
-                                                    const procedures::Procedure& procedure);
+                                                    const procedures::FilledProcedure& procedure);
 
 [[nodiscard]] Report check(const Work& work, const Look& look);
 

@@ -39,19 +39,15 @@ std::vector<Part> needed_now(const std::vector<Said>& said) {
     return parts;
 }
 
-/// It is unknown for want of an answer, of which it is told already that it holds the work up.
+/// Why it is unknown is told already, of the query that brought no answer to judge it by.
 bool is_told_of_its_query(const witness::Judgement& judgement, const std::set<Asking>& needs,
-                          const std::vector<Finding>& told) {
+                          const std::set<std::string>& wanting) {
     const Reason why = judgement.because.reason;
     const bool for_want =
         why == Reason::no_answer || why == Reason::not_whole || why == Reason::not_read;
     return judgement.truth == Truth::unknown && for_want &&
-           std::any_of(told.begin(), told.end(), [&](const Finding& finding) {
-               return finding.weight == Weight::holds_up &&
-                      std::any_of(needs.begin(), needs.end(), [&](const Asking& asking) {
-                          return finding.about == about_query(asking.key());
-                      });
-           });
+           std::any_of(needs.begin(), needs.end(),
+                       [&](const Asking& asking) { return wanting.contains(asking.key()); });
 }
 
 Finding finding_of(const Part& part, const Judged& judged) {
@@ -61,16 +57,27 @@ Finding finding_of(const Part& part, const Judged& judged) {
     const bool needs_time = !untrue && judgement.because.reason == Reason::nothing_earlier;
     return {needs_time ? Weight::advice : Weight::holds_up,
             judged.condition,
-            (untrue ? "not met. " : "not known. ") + judgement.because.text,
+            (untrue ? "not so. " : "not known. ") + judgement.because.text,
             part.remedy.empty() ? remedy_for(part.condition, judgement) : part.remedy,
             part.of,
             judgement.because.cites};
 }
 
+/// The steps of some work wait for one thing several times.
+void add_later(const Said& said, const Judge& judge, std::vector<Judged>& later) {
+    const std::string text = sentences::to_text(said.sentence.condition);
+    const auto known = std::find_if(later.begin(), later.end(),
+                                    [&](const Judged& each) { return each.condition == text; });
+    if (known != later.end())
+        known->of.push_back(said.of);
+    else
+        later.push_back({text, {said.of}, judge.judge(said.sentence.condition, *said.needs)});
+}
+
 } // namespace
 
 Conditions judge_conditions(const Work& work, const Judge& judge, const std::vector<Said>& said,
-                            const std::vector<Finding>& told_before) {
+                            const std::set<std::string>& wanting) {
     Conditions told;
     for (Part& part : needed_now(said)) {
         const auto needs = profiles::needs(work.chassis.profile, {part.condition, {}, {}});
@@ -78,16 +85,17 @@ Conditions judge_conditions(const Work& work, const Judge& judge, const std::vec
             continue;
         Judged judged{sentences::to_text(part.condition), part.of,
                       judge.judge(part.condition, *needs)};
+        if (judged.judgement.truth == Truth::yes && compares_capacity(part.condition))
+            told.findings.push_back(
+                {Weight::as_needed, "capacity", judged.judgement.because.text, {}, part.of});
         if (judged.judgement.truth != Truth::yes &&
-            !is_told_of_its_query(judged.judgement, *needs, told_before))
+            !is_told_of_its_query(judged.judgement, *needs, wanting))
             told.findings.push_back(finding_of(part, judged));
         told.now.push_back(std::move(judged));
     }
     for (const Said& each : said)
         if (each.needs && each.when == Said::When::later)
-            told.later.push_back({sentences::to_text(each.sentence),
-                                  {each.of},
-                                  judge.judge(each.sentence.condition, *each.needs)});
+            add_later(each, judge, told.later);
     return told;
 }
 

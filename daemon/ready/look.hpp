@@ -29,6 +29,7 @@ struct Tried {
 /// Every query asked once, one after the other, in a session of its own.
 struct Look {
     units::Instant at;
+    units::Duration to_open{0};            ///< how long it took to have a session
     std::optional<std::string> no_session; ///< why there was none, with the remedy
     std::vector<Tried> tried;              ///< in order; what a lost session left out is not there
 

@@ -1,6 +1,9 @@
 #include "check.hpp"
 #include "findings.hpp"
 
+#include <slotwitness/witness/say.hpp>
+
+#include <algorithm>
 #include <utility>
 
 namespace slotwitness::ready {
@@ -32,25 +35,31 @@ std::string times(std::size_t count, const std::string& one) {
     return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
 }
 
-class OfQueries {
+class QueryChecker {
   public:
-    OfQueries(const std::vector<Said>& said, Findings& findings)
-        : said_(said), findings_(findings) {}
+    explicit QueryChecker(const std::vector<Said>& said) : said_(said) {}
 
-    void add(const Tried& tried) {
+    void check(const Tried& tried) {
         if (const auto* silent = std::get_if<witness::Silent>(&tried.came))
             holds_up(tried.asking, "no answer: " + silent->remark, remedy_for(silent->why));
         else
-            add(tried, std::get<Answer>(tried.came));
+            check(tried, std::get<Answer>(tried.came));
     }
 
-    void not_asked(const std::string& asking) {
-        holds_up(asking, "was not asked, for the router session was lost before",
-                 remedy_for(witness::NoAnswer::session_lost));
+    void check_not_asked(const std::vector<std::string>& askings) {
+        if (askings.empty())
+            return;
+        found_.findings.push_back({Weight::holds_up, "queries",
+                                   "the router session was lost before these were asked: " +
+                                       witness::spoken_list(askings),
+                                   remedy_for(witness::NoAnswer::session_lost)});
+        found_.wanting.insert(askings.begin(), askings.end());
     }
+
+    [[nodiscard]] OfQueries take() && { return std::move(found_); }
 
   private:
-    void add(const Tried& tried, const Answer& answer) {
+    void check(const Tried& tried, const Answer& answer) {
         const witness::Ending& ending = answer.ending;
         if (ending.ended && ending.exit_status && *ending.exit_status != 0)
             holds_up(tried.asking, ending.remark,
@@ -60,77 +69,78 @@ class OfQueries {
             holds_up(tried.asking, "the answer is not whole: " + ending.remark,
                      "Look again. If it is cut again, raise timeout or longest-answer in [reach] "
                      "of the profile.");
-        if (!answer.reading->wholly_read())
-            add_unread(tried.asking, answer.reading->unread);
+        else if (!answer.reading->wholly_read())
+            check_unread(tried.asking, answer.reading->unread);
         if (!answer.reading->remarks.empty())
-            add_remarks(tried.asking, answer.reading->remarks);
+            advise(tried.asking, answer.reading->remarks);
     }
 
-    void add_unread(const std::string& asking, const std::vector<state::UnreadLine>& unread) {
-        Finding finding{
-            Weight::advice, about_query(asking),
-            times(unread.size(), "line") + " of the answer that nobody reads: what they "
-                                           "may be about is not known",
-            "Save the answers with \"slotwitness capture\", see with \"slotwitness read\" "
-            "where each line stops, and mend the profile.",
-            needed_by(asking)};
-        if (!finding.needed_by.empty())
-            finding.weight = Weight::holds_up;
+    void check_unread(const std::string& asking, const std::vector<state::UnreadLine>& unread) {
+        Finding finding{Weight::advice, "query " + asking,
+                        times(unread.size(), "line") +
+                            " of the answer that nobody reads: what they may be about is not known",
+                        "Save the answers with \"slotwitness capture\", see with \"slotwitness "
+                        "read\" where each line stops, and mend the profile.",
+                        needed_by(asking)};
         for (const state::UnreadLine& line : unread)
             finding.cites.push_back({asking, {}, {line.line, line.column}, line.text});
-        findings_.push_back(std::move(finding));
+        if (!finding.needed_by.empty()) {
+            finding.weight = Weight::holds_up;
+            found_.wanting.insert(asking);
+        }
+        found_.findings.push_back(std::move(finding));
     }
 
-    void add_remarks(const std::string& asking, const std::vector<state::Remark>& remarks) {
-        Finding finding{Weight::advice, about_query(asking),
+    void advise(const std::string& asking, const std::vector<state::Remark>& remarks) {
+        Finding finding{Weight::advice, "query " + asking,
                         times(remarks.size(), "fact") +
                             " of the answer without a known meaning: " + remarks.front().text,
                         "Say in the profile what the device's words mean, by its handbook."};
         for (const state::Remark& remark : remarks)
             finding.cites.push_back({asking, {}, remark.at, remark.text});
-        findings_.push_back(std::move(finding));
+        found_.findings.push_back(std::move(finding));
     }
 
     void holds_up(const std::string& asking, std::string says, std::string remedy) {
-        findings_.push_back({Weight::holds_up, about_query(asking), std::move(says),
-                             std::move(remedy), needed_by(asking)});
+        found_.findings.push_back({Weight::holds_up, "query " + asking, std::move(says),
+                                   std::move(remedy), needed_by(asking)});
+        found_.wanting.insert(asking);
     }
 
+    /// Each part once.
     [[nodiscard]] std::vector<std::string> needed_by(const std::string& asking) const {
         std::vector<std::string> parts;
         for (const Said& each : said_)
-            if (each.asks(asking))
+            if (each.asks(asking) && std::find(parts.begin(), parts.end(), each.of) == parts.end())
                 parts.push_back(each.of);
         return parts;
     }
 
     const std::vector<Said>& said_;
-    Findings& findings_;
+    OfQueries found_;
 };
 
 } // namespace
 
-std::string about_query(const std::string& asking) {
-    return "query " + asking;
-}
-
-Findings of_queries(const Work& work, const Look& look, const std::vector<Said>& said) {
-    Findings findings;
-    OfQueries queries(said, findings);
-    for (const profiles::Asking& asking : askings(work.chassis.profile, work.procedure.procedure)) {
+OfQueries of_queries(const Work& work, const Look& look, const std::vector<Said>& said) {
+    QueryChecker checker(said);
+    std::vector<std::string> not_asked;
+    for (const profiles::Asking& asking : askings(work.chassis.profile, work.procedure)) {
         const std::string key = asking.key();
         if (const Tried* tried = look.of(key))
-            queries.add(*tried);
+            checker.check(*tried);
         else
-            queries.not_asked(key);
+            not_asked.push_back(key);
     }
-    if (findings.empty())
-        findings.push_back({Weight::as_needed,
-                            "queries",
-                            "each of " + std::to_string(look.tried.size()) +
-                                " was allowed, answered whole and read to its last line",
-                            {}});
-    return findings;
+    checker.check_not_asked(not_asked);
+    OfQueries found = std::move(checker).take();
+    if (found.findings.empty())
+        found.findings.push_back({Weight::as_needed,
+                                  "queries",
+                                  "each of " + std::to_string(look.tried.size()) +
+                                      " was allowed, answered whole and read to its last line",
+                                  {}});
+    return found;
 }
 
 } // namespace slotwitness::ready

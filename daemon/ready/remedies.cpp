@@ -6,9 +6,12 @@ namespace slotwitness::ready {
 namespace {
 
 std::string where_untrue(const sentences::Condition& condition) {
+    if (const auto* one = std::get_if<sentences::OneIs>(&condition.node);
+        one != nullptr && one->predicate == sentences::Predicate{sentences::Trade::present})
+        return "It is absent: find out why before the work begins.";
     if (compares_capacity(condition))
-        return "Move traffic away, or choose a time with less of it; a smaller margin is for who "
-               "stated it to decide.";
+        return "See which planes are counted. Move traffic away, or choose a time with less of it; "
+               "a smaller margin is for who stated it to decide.";
     if (std::holds_alternative<sentences::NoAlarm>(condition.node))
         return "Clear up what raised the alarm before the work begins.";
     return "Mend it before the work begins: that would stop at once, or never start.";
@@ -28,8 +31,8 @@ std::string where_unknown(witness::Reason reason) {
     case Reason::not_listed:
     case Reason::no_inventory:
     case Reason::nothing_to_range_over:
-        return "Compare the names with those that the device lists, and state them in "
-               "[chassis.inventory].";
+        return "Give names as the device prints them. If they are right, the part is absent: state "
+               "it in [chassis.inventory], and find out why it is.";
     case Reason::fact_missing:
         return "See whether the device tells it at all; if not, the procedure must ask something "
                "else.";

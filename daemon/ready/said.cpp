@@ -29,13 +29,14 @@ class Saying {
   public:
     explicit Saying(const profiles::Profile& profile) : profile_(profile) {}
 
-    void say(std::string of, const std::string& text, When when, std::string remedy = {}) {
-        auto sentence = sentences::parse(text);
-        if (!sentence) // a filled procedure has none such
-            return;
-        auto needs = profiles::needs(profile_, *sentence);
+    void say(std::string of, sentences::Sentence sentence, When when, std::string remedy = {}) {
+        auto needs = profiles::needs(profile_, sentence);
         all_.push_back(
-            {std::move(of), std::move(*sentence), when, std::move(remedy), std::move(needs)});
+            {std::move(of), std::move(sentence), when, std::move(remedy), std::move(needs)});
+    }
+    void say(std::string of, const std::string& text, When when, std::string remedy = {}) {
+        if (auto sentence = sentences::parse(text)) // a filled procedure has no other
+            say(std::move(of), std::move(*sentence), when, std::move(remedy));
     }
     void say(const std::string& of, const procedures::Step& step, When fact, When effect) {
         say(of, step.fact, fact);
@@ -57,10 +58,16 @@ bool Said::asks(std::string_view asking) const {
 }
 
 std::vector<Said> all_said(const profiles::Profile& profile,
-                           const procedures::Procedure& procedure) {
+                           const procedures::FilledProcedure& filled) {
+    const procedures::Procedure& procedure = filled.procedure;
     Saying saying(profile);
+    for (const auto& [parameter, components] : filled.components)
+        for (const sentences::Named& component : components)
+            saying.say("parameter " + parameter,
+                       {{sentences::OneIs{component, sentences::Trade::present}}, {}, {}},
+                       When::now);
     for (const procedures::ReadyCheck& ready : procedure.ready)
-        saying.say("ready check " + ready.name + " (" + ready.say + ")", ready.holds, When::now,
+        saying.say("ready check " + ready.name + ": " + ready.say, ready.holds, When::now,
                    ready.remedy);
     const std::string& first = procedure.steps.front().name;
     for (const procedures::Rule& rule : procedure.rules)

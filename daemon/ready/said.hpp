@@ -1,6 +1,6 @@
 #pragma once
 
-#include <slotwitness/procedures/procedure.hpp>
+#include <slotwitness/procedures/arguments.hpp>
 #include <slotwitness/profiles/profile.hpp>
 
 #include <set>
@@ -14,7 +14,7 @@ struct Said {
     /// `now`: nothing that the work does comes before it. `later`: acts come before it, and may
     /// bring it about. `back`: of the way back.
     enum class When { now, later, back };
-    std::string of; ///< "rule other-planes", "step prepare", "step pull-tray, effect"
+    std::string of; ///< "rule other-planes", "step pull-tray, effect"
     sentences::Sentence sentence;
     When when = When::now;
     std::string remedy; ///< as the procedure states it; empty: it states none
@@ -23,9 +23,9 @@ struct Said {
     [[nodiscard]] bool asks(std::string_view asking) const;
 };
 
-/// Takes a procedure with its places filled.
+/// Those that are written, and that each component given is there: "parameter module".
 [[nodiscard]] std::vector<Said> all_said(const profiles::Profile& profile,
-                                         const procedures::Procedure& procedure);
+                                         const procedures::FilledProcedure& filled);
 
 /// `A and B and C` one by one: each may hold the work up by itself.
 [[nodiscard]] std::vector<sentences::Condition> parts_of(const sentences::Condition& condition);
