@@ -20,21 +20,6 @@ bool needs_an_operator(links::LinkError::Kind kind) {
     return kind == links::LinkError::Kind::host_key || kind == links::LinkError::Kind::credential;
 }
 
-std::string cut_remark(const links::Answer& answer) {
-    if (!answer.remark.empty())
-        return answer.remark;
-    if (!answer.ended)
-        return "the answer has no end";
-    if (!answer.exit_status)
-        return "the device told no exit status";
-    if (*answer.exit_status != 0)
-        return "the device refused the query with exit status " +
-               std::to_string(*answer.exit_status) +
-               (answer.errors.empty() ? ""
-                                      : ": " + answer.errors.substr(0, answer.errors.find('\n')));
-    return "";
-}
-
 } // namespace
 
 witness::NoAnswer no_answer(links::LinkError::Kind kind) {
@@ -302,7 +287,7 @@ boost::asio::awaitable<void> Watcher::failed(witness::RoundNumber round, std::st
 
 boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::string asking,
                                                Instant asked, links::Answer answer) {
-    witness::Ending ending{answer.ended, answer.exit_status, cut_remark(answer)};
+    witness::Ending ending{answer.ended, answer.exit_status, links::why_not_whole(answer)};
     if (settings_.profile->proven_for && asking == settings_.profile->proven_for->query)
         software_is_told_by(replay::read_answer(*settings_.profile, asking, answer.bytes, ending));
     if (unproven_ && ending.complete()) {

@@ -37,8 +37,10 @@ struct Answer {
     std::string errors;             ///< standard error, raw
     bool ended = false;             ///< EOF was seen
     std::optional<int> exit_status; ///< as the server told it
-    std::string remark;             ///< why it is not whole, for a person; empty if it is
+    std::string remark;             ///< why it was cut, for a person; empty if it was not
 };
+/// Why it is not whole, for a person: cut, refused by the device; empty if it is.
+[[nodiscard]] std::string why_not_whole(const Answer& answer);
 
 /// Where and how; nothing in it is asked of a person.
 struct Target {

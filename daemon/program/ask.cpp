@@ -1,3 +1,4 @@
+#include "asking.hpp"
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "verbs.hpp"
@@ -56,11 +57,6 @@ int code_of(desk::Refusal::Kind kind) {
         return exit_defect;
     }
     return exit_defect;
-}
-
-bool session_refused(const desk::Desk& desk, const std::string& name) {
-    const auto chassis = desk.chassis(name);
-    return chassis && chassis->session == desk::Session::refused;
 }
 
 /// One line a look: what a person watches while waiting.

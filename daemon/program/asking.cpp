@@ -2,6 +2,8 @@
 
 #include <slotwitness/links/guard.hpp>
 
+#include <boost/asio/any_io_executor.hpp>
+#include <boost/asio/awaitable.hpp>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
 
@@ -26,15 +28,21 @@ ExitCode exit_code(links::LinkError::Kind kind) {
     return exit_defect;
 }
 
+witness::Ending ending_of(const links::Answer& answer) {
+    return {answer.ended, answer.exit_status, links::why_not_whole(answer)};
+}
+
+namespace {
+
 boost::asio::awaitable<tl::expected<void, links::LinkError>>
-ask_all(boost::asio::any_io_executor executor, const desk::ChassisSettings& settings,
-        Asker& asker) {
+ask_in_turn(boost::asio::any_io_executor executor, const desk::ChassisSettings& settings,
+            const std::vector<profiles::Asking>& askings, Asker& asker) {
     const auto link = desk::ssh_links()(executor, settings);
     auto connected = co_await link->connect();
     if (!connected)
         co_return connected;
     const links::Guard guard(*settings.profile);
-    for (const profiles::Asking& asking : profiles::all_queries(*settings.profile)) {
+    for (const profiles::Asking& asking : askings) {
         const std::string key = asking.key();
         auto approved = guard.approve(asking);
         if (!approved) {
@@ -55,7 +63,11 @@ ask_all(boost::asio::any_io_executor executor, const desk::ChassisSettings& sett
     co_return connected;
 }
 
-tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settings, Asker& asker) {
+} // namespace
+
+tl::expected<void, links::LinkError> ask_each(const desk::ChassisSettings& settings,
+                                              const std::vector<profiles::Asking>& askings,
+                                              Asker& asker) {
     boost::asio::io_context loop;
     tl::expected<void, links::LinkError> result;
     auto done = [&](const std::exception_ptr& error, tl::expected<void, links::LinkError> asked) {
@@ -63,9 +75,19 @@ tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settin
             std::rethrow_exception(error);
         result = std::move(asked);
     };
-    boost::asio::co_spawn(loop, ask_all(loop.get_executor(), settings, asker), std::move(done));
+    auto asking = ask_in_turn(loop.get_executor(), settings, askings, asker);
+    boost::asio::co_spawn(loop, std::move(asking), std::move(done));
     loop.run();
     return result;
+}
+
+tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settings, Asker& asker) {
+    return ask_each(settings, profiles::all_queries(*settings.profile), asker);
+}
+
+bool session_refused(const desk::Desk& desk, const std::string& chassis) {
+    const auto view = desk.chassis(chassis);
+    return view && view->session == desk::Session::refused;
 }
 
 std::optional<std::string> wrong_serial(const desk::ChassisSettings& settings,

@@ -2,10 +2,9 @@
 
 #include "exit_code.hpp"
 
+#include <slotwitness/desk/desk.hpp>
 #include <slotwitness/desk/settings.hpp>
-
-#include <boost/asio/any_io_executor.hpp>
-#include <boost/asio/awaitable.hpp>
+#include <slotwitness/witness/event.hpp>
 
 #include <optional>
 #include <string>
@@ -14,6 +13,9 @@
 namespace slotwitness::program {
 
 [[nodiscard]] ExitCode exit_code(links::LinkError::Kind kind);
+
+/// How the answer ended, with why it is not whole, if it is not.
+[[nodiscard]] witness::Ending ending_of(const links::Answer& answer);
 
 /// What a pass over the queries of one chassis brings, as it comes.
 class Asker {
@@ -27,14 +29,17 @@ class Asker {
     virtual void refused(const std::string& key, const state::Problem& problem) = 0;
 };
 
-/// Connects and asks every query without parameters once, one after the other, until the session
-/// is gone. The error is why there was no session.
-[[nodiscard]] boost::asio::awaitable<tl::expected<void, links::LinkError>>
-ask_all(boost::asio::any_io_executor executor, const desk::ChassisSettings& settings, Asker& asker);
-
-/// Runs it to its end on a loop of its own.
+/// Connects and asks each of these once, one after the other, until the session is gone, on a loop
+/// of its own. The error is why there was no session.
+[[nodiscard]] tl::expected<void, links::LinkError>
+ask_each(const desk::ChassisSettings& settings, const std::vector<profiles::Asking>& askings,
+         Asker& asker);
+/// Every query without parameters.
 [[nodiscard]] tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settings,
                                                            Asker& asker);
+
+/// Trying again would not help: an operator must mend key, host key, address or profile.
+[[nodiscard]] bool session_refused(const desk::Desk& desk, const std::string& chassis);
 
 /// What is wrong if the device reports another serial than the configuration names.
 [[nodiscard]] std::optional<std::string> wrong_serial(const desk::ChassisSettings& settings,

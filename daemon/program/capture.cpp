@@ -96,17 +96,16 @@ class Recorder final : public Asker {
         for (const Look& look : looks_)
             if (const auto* answer = std::get_if<links::Answer>(&look.what);
                 answer && look.key == proven_for->query)
-                return profiles::not_proven(
-                    *settings_.profile,
-                    replay::read_answer(*settings_.profile, look.key, answer->bytes,
-                                        {answer->ended, answer->exit_status, answer->remark}),
-                    settings_.allow_unproven);
+                return profiles::not_proven(*settings_.profile,
+                                            replay::read_answer(*settings_.profile, look.key,
+                                                                answer->bytes, ending_of(*answer)),
+                                            settings_.allow_unproven);
         return "the software version of the device was not told";
     }
 
     void keep(const Look& look, const links::Answer& answer,
               const std::optional<std::string>& unproven, pack::Contents& contents) {
-        witness::Ending ending{answer.ended, answer.exit_status, answer.remark};
+        witness::Ending ending = ending_of(answer);
         if (unproven && ending.complete()) {
             ending.proven = false;
             ending.remark = *unproven;

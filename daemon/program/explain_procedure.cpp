@@ -1,8 +1,7 @@
 #include "exit_code.hpp"
-#include "files.hpp"
+#include "procedure_file.hpp"
 #include "verbs.hpp"
 
-#include <slotwitness/procedures/arguments.hpp>
 #include <slotwitness/sheet/sheet.hpp>
 
 #include <fstream>
@@ -11,12 +10,6 @@
 namespace slotwitness::program {
 
 namespace {
-
-int say(const std::vector<state::Problem>& problems) {
-    for (const state::Problem& problem : problems)
-        std::cerr << state::to_text(problem) << '\n';
-    return exit_bad_data;
-}
 
 /// What a parameter is, as people are asked for it.
 std::string asked_for(const procedures::Parameter& parameter) {
@@ -57,7 +50,12 @@ void print_step(const procedures::Step& step) {
 }
 
 void print(const procedures::Procedure& procedure) {
-    std::cout << procedure.title << "\n\nSteps, each released by the engineer:\n";
+    std::cout << procedure.title << '\n';
+    if (!procedure.ready.empty())
+        std::cout << "\nBefore the work, by \"slotwitness ready\":\n";
+    for (const procedures::ReadyCheck& ready : procedure.ready)
+        std::cout << "  " << ready.name << ": " << ready.say << "\n      " << ready.holds << '\n';
+    std::cout << "\nSteps, each released by the engineer:\n";
     for (const procedures::Step& step : procedure.steps)
         print_step(step);
     std::cout << "\nRules, throughout:\n";
@@ -71,38 +69,24 @@ void print(const procedures::Procedure& procedure) {
 } // namespace
 
 int explain_procedure(const ExplainOptions& options) {
-    const auto text = read_file(options.procedure);
-    if (!text) {
-        std::cerr << "slotwitness: " << text.error() << '\n';
-        return exit_no_input;
-    }
-    const auto procedure = procedures::parse_procedure({options.procedure, *text});
-    if (!procedure)
-        return say(procedure.error());
-    if (options.with.empty() && !procedure->parameters.empty()) {
-        print_parameters(*procedure);
+    const auto file = load_procedure_or_say(options.procedure);
+    if (!file)
+        return file.error();
+    if (options.with.empty() && !file->procedure.parameters.empty()) {
+        print_parameters(file->procedure);
         return exit_pass;
     }
-    procedures::Arguments arguments;
-    for (const std::string& with : options.with) {
-        const std::size_t equals = with.find('=');
-        if (equals == std::string::npos) {
-            std::cerr << "slotwitness: --with \"" << with << "\" is not NAME=VALUE\n";
-            return exit_usage;
-        }
-        arguments[with.substr(0, equals)] = with.substr(equals + 1);
-    }
-    const auto filled = procedures::fill_procedure(*procedure, arguments);
+    const auto filled = fill_procedure_or_say(file->procedure, options.with);
     if (!filled)
-        return say(filled.error());
+        return filled.error();
     if (options.sheet.empty()) {
         print(filled->procedure);
         return exit_pass;
     }
-    std::ofstream file(options.sheet);
-    file << sheet::run_sheet(*filled, {});
-    file.close();
-    if (!file) {
+    std::ofstream sheet(options.sheet);
+    sheet << sheet::run_sheet(*filled, {});
+    sheet.close();
+    if (!sheet) {
         std::cerr << "slotwitness: cannot write " << options.sheet << '\n';
         return exit_unavailable;
     }

@@ -38,14 +38,14 @@ class Look final : public Asker {
     }
 
     void answered(const std::string& key, const links::Answer& answer) override {
-        const witness::Ending ending{answer.ended, answer.exit_status, answer.remark};
+        const witness::Ending ending = ending_of(answer);
         const state::Reading reading =
             replay::read_answer(*settings_.profile, key, answer.bytes, ending);
         rows_.insert(rows_.end(), reading.rows.begin(), reading.rows.end());
         print_doubts(std::cerr, settings_.name + " " + key, reading);
         if (!reading.whole) {
             std::cerr << settings_.name << " " << key << ": the answer is not whole"
-                      << (answer.remark.empty() ? "" : ": " + answer.remark) << '\n';
+                      << (ending.remark.empty() ? "" : ": " + ending.remark) << '\n';
             code_ = exit_not_seen;
         }
         if (json_)

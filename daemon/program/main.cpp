@@ -100,6 +100,18 @@ int run(int argc, char** argv) {
     explain_command->require_option(1, 0);
     explain_command->callback([&] { verb = [&] { return program::explain(explain); }; });
 
+    program::ReadyOptions ready;
+    auto* ready_command = app.add_subcommand(
+        "ready", "Look once, and tell what would hold a piece of work up: exit 0 if nothing found "
+                 "does, 1 if something does, 75 router not reached");
+    ready_command->add_option("--config", ready.config, "Configuration file")->required();
+    ready_command->add_option("chassis", ready.chassis, "Name in the configuration")->required();
+    ready_command->add_option("procedure", ready.procedure, "Procedure file")->required();
+    ready_command->add_option("--with", ready.with, "NAME=VALUE of each parameter of the procedure")
+        ->allow_extra_args(false);
+    ready_command->add_flag("--json", ready.json, "Print JSON");
+    ready_command->callback([&] { verb = [&] { return program::ready(ready); }; });
+
     program::RehearseOptions rehearse;
     auto* rehearse_command = app.add_subcommand(
         "rehearse", "Play a procedure on the simulated chassis: exit 0 if it went as written");

@@ -1,3 +1,4 @@
+#include "asking.hpp"
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
@@ -64,7 +65,7 @@ tl::expected<rehearsal::Rehearsal, int> load(const std::string& path) {
 }
 
 /// A procedure is opened on a chassis whose every query was answered once. False, and said why, if
-/// that does not come.
+/// that does not come: nobody waits here for a router that is not there.
 awaitable<bool> is_known(desk::LiveDesk& desk, const std::string& chassis,
                          boost::asio::any_io_executor executor) {
     boost::asio::steady_timer pause(executor);
@@ -72,28 +73,35 @@ awaitable<bool> is_known(desk::LiveDesk& desk, const std::string& chassis,
         const auto view = desk.chassis(chassis);
         return view && view->baseline.has_value();
     };
+    const auto has_no_session = [&] {
+        const auto view = desk.chassis(chassis);
+        return !view || view->session == desk::Session::lost ||
+               view->session == desk::Session::refused;
+    };
     const units::Instant until = desk.now() + std::chrono::minutes(1);
     auto wanting = desk.want_baseline(chassis, "rehearsal");
     const auto wanted = co_await std::move(wanting);
-    while (wanted && !has_baseline() && desk.now() < until) {
+    while (wanted && !has_baseline() && !has_no_session() && desk.now() < until) {
         pause.expires_after(std::chrono::milliseconds(200));
         co_await pause.async_wait(boost::asio::use_awaitable);
     }
     if (!has_baseline())
-        std::cerr << "slotwitness: no whole answer to every query within 1 min: "
+        std::cerr << "slotwitness: no whole answer to every query: "
                   << (wanted ? desk.chassis(chassis)->session_text
                              : state::to_text(wanted.error().problem))
                   << '\n';
     co_return has_baseline();
 }
 
-awaitable<rehearsal::Played> play(desk::LiveDesk& desk, const rehearsal::Rehearsal& rehearsal,
-                                  const RehearseOptions& options,
-                                  boost::asio::any_io_executor executor) {
+/// Nothing, and said why, if it could not be begun.
+awaitable<std::optional<rehearsal::Played>> play(desk::LiveDesk& desk,
+                                                 const rehearsal::Rehearsal& rehearsal,
+                                                 const RehearseOptions& options,
+                                                 boost::asio::any_io_executor executor) {
     const bool known = co_await is_known(desk, options.chassis, executor);
     if (!known) {
         desk.stop();
-        co_return rehearsal::Played{"", {}, {"it could not be begun"}};
+        co_return std::nullopt;
     }
     rehearsal::Director director(
         desk, std::chrono::minutes(20),
@@ -153,8 +161,9 @@ int rehearse(const RehearseOptions& options) {
         std::cerr << "slotwitness: " << begun.error() << '\n';
         return exit_unavailable;
     }
-    rehearsal::Played played;
-    auto take = [&played](const std::exception_ptr& error, rehearsal::Played result) {
+    std::optional<rehearsal::Played> played;
+    auto take = [&played](const std::exception_ptr& error,
+                          std::optional<rehearsal::Played> result) {
         if (error)
             std::rethrow_exception(error);
         played = std::move(result);
@@ -162,11 +171,13 @@ int rehearse(const RehearseOptions& options) {
     auto playing = play(desk, *rehearsal, options, loop.get_executor());
     boost::asio::co_spawn(loop, std::move(playing), take);
     loop.run();
-    for (const std::string& fault : played.faults)
+    if (!played)
+        return session_refused(desk, options.chassis) ? exit_no_permission : exit_not_seen;
+    for (const std::string& fault : played->faults)
         std::cerr << "slotwitness: not as written: " << fault << '\n';
-    if (!played.faults.empty())
+    if (!played->faults.empty())
         return exit_fail;
-    print_times(played);
+    print_times(*played);
     return exit_pass;
 }
 

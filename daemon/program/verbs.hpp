@@ -50,6 +50,13 @@ struct ExplainOptions {
     std::string sheet;             ///< where the run sheet of the procedure goes; empty: nowhere
     bool json = false;
 };
+struct ReadyOptions {
+    std::string config;
+    std::string chassis;
+    std::string procedure;         ///< a file
+    std::vector<std::string> with; ///< "module=FAB3"
+    bool json = false;
+};
 struct RehearseOptions {
     std::string config;
     std::string chassis;
@@ -66,6 +73,7 @@ struct RehearseOptions {
 [[nodiscard]] int replay(const ReplayOptions& options);
 [[nodiscard]] int explain(const ExplainOptions& options);
 [[nodiscard]] int explain_procedure(const ExplainOptions& options); ///< `explain --procedure`
+[[nodiscard]] int ready(const ReadyOptions& options);
 [[nodiscard]] int rehearse(const RehearseOptions& options);
 
 } // namespace slotwitness::program

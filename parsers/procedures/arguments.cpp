@@ -14,7 +14,7 @@ namespace {
 class Filling {
   public:
     Filling(const Procedure& procedure, const Arguments& arguments)
-        : filled_{procedure, {}, {}, {}, {}} {
+        : filled_{procedure, {}, {}, {}, {}, {}} {
         read(arguments);
     }
 
@@ -29,6 +29,8 @@ class Filling {
             fill_step(back.step);
         for (Rule& rule : procedure.rules)
             fill_rule(rule);
+        for (ReadyCheck& ready : procedure.ready)
+            fill_ready(ready);
         if (!problems_.empty())
             return tl::unexpected(std::move(problems_));
         name_parts();
@@ -117,15 +119,22 @@ class Filling {
         fill_sentence("rule " + rule.name, rule.holds);
     }
 
+    void fill_ready(ReadyCheck& ready) {
+        fill_text(ready.say);
+        fill_text(ready.remedy);
+        fill_sentence("ready " + ready.name, ready.holds);
+    }
+
     void name_parts() {
         const Procedure& procedure = filled_.procedure;
-        for (const auto& [name, given] : given_)
+        for (const auto& [name, given] : given_) {
             filled_.given.emplace(name, given.in_text);
-        if (procedure.work_slot) {
-            const Parameter& slot = procedure.parameters.at(*procedure.work_slot);
-            filled_.work_slot = sentences::Named{std::get<ComponentOf>(slot.is).kind,
-                                                 given_.at(*procedure.work_slot).names.at(0)};
+            if (const auto* of = std::get_if<ComponentOf>(&procedure.parameters.at(name).is))
+                for (const std::string& component : given.names)
+                    filled_.components[name].push_back({of->kind, component});
         }
+        if (procedure.work_slot)
+            filled_.work_slot = filled_.components.at(*procedure.work_slot).at(0);
         if (procedure.cooling) {
             filled_.tray = given_.at(procedure.cooling->tray).names.at(0);
             filled_.limit = given_.at(procedure.cooling->limit).limit;

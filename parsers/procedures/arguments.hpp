@@ -19,6 +19,8 @@ struct FilledProcedure {
     Procedure procedure; ///< its sentences are canonical
     std::map<std::string, std::string>
         given; ///< each argument as texts show it: `10 min (site rule 7)`
+    std::map<std::string, std::vector<sentences::Named>>
+        components; ///< those that were given, by parameter
     std::optional<sentences::Named> work_slot;
     std::optional<std::string> tray; ///< with `procedure.cooling`: the fan tray's name
     std::optional<units::Duration> limit;

@@ -33,6 +33,11 @@ class Checker {
             check_rule(procedure_.rules[i], table("rule", i));
         if (procedure_.cooling)
             check_cooling(*procedure_.cooling, *document_.get("cooling")->as_table());
+        for (std::size_t i = 0; i < procedure_.ready.size(); ++i)
+            check_ready(procedure_.ready[i], table("ready", i));
+        if (procedure_.compatibility)
+            check_compatibility(*procedure_.compatibility,
+                                *document_.get("compatibility")->as_table());
         check_work_slot();
         const toml::table& header = *document_.get("procedure")->as_table();
         look_for_places(procedure_.title, node_of(header, "title"));
@@ -110,10 +115,7 @@ class Checker {
     }
 
     void check_rule(const Rule& rule, const toml::table& where) {
-        const auto sentence = check_sentence(rule.holds, where, "holds");
-        if (sentence && (sentence->hold || sentence->within))
-            problems_.add(node_of(where, "holds"), rule.holds, "a condition without for and within",
-                          "Leave them out: a rule is judged at every answer.");
+        check_condition(rule.holds, where, "Leave them out: a rule is judged at every answer.");
         look_for_places(rule.say, node_of(where, "say"));
         if (rule.if_wrong)
             look_for_places(rule.if_wrong->say, node_of(where, "if-wrong"));
@@ -122,6 +124,29 @@ class Checker {
             from = step_at(rule.from, where, "from");
         if (!rule.until.empty())
             must_follow(from, step_at(rule.until, where, "until"), where, "until", rule.until);
+    }
+
+    void check_ready(const ReadyCheck& ready, const toml::table& where) {
+        check_condition(ready.holds, where, "Leave them out: the ready check looks once.");
+        look_for_places(ready.say, node_of(where, "say"));
+        look_for_places(ready.remedy, node_of(where, "remedy"));
+    }
+
+    void check_compatibility(const Compatibility& list, const toml::table& where) {
+        const auto is_words = [](const Parameter& parameter) {
+            return std::holds_alternative<Words>(parameter.is);
+        };
+        must_be(list.part, where, "part", "words", is_words);
+        if (!list.revision.empty())
+            must_be(list.revision, where, "revision", "words", is_words);
+    }
+
+    void check_condition(const std::string& text, const toml::table& where,
+                         std::string_view why_not) {
+        const auto sentence = check_sentence(text, where, "holds");
+        if (sentence && (sentence->hold || sentence->within))
+            problems_.add(node_of(where, "holds"), text, "a condition without for and within",
+                          std::string{why_not});
     }
 
     void check_cooling(const Cooling& cooling, const toml::table& where) {

@@ -110,6 +110,33 @@ Cooling read_cooling(const toml::table& table, Problems& problems) {
     return cooling;
 }
 
+ReadyCheck read_ready(const toml::table& table, Problems& problems) {
+    Fields fields{table, "[[ready]]", problems};
+    ReadyCheck check;
+    check.name = fields.required_text("name", "other-controller");
+    check.say = fields.required_text("say", "The other controller can take over");
+    check.holds = fields.required_text("holds", "at least 1 controller standby hot-standby");
+    check.remedy = fields.required_text("remedy", "Let the other controller come up first.");
+    fields.finish();
+    return check;
+}
+
+Compatibility read_compatibility(const toml::table& table, Problems& problems) {
+    Fields fields{table, "[compatibility]", problems};
+    Compatibility list;
+    list.document = fields.required_text("document", "parts list 12-7");
+    list.part = fields.required_text("part", "spare-part");
+    list.revision = fields.text("revision").value_or("");
+    fields.require("fits", "[[compatibility.fits]] for each part number that fits");
+    for (const toml::table* each : fields.tables("fits")) {
+        Fields one{*each, "[[compatibility.fits]]", problems};
+        list.fits.push_back({one.required_text("part", "QF-32-2"), one.texts("revisions")});
+        one.finish();
+    }
+    fields.finish();
+    return list;
+}
+
 void read_header(Fields& root, Procedure& procedure, Problems& problems) {
     root.require("procedure", "[procedure] with format, title, family and work");
     const toml::table* table = root.table("procedure");
@@ -166,6 +193,10 @@ Procedure read_document(const toml::table& document, Problems& problems) {
     }
     if (const toml::table* cooling = root.table("cooling"))
         procedure.cooling = read_cooling(*cooling, problems);
+    for (const toml::table* table : root.tables("ready"))
+        procedure.ready.push_back(read_ready(*table, problems));
+    if (const toml::table* list = root.table("compatibility"))
+        procedure.compatibility = read_compatibility(*list, problems);
     root.finish();
     return procedure;
 }

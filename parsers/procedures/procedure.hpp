@@ -1,5 +1,7 @@
 #pragma once
 
+#include "compatibility.hpp"
+
 #include <slotwitness/keys/file.hpp>
 #include <slotwitness/sentences/sentence.hpp>
 #include <slotwitness/state/problem.hpp>
@@ -92,6 +94,15 @@ struct Rule {
     friend bool operator==(const Rule&, const Rule&) = default;
 };
 
+/// What must be so before the work begins: the ready check alone looks at it.
+struct ReadyCheck {
+    std::string name;
+    std::string say;
+    std::string holds;  ///< a sentence without hold and deadline
+    std::string remedy; ///< what to do if it is not so
+    friend bool operator==(const ReadyCheck&, const ReadyCheck&) = default;
+};
+
 /// Cooling is reduced from one step's act to another's.
 struct Cooling {
     std::string tray;   ///< the parameter that names the fan tray
@@ -118,6 +129,8 @@ struct Procedure {
     std::vector<Step> steps;           ///< at least one
     std::vector<BackOutStep> back_out; ///< in the order in which they are taken
     std::optional<Cooling> cooling;
+    std::vector<ReadyCheck> ready;
+    std::optional<Compatibility> compatibility;
     friend bool operator==(const Procedure&, const Procedure&) = default;
 };
 

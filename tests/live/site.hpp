@@ -23,6 +23,7 @@ class Site {
     Site& operator=(const Site&) = delete;
 
     void start_chassis(std::vector<std::string> more_options = {});
+    void stop_chassis() { chassis_.reset(); }
     /// Writes known_hosts with the chassis' present host key.
     void trust_chassis();
     /// Writes the configuration: `lines` stand in its [[chassis]].

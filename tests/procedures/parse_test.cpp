@@ -131,5 +131,73 @@ TEST(Procedure, broken_toml_is_named_with_its_line) {
     EXPECT_THAT(problems("[procedure]\ntitle = \n"), ElementsAre(HasSubstr("swap.toml:2:")));
 }
 
+const std::string ready_check = R"(
+[[ready]]
+name   = "other-controller"
+say    = "The other controller can take over, with <tray> out"
+holds  = "at least 1 controller standby hot-standby"
+remedy = "Let it come up first."
+)";
+
+TEST(Procedure, what_must_be_so_beforehand_is_read) {
+    const auto procedure = parse_procedure({"swap.toml", model + ready_check});
+    ASSERT_TRUE(procedure) << testing::PrintToString(problems(model + ready_check));
+    ASSERT_EQ(procedure->ready.size(), 1U);
+    EXPECT_EQ(procedure->ready[0].holds, "at least 1 controller standby hot-standby");
+    EXPECT_EQ(procedure->ready[0].remedy, "Let it come up first.");
+}
+
+TEST(Procedure, a_ready_check_looks_once_and_says_what_to_do) {
+    EXPECT_THAT(problems(model + replaced(ready_check, "hot-standby\"", "hot-standby for 10 s\"")),
+                ElementsAre(HasSubstr("the ready check looks once")));
+    EXPECT_THAT(problems(model + replaced(ready_check, "remedy = \"Let it come up first.\"", "")),
+                ElementsAre(HasSubstr("remedy")));
+    EXPECT_THAT(problems(model + replaced(ready_check, "<tray>", "<try>")),
+                ElementsAre(HasSubstr("Did you mean \"tray\"?")));
+}
+
+const std::string compatible = R"(
+[parameter.spare-part]
+is  = "words"
+say = "the spare's part number"
+[parameter.spare-revision]
+is  = "words"
+say = "the spare's revision"
+[compatibility]
+document = "parts list 12-7"
+part     = "spare-part"
+revision = "spare-revision"
+[[compatibility.fits]]
+part      = "QF-32-2"
+revisions = ["R3", "R4"]
+[[compatibility.fits]]
+part = "QF-32-3"
+)";
+
+TEST(Procedure, the_parts_that_fit_are_read) {
+    const auto procedure = parse_procedure({"swap.toml", model + compatible});
+    ASSERT_TRUE(procedure) << testing::PrintToString(problems(model + compatible));
+    ASSERT_TRUE(procedure->compatibility);
+    const Compatibility& list = *procedure->compatibility;
+    EXPECT_EQ(fit_of(list, "QF-32-2", "R4"), Fit::listed);
+    EXPECT_EQ(fit_of(list, "QF-32-2", "R5"), Fit::other_revision);
+    EXPECT_EQ(fit_of(list, "QF-32-3", "R5"), Fit::listed) << "no revision is stated: any";
+    EXPECT_EQ(fit_of(list, "QF-32", "R3"), Fit::not_listed);
+    EXPECT_EQ(fit_of(list, "qf-32-2", "R3"), Fit::not_listed) << "as the label has it";
+}
+
+TEST(Procedure, a_list_of_parts_names_its_document_its_parts_and_who_gives_them) {
+    const auto with_list = [](const std::string& old, const std::string& other) {
+        return problems(model + replaced(compatible, old, other));
+    };
+    EXPECT_THAT(with_list("document = \"parts list 12-7\"", ""),
+                ElementsAre(HasSubstr("document")));
+    EXPECT_THAT(with_list("part     = \"spare-part\"", "part     = \"tray\""),
+                Contains(HasSubstr("a parameter that is words")));
+    EXPECT_THAT(with_list("part = \"QF-32-3\"", ""), ElementsAre(HasSubstr("part")));
+    EXPECT_THAT(problems(model + compatible.substr(0, compatible.find("[[compat"))),
+                ElementsAre(HasSubstr("[[compatibility.fits]]")));
+}
+
 } // namespace
 } // namespace slotwitness::procedures

@@ -78,6 +78,8 @@ TEST_P(Shipped, is_filled_and_every_sentence_is_one_that_the_family_can_answer) 
             ask(sentence);
     for (const Rule& rule : filled->procedure.rules)
         ask(rule.holds);
+    for (const ReadyCheck& ready : filled->procedure.ready)
+        ask(ready.holds);
 }
 
 TEST_P(Shipped, is_named_in_the_readme_and_defers_to_who_knows_better) {
