@@ -1,5 +1,6 @@
 #pragma once
 
+#include "door.hpp"
 #include "hosts.hpp"
 #include "limits.hpp"
 #include "transport.hpp"
@@ -15,6 +16,7 @@ struct Common {
     desk::Desk& desk;
     ServerLimits limits;
     Hosts hosts;
+    Door door;
     bool stopping = false;
 };
 
@@ -22,6 +24,6 @@ struct Common {
 /// stops. Requests are answered one after the other, in their order. A terminal cancellation after
 /// `stopping` was set ends it: idle at once, a wait with its present state, a response when it is
 /// written. Never throws.
-[[nodiscard]] boost::asio::awaitable<void> serve(Transport& transport, const Common& common);
+[[nodiscard]] boost::asio::awaitable<void> serve(Transport& transport, Common& common);
 
 } // namespace slotwitness::api

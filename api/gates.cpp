@@ -104,7 +104,7 @@ tl::expected<desk::GateWish, ProblemDetails> wish_of(const Request& request) {
     wish.sentence = members->at("sentence");
     wish.gap = *gap;
     wish.guard = *guard;
-    wish.by = request.peer;
+    wish.by = request.asker.name;
     wish.idempotency_key = std::move(*key);
     return wish;
 }
@@ -193,7 +193,7 @@ Next delete_gate(const Request& request, const Places& places, const desk::Desk&
     const EntityTag tag = tag_of(desk::as_of(*view, desk.now()));
     if (evaluate(request, tag) != Precondition::go_on)
         return precondition_failed(request, tag);
-    return CloseGate{id, request.peer};
+    return CloseGate{id, request.asker.name};
 }
 
 namespace {

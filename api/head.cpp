@@ -104,8 +104,9 @@ tl::expected<std::size_t, ProblemDetails> length_of(const Request& request,
 tl::expected<std::optional<std::string>, ProblemDetails> split_target(std::string target,
                                                                       Request& request) {
     std::optional<std::string> authority;
-    constexpr std::string_view scheme = "http://";
-    if (same_token(std::string_view{target}.substr(0, scheme.size()), scheme)) {
+    for (const std::string_view scheme : {"http://", "https://"}) {
+        if (!same_token(std::string_view{target}.substr(0, scheme.size()), scheme))
+            continue;
         const auto end = std::min(target.find_first_of("/?", scheme.size()), target.size());
         authority = target.substr(scheme.size(), end - scheme.size());
         target.erase(0, end);

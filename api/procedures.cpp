@@ -118,7 +118,7 @@ tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Reques
     wish.ticket = (*members)["ticket"];
     wish.window = (*members)["window"];
     wish.approver = (*members)["approver"];
-    wish.by = request.peer;
+    wish.by = request.asker.name;
     wish.idempotency_key = std::move(*key);
     return wish;
 }

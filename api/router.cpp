@@ -14,23 +14,33 @@ namespace slotwitness::api {
 
 namespace {
 
+using tokens::Role;
+using tokens::Roles;
+
+constexpr Roles all_but_rack{Role::viewer, Role::engineer, Role::auditor};
+constexpr Roles everyone{Role::viewer, Role::rack, Role::engineer, Role::auditor};
+constexpr Roles engineer{Role::engineer};
+constexpr Roles people_at_work{Role::rack, Role::engineer};
+constexpr std::nullopt_t without_token = std::nullopt;
+
 constexpr std::array<Route, 16> table{{
-    {Method::get, "/v1/chassis", get_all_chassis},
-    {Method::get, "/v1/chassis/{name}", get_chassis},
-    {Method::get, "/v1/chassis/{name}/hardware", get_hardware},
-    {Method::post, "/v1/chassis/{name}/baseline", post_baseline},
-    {Method::get, "/v1/gates", get_gates},
-    {Method::post, "/v1/gates", post_gate},
-    {Method::get, "/v1/gates/{id}", get_gate},
-    {Method::delete_, "/v1/gates/{id}", delete_gate},
-    {Method::get, "/v1/procedures", get_procedures},
-    {Method::post, "/v1/procedures", post_procedure},
-    {Method::get, "/v1/procedures/{id}", get_procedure},
-    {Method::post, "/v1/procedures/{id}/releases", post_release},
-    {Method::post, "/v1/procedures/{id}/confirmations", post_confirmation},
-    {Method::post, "/v1/procedures/{id}/acts", post_act},
-    {Method::get, "/livez", get_livez},
-    {Method::get, "/readyz", get_readyz},
+    {Method::get, "/v1/chassis", Of::other, all_but_rack, get_all_chassis},
+    {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, get_chassis},
+    {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, get_hardware},
+    {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, post_baseline},
+    {Method::get, "/v1/gates", Of::other, all_but_rack, get_gates},
+    {Method::post, "/v1/gates", Of::other, engineer, post_gate},
+    {Method::get, "/v1/gates/{id}", Of::gate, everyone, get_gate},
+    {Method::delete_, "/v1/gates/{id}", Of::gate, engineer, delete_gate},
+    {Method::get, "/v1/procedures", Of::other, all_but_rack, get_procedures},
+    {Method::post, "/v1/procedures", Of::other, engineer, post_procedure},
+    {Method::get, "/v1/procedures/{id}", Of::procedure, everyone, get_procedure},
+    {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, post_release},
+    {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work,
+     post_confirmation},
+    {Method::post, "/v1/procedures/{id}/acts", Of::procedure, engineer, post_act},
+    {Method::get, "/livez", Of::other, without_token, get_livez},
+    {Method::get, "/readyz", Of::other, without_token, get_readyz},
 }};
 
 /// Segments are split before they are decoded: an encoded slash stays within its segment.
@@ -118,20 +128,22 @@ std::span<const Route> routes() {
     return table;
 }
 
-Next route(const Request& request, const desk::Desk& desk) {
+std::optional<Found> find_route(const Request& request) {
     for (const Route& candidate : routes())
         if (candidate.method == served_as(request.method))
-            if (const auto places = match(candidate.pattern, request.path))
-                return candidate.handle(request, *places, desk);
+            if (auto places = match(candidate.pattern, request.path))
+                return Found{&candidate, std::move(*places)};
+    return std::nullopt;
+}
+
+Next route(const Request& request, const desk::Desk& desk) {
+    if (const auto found = find_route(request))
+        return found->route->handle(request, found->places, desk);
     return not_routed(request);
 }
 
 std::optional<Response> refused_early(const Request& request) {
-    const bool routed = std::ranges::any_of(routes(), [&](const Route& candidate) {
-        return candidate.method == served_as(request.method) &&
-               match(candidate.pattern, request.path);
-    });
-    if (!routed)
+    if (!find_route(request))
         return not_routed(request);
     if (!request.query.empty())
         return bad_request(request, "No path here takes a query.", "?" + request.query,
