@@ -6,7 +6,6 @@
 #include <openssl/crypto.h>
 #include <openssl/rand.h>
 
-#include <algorithm>
 #include <stdexcept>
 
 namespace slotwitness::tokens {
@@ -33,8 +32,16 @@ std::string random_letters(std::size_t count) {
     return letters;
 }
 
-bool is_control(char c) {
-    return static_cast<unsigned char>(c) < 0x20 || c == 0x7F;
+/// C0, DEL, and C1 as UTF-8: a name is printed on terminals.
+bool has_controls(std::string_view text) {
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        const auto byte = static_cast<unsigned char>(text[at]);
+        const bool c1 =
+            byte == 0xC2 && at + 1 < text.size() && static_cast<unsigned char>(text[at + 1]) < 0xA0;
+        if (byte < 0x20 || byte == 0x7F || c1)
+            return true;
+    }
+    return false;
 }
 
 } // namespace
@@ -42,7 +49,7 @@ bool is_control(char c) {
 std::string wrong_person(std::string_view person) {
     if (person.empty() || person.size() > longest_person)
         return "a person's name has 1 to " + std::to_string(longest_person) + " bytes";
-    if (!journal::is_utf8(person) || std::ranges::any_of(person, is_control))
+    if (!journal::is_utf8(person) || has_controls(person))
         return "a person's name is printable UTF-8";
     if (person.front() == ' ' || person.back() == ' ')
         return "a person's name begins and ends with a letter";
