@@ -353,8 +353,8 @@ TEST_F(server, listens_on_loopback_only_and_says_what_to_do) {
     for (const char* address : {"0.0.0.0", "::", "192.0.2.1"}) {
         const auto bound = refusing.listen(address, 0);
         ASSERT_FALSE(bound) << address;
-        EXPECT_THAT(bound.error(),
-                    AllOf(HasSubstr(address), HasSubstr("listen on 127.0.0.1 or ::1")));
+        EXPECT_THAT(bound.error(), AllOf(HasSubstr(address), HasSubstr("TLS and tokens"),
+                                         HasSubstr("listen on 127.0.0.1 or ::1")));
     }
     const auto name = refusing.listen("localhost", 0);
     ASSERT_FALSE(name);
