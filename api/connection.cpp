@@ -1,10 +1,12 @@
 #include "connection.hpp"
 
 #include "answer.hpp"
+#include "events.hpp"
 #include "head.hpp"
 #include "origin.hpp"
 #include "router.hpp"
 #include "shown.hpp"
+#include "stream.hpp"
 
 #include <boost/asio/cancellation_state.hpp>
 #include <boost/asio/error.hpp>
@@ -66,7 +68,16 @@ class Connection {
         }
         if (!co_await receive_body(*head))
             co_return false;
-        Response response = co_await respond(request);
+        Next next = routed(request);
+        if (const auto* follow = std::get_if<Follow>(&next)) {
+            Follow followed = *follow;
+            if (!head_only) {
+                co_await stream_to_client(request, std::move(followed));
+                co_return false;
+            }
+            next = stream_head();
+        }
+        Response response = co_await respond(request, std::move(next));
         if (request.field("Prefer")) // it may have waited, and rights can end meanwhile
             if (auto refused = common_.door.no_longer_in(request, common_.desk))
                 response = std::move(*refused);
@@ -92,19 +103,40 @@ class Connection {
     }
 
     /// A defect behind the desk costs one response, not the daemon.
-    asio::awaitable<Response> respond(const Request& request) {
-        try {
-            Leaving leaving = [this] { return left(); };
-            auto answering = answer(request, common_.desk, std::move(leaving));
-            co_return co_await std::move(answering);
-        } catch (const std::exception& error) {
-            spdlog::error("api: {} {}: {}", to_word(request.method), request.path, error.what());
-        }
+    static Response defect(const Request& request, const std::exception& error) {
+        spdlog::error("api: {} {}: {}", to_word(request.method), printable(request.path),
+                      error.what());
         ProblemDetails problem;
         problem.status = 500;
         problem.detail = "The daemon has a defect; its log tells more.";
         problem.remedy = "Report it.";
-        co_return to_response(problem, request.path);
+        return to_response(problem, request.path);
+    }
+
+    Next routed(const Request& request) {
+        try {
+            return route(request, common_.desk);
+        } catch (const std::exception& error) {
+            return defect(request, error);
+        }
+    }
+
+    asio::awaitable<Response> respond(const Request& request, Next next) {
+        try {
+            Leaving leaving = [this] { return left(); };
+            auto answering = answer(request, std::move(next), common_.desk, std::move(leaving));
+            co_return co_await std::move(answering);
+        } catch (const std::exception& error) {
+            co_return defect(request, error);
+        }
+    }
+
+    asio::awaitable<void> stream_to_client(Request& request, Follow follow) {
+        Client client{transport_, [this] { return left(); }, [this] { return at_end_; }};
+        auto streaming = stream(client, common_, request, std::move(follow));
+        const auto refused = co_await std::move(streaming);
+        if (refused)
+            co_await refuse(*refused);
     }
 
     /// The length of the head at the front of `received_`; 0 if there will be none.
@@ -210,11 +242,7 @@ class Connection {
     /// True if it was written and another request may follow.
     asio::awaitable<bool> send(const Response& response, bool head_only, bool keep_alive) {
         const bool more = keep_alive && !common_.stopping;
-        const auto now = common_.desk.now().time_since_epoch();
-        const Framing framing{
-            head_only, !more,
-            std::chrono::sys_seconds{std::chrono::floor<std::chrono::seconds>(now)}};
-        const std::string bytes = to_bytes(response, framing);
+        const std::string bytes = to_bytes(response, {head_only, !more, date_of(common_.desk)});
         const auto deadline = transport_.now() + limits().write_time;
         const auto written = co_await transport_.write(bytes, deadline);
         if (!written)

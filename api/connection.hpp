@@ -9,6 +9,10 @@
 
 #include <boost/asio/awaitable.hpp>
 
+#include <cstddef>
+#include <map>
+#include <string>
+
 namespace slotwitness::api {
 
 /// What all connections of a server share; outlives them.
@@ -18,6 +22,7 @@ struct Common {
     Hosts hosts;
     Door door;
     bool stopping = false;
+    std::map<std::string, std::size_t> streams; ///< under way, by asker
 };
 
 /// Serves one connection until the client is done, breaks the rules, is too slow, or the server

@@ -83,12 +83,13 @@ bool is_in_the_middle_of_a_step(const desk::ProcedureView& view) {
 }
 
 /// Why the token counts no longer; empty if it does.
-std::string ended(const Token& token, tokens::WallTime now, const desk::Desk& desk) {
+std::string ended(const Token& token, tokens::WallTime now, const desk::Desk& desk, Moment moment) {
     if (token.revoked)
         return "The token was revoked.";
     const auto procedure =
         token.role == Role::rack ? desk.procedure(token.procedure) : std::nullopt;
-    if (procedure && procedure->record.finding.phase == witness::Phase::closed)
+    const bool closed = procedure && procedure->record.finding.phase == witness::Phase::closed;
+    if (closed && moment == Moment::coming)
         return "The procedure that the token is for is closed.";
     if (now < token.expires || (procedure && is_in_the_middle_of_a_step(*procedure)))
         return "";
@@ -144,7 +145,8 @@ Door::Door(tokens::Register* tokens, const ServerLimits& limits)
     : tokens_(tokens), known_(limits.token_burst, limits.token_interval, limits.askers),
       strangers_(limits.stranger_burst, limits.stranger_interval, limits.askers) {}
 
-tl::expected<Token, Response> Door::identify(const Request& request, const desk::Desk& desk) {
+tl::expected<Token, Response> Door::identify(const Request& request, const desk::Desk& desk,
+                                             Moment moment) {
     const auto text = presented(request);
     if (!text)
         return tl::unexpected{challenged(request, text.error(), "invalid_request")};
@@ -166,18 +168,18 @@ tl::expected<Token, Response> Door::identify(const Request& request, const desk:
     const Token* token = *looked;
     if (token == nullptr)
         return tl::unexpected{invalid(request, "There is no such token.")};
-    if (std::string why = ended(*token, tokens_->now(), desk); !why.empty())
+    if (std::string why = ended(*token, tokens_->now(), desk, moment); !why.empty())
         return tl::unexpected{invalid(request, std::move(why))};
     return *token;
 }
 
-std::optional<Response> Door::admit(Request& request, const desk::Desk& desk) {
+std::optional<Response> Door::admit(Request& request, const desk::Desk& desk, Moment moment) {
     request.asker = {};
     if (tokens_ == nullptr) {
         request.asker.name = request.peer;
         return std::nullopt;
     }
-    auto token = identify(request, desk);
+    auto token = identify(request, desk, moment);
     if (token)
         request.asker = {token->person, token->id, token->role};
     const auto found = find_route(request);
@@ -190,7 +192,7 @@ std::optional<Response> Door::admit(Request& request, const desk::Desk& desk) {
 
 std::optional<Response> Door::turned_away(Request& request, const desk::Desk& desk,
                                           Rate::Time now) {
-    auto refused = admit(request, desk);
+    auto refused = admit(request, desk, Moment::coming);
     const Asker& asker = request.asker;
     std::optional<std::chrono::seconds> again;
     if (!asker.token.empty())
@@ -206,7 +208,7 @@ std::optional<Response> Door::turned_away(Request& request, const desk::Desk& de
 }
 
 std::optional<Response> Door::no_longer_in(Request& request, const desk::Desk& desk) {
-    return admit(request, desk);
+    return admit(request, desk, Moment::waiting);
 }
 
 } // namespace slotwitness::api

@@ -10,6 +10,9 @@
 
 namespace slotwitness::api {
 
+/// Who waits for his procedure is still told that it was closed; who comes then is not let in.
+enum class Moment { coming, waiting };
+
 /// Who comes in, and to what: bearer tokens (RFC 6750) and the roles of the routes.
 class Door {
   public:
@@ -25,9 +28,10 @@ class Door {
     [[nodiscard]] std::optional<Response> no_longer_in(Request& request, const desk::Desk& desk);
 
   private:
-    [[nodiscard]] tl::expected<tokens::Token, Response> identify(const Request& request,
-                                                                 const desk::Desk& desk);
-    [[nodiscard]] std::optional<Response> admit(Request& request, const desk::Desk& desk);
+    [[nodiscard]] tl::expected<tokens::Token, Response>
+    identify(const Request& request, const desk::Desk& desk, Moment moment);
+    [[nodiscard]] std::optional<Response> admit(Request& request, const desk::Desk& desk,
+                                                Moment moment);
 
     tokens::Register* tokens_;
     Rate known_;

@@ -20,11 +20,12 @@ constexpr std::array<std::pair<Method, std::string_view>, 9> methods{{
     {Method::connect, "CONNECT"},
 }};
 
-constexpr std::array<std::pair<int, std::string_view>, 27> phrases{{
+constexpr std::array<std::pair<int, std::string_view>, 28> phrases{{
     {100, "Continue"},
     {200, "OK"},
     {201, "Created"},
     {202, "Accepted"},
+    {204, "No Content"},
     {304, "Not Modified"},
     {400, "Bad Request"},
     {401, "Unauthorized"},

@@ -45,6 +45,7 @@ struct Response {
     int status = 200;
     std::vector<Field> fields;
     std::string body;
+    bool is_stream = false; ///< its body goes on until the connection ends
 
     [[nodiscard]] std::optional<std::string> field(std::string_view name) const;
 };

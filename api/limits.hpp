@@ -29,6 +29,11 @@ struct ServerLimits {
     /// Of one address with tokens that are none: each is a line in the log.
     std::size_t stranger_burst = 20;
     std::chrono::milliseconds stranger_interval{1'000};
+    /// Event streams of one asker at a time: a page has one or two.
+    std::size_t streams = 32;
+    /// Between two signs of life on an event stream; proxies commonly give up after a minute
+    /// (common practice, no source).
+    std::chrono::milliseconds heartbeat{15'000};
     /// Askers whose pace is remembered.
     std::size_t askers = 1'024;
     /// Read and thrown away after a last response, so that a reset does not overtake it (RFC 9112

@@ -23,24 +23,31 @@ constexpr Roles engineer{Role::engineer};
 constexpr Roles people_at_work{Role::rack, Role::engineer};
 constexpr std::nullopt_t without_token = std::nullopt;
 
-constexpr std::array<Route, 16> table{{
-    {Method::get, "/v1/chassis", Of::other, all_but_rack, get_all_chassis},
-    {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, get_chassis},
-    {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, get_hardware},
-    {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, post_baseline},
-    {Method::get, "/v1/gates", Of::other, all_but_rack, get_gates},
-    {Method::post, "/v1/gates", Of::other, engineer, post_gate},
-    {Method::get, "/v1/gates/{id}", Of::gate, everyone, get_gate},
-    {Method::delete_, "/v1/gates/{id}", Of::gate, engineer, delete_gate},
-    {Method::get, "/v1/procedures", Of::other, all_but_rack, get_procedures},
-    {Method::post, "/v1/procedures", Of::other, engineer, post_procedure},
-    {Method::get, "/v1/procedures/{id}", Of::procedure, everyone, get_procedure},
-    {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, post_release},
-    {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work,
+/// Whether a route takes the query of a page.
+constexpr bool in_pages = true;
+constexpr bool in_one = false;
+
+constexpr std::array<Route, 18> table{{
+    {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
+    {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
+    {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
+    {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, in_one, post_baseline},
+    {Method::get, "/v1/gates", Of::other, all_but_rack, in_pages, get_gates},
+    {Method::post, "/v1/gates", Of::other, engineer, in_one, post_gate},
+    {Method::get, "/v1/gates/{id}", Of::gate, everyone, in_one, get_gate},
+    {Method::get, "/v1/gates/{id}/changes", Of::gate, everyone, in_one, get_gate_changes},
+    {Method::delete_, "/v1/gates/{id}", Of::gate, engineer, in_one, delete_gate},
+    {Method::get, "/v1/procedures", Of::other, all_but_rack, in_pages, get_procedures},
+    {Method::post, "/v1/procedures", Of::other, engineer, in_one, post_procedure},
+    {Method::get, "/v1/procedures/{id}", Of::procedure, everyone, in_one, get_procedure},
+    {Method::get, "/v1/procedures/{id}/changes", Of::procedure, everyone, in_one,
+     get_procedure_changes},
+    {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
+    {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},
-    {Method::post, "/v1/procedures/{id}/acts", Of::procedure, engineer, post_act},
-    {Method::get, "/livez", Of::other, without_token, get_livez},
-    {Method::get, "/readyz", Of::other, without_token, get_readyz},
+    {Method::post, "/v1/procedures/{id}/acts", Of::procedure, engineer, in_one, post_act},
+    {Method::get, "/livez", Of::other, without_token, in_one, get_livez},
+    {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
 }};
 
 /// Segments are split before they are decoded: an encoded slash stays within its segment.
@@ -143,10 +150,11 @@ Next route(const Request& request, const desk::Desk& desk) {
 }
 
 std::optional<Response> refused_early(const Request& request) {
-    if (!find_route(request))
+    const auto found = find_route(request);
+    if (!found)
         return not_routed(request);
-    if (!request.query.empty())
-        return bad_request(request, "No path here takes a query.", "?" + request.query,
+    if (!request.query.empty() && !found->route->pages)
+        return bad_request(request, "This path takes no query.", "?" + request.query,
                            "Leave the query out.");
     // RFC 9110 §9.3.1: content has no meaning there, and is a known way to smuggle a second
     // request.

@@ -25,6 +25,7 @@ struct Route {
     /// Who may; nothing: everybody, without a token as well. A rack token may on its own procedure
     /// and that one's gates alone.
     std::optional<tokens::Roles> roles;
+    bool pages = false; ///< takes "?limit=…&after=…"
     Next (*handle)(const Request& request, const Places& places, const desk::Desk& desk) = nullptr;
 };
 

@@ -35,8 +35,10 @@ class Server::Impl : public std::enable_shared_from_this<Impl> {
   public:
     Impl(asio::any_io_executor executor, desk::Desk& desk, const ServerLimits& limits,
          Access access)
-        : executor_(std::move(executor)), access_(std::move(access)),
-          common_{desk, limits, {}, Door{access_.tokens, limits}, false}, hard_end_(executor_) {
+        : executor_(std::move(executor)),
+          access_(std::move(access)), common_{desk,  limits, {}, Door{access_.tokens, limits},
+                                              false, {}},
+          hard_end_(executor_) {
         for (std::string& name : access_.names)
             common_.hosts.add_name(std::move(name));
     }
@@ -203,10 +205,8 @@ void Server::Impl::turn_away(Socket socket) {
     problem.status = 503;
     problem.detail = "All connections are taken.";
     problem.remedy = "Come again, or close connections that are not needed.";
-    const auto now = common_.desk.now().time_since_epoch();
-    const Framing framing{false, true,
-                          std::chrono::sys_seconds{std::chrono::floor<std::chrono::seconds>(now)}};
-    const std::string bytes = to_bytes(to_response(problem, ""), framing);
+    const std::string bytes =
+        to_bytes(to_response(problem, ""), {false, true, date_of(common_.desk)});
     boost::system::error_code ignored;
     socket.non_blocking(true, ignored);
     socket.write_some(asio::buffer(bytes), ignored);

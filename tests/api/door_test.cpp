@@ -119,6 +119,8 @@ TEST_F(door, ends_a_rack_token_with_its_procedure) {
     const Response refused = get("/v1/procedures/p1", token);
     EXPECT_EQ(refused.status, 401);
     EXPECT_THAT(refused.body, HasSubstr("The procedure that the token is for is closed."));
+    Request waiting = with_token(samples::request(Method::get, "/v1/procedures/p1"), token);
+    EXPECT_FALSE(entrance.no_longer_in(waiting, desk)); // it is told of the closing itself
 }
 
 TEST_F(door, lets_nobody_in_while_the_tokens_cannot_be_read) {

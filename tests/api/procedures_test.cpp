@@ -28,7 +28,7 @@ class procedures : public testing::Test {
             co_await never.async_wait(
                 boost::asio::redirect_error(boost::asio::use_awaitable, ignored));
         };
-        auto answering = answer(request, desk, std::move(leaving));
+        auto answering = answer(request, route(request, desk), desk, std::move(leaving));
         response = co_await std::move(answering);
     }
     void begin(Request request) {

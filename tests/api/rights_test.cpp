@@ -35,6 +35,8 @@ const std::vector<Right> rights{
     {Method::post, "/v1/gates", "/v1/gates", "e",
      R"({"chassis": "core1", "sentence": "plane 3 up"})"},
     {Method::get, "/v1/gates/{id}", "/v1/gates/p1.pull-tray", "vrea", ""},
+    {Method::get, "/v1/gates/{id}/changes", "/v1/gates/p1.pull-tray/changes", "vrea", ""},
+    {Method::get, "/v1/procedures/{id}/changes", "/v1/procedures/p1/changes", "vrea", ""},
     {Method::delete_, "/v1/gates/{id}", "/v1/gates/p1.pull-tray", "e", ""},
     {Method::get, "/v1/procedures", "/v1/procedures", "vea", ""},
     {Method::post, "/v1/procedures", "/v1/procedures", "e",
@@ -102,7 +104,7 @@ class rights_of : public testing::Test {
         ScriptedTransport transport{io.get_executor(), {bytes, ScriptedTransport::Ends{}}};
         ServerLimits limits;
         limits.stranger_burst = 100;
-        Common common{desk, limits, Hosts{}, Door{&people.known, limits}, false};
+        Common common{desk, limits, Hosts{}, Door{&people.known, limits}, false, {}};
         boost::asio::co_spawn(io, serve(transport, common),
                               [](std::exception_ptr error) { EXPECT_FALSE(error); });
         io.restart();
