@@ -50,6 +50,12 @@ inline constexpr std::string_view json_type = "application/json";
 /// The response to a body that is not taken.
 [[nodiscard]] Response refused_body(const Request& request, const ProblemDetails& problem);
 
+/// A JSON value on one line, as `to_body` otherwise.
+template <class Json>
+[[nodiscard]] std::string to_line(const Json& json) {
+    return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
 /// The bytes of a JSON value and a line feed. Bytes that are no UTF-8 (devices print any) become
 /// U+FFFD.
 template <class Json>

@@ -106,7 +106,7 @@ Next post_baseline(const Request& request, const Places& places, const desk::Des
         return refused_body(request, *wrong);
     if (const auto members = read_strings(request.body, {}); !members)
         return refused_body(request, members.error());
-    return WantBaseline{places.front(), request.peer};
+    return WantBaseline{places.front(), request.asker.name};
 }
 
 Response baseline_wanted(const Request& request, std::string_view name,

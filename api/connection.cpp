@@ -1,8 +1,12 @@
 #include "connection.hpp"
 
 #include "answer.hpp"
+#include "events.hpp"
 #include "head.hpp"
+#include "origin.hpp"
 #include "router.hpp"
+#include "shown.hpp"
+#include "stream.hpp"
 
 #include <boost/asio/cancellation_state.hpp>
 #include <boost/asio/error.hpp>
@@ -26,8 +30,7 @@ namespace {
 
 class Connection {
   public:
-    Connection(Transport& transport, const Common& common)
-        : transport_(transport), common_(common) {}
+    Connection(Transport& transport, Common& common) : transport_(transport), common_(common) {}
 
     asio::awaitable<void> run() {
         // Cancellation is let in only where bytes or changes are waited for, so that nothing else
@@ -58,32 +61,82 @@ class Connection {
         Request& request = head->request;
         request.peer = transport_.peer();
         const bool head_only = request.method == Method::head;
-        if (const auto refused = refused_early(request)) {
+        if (const auto refused = refused_before_body(request)) {
             // Whether a body follows that was promised is not known: the connection cannot go on.
             const bool more = head->keep_alive && head->body == 0;
             co_return co_await send(*refused, head_only, more);
         }
         if (!co_await receive_body(*head))
             co_return false;
-        const Response response = co_await respond(request);
+        Next next = routed(request);
+        if (const auto* follow = std::get_if<Follow>(&next)) {
+            Follow followed = *follow;
+            if (!head_only) {
+                co_await stream_to_client(request, std::move(followed));
+                co_return false;
+            }
+            next = stream_head();
+        }
+        Response response = co_await respond(request, std::move(next));
+        if (request.field("Prefer")) // it may have waited, and rights can end meanwhile
+            if (auto refused = common_.door.no_longer_in(request, common_.desk))
+                response = std::move(*refused);
+        tell(request, response);
         const bool more = head->keep_alive && (!at_end_ || !received_.empty());
         co_return co_await send(response, head_only, more);
     }
 
+    std::optional<Response> refused_before_body(Request& request) {
+        if (auto refused = refused_early(request))
+            return refused;
+        if (const auto problem = of_another_origin(request))
+            return to_response(*problem, request.path);
+        return common_.door.turned_away(request, common_.desk, transport_.now());
+    }
+
+    /// Who did what, in the log as well: by the id of the token, which is no secret.
+    static void tell(const Request& request, const Response& response) {
+        if (!changes_nothing(request.method) && !request.asker.token.empty())
+            spdlog::info("api: {} for {} {} of {}, token {}", response.status,
+                         to_word(request.method), printable(request.path), request.asker.name,
+                         request.asker.token);
+    }
+
     /// A defect behind the desk costs one response, not the daemon.
-    asio::awaitable<Response> respond(const Request& request) {
-        try {
-            Leaving leaving = [this] { return left(); };
-            auto answering = answer(request, common_.desk, std::move(leaving));
-            co_return co_await std::move(answering);
-        } catch (const std::exception& error) {
-            spdlog::error("api: {} {}: {}", to_word(request.method), request.path, error.what());
-        }
+    static Response defect(const Request& request, const std::exception& error) {
+        spdlog::error("api: {} {}: {}", to_word(request.method), printable(request.path),
+                      error.what());
         ProblemDetails problem;
         problem.status = 500;
         problem.detail = "The daemon has a defect; its log tells more.";
         problem.remedy = "Report it.";
-        co_return to_response(problem, request.path);
+        return to_response(problem, request.path);
+    }
+
+    Next routed(const Request& request) {
+        try {
+            return route(request, common_.desk);
+        } catch (const std::exception& error) {
+            return defect(request, error);
+        }
+    }
+
+    asio::awaitable<Response> respond(const Request& request, Next next) {
+        try {
+            Leaving leaving = [this] { return left(); };
+            auto answering = answer(request, std::move(next), common_.desk, std::move(leaving));
+            co_return co_await std::move(answering);
+        } catch (const std::exception& error) {
+            co_return defect(request, error);
+        }
+    }
+
+    asio::awaitable<void> stream_to_client(Request& request, Follow follow) {
+        Client client{transport_, [this] { return left(); }, [this] { return at_end_; }};
+        auto streaming = stream(client, common_, request, std::move(follow));
+        const auto refused = co_await std::move(streaming);
+        if (refused)
+            co_await refuse(*refused);
     }
 
     /// The length of the head at the front of `received_`; 0 if there will be none.
@@ -189,11 +242,7 @@ class Connection {
     /// True if it was written and another request may follow.
     asio::awaitable<bool> send(const Response& response, bool head_only, bool keep_alive) {
         const bool more = keep_alive && !common_.stopping;
-        const auto now = common_.desk.now().time_since_epoch();
-        const Framing framing{
-            head_only, !more,
-            std::chrono::sys_seconds{std::chrono::floor<std::chrono::seconds>(now)}};
-        const std::string bytes = to_bytes(response, framing);
+        const std::string bytes = to_bytes(response, {head_only, !more, date_of(common_.desk)});
         const auto deadline = transport_.now() + limits().write_time;
         const auto written = co_await transport_.write(bytes, deadline);
         if (!written)
@@ -204,8 +253,8 @@ class Connection {
     /// Reads what the client still sends, within bounds, so that closing does not reset the
     /// connection before it has read its last response (RFC 9112 §9.6).
     asio::awaitable<void> drain() {
-        transport_.shut_sending();
         const auto deadline = transport_.now() + limits().drain_time;
+        co_await transport_.shut_sending(deadline);
         std::size_t drained = 0;
         while (!at_end_ && drained < limits().drained_bytes) {
             received_.clear();
@@ -216,7 +265,7 @@ class Connection {
     }
 
     Transport& transport_;
-    const Common& common_;
+    Common& common_;
     std::string received_; ///< and not yet used
     std::array<char, 8 * 1024> chunk_{};
     boost::system::error_code last_error_;
@@ -225,7 +274,7 @@ class Connection {
 
 } // namespace
 
-asio::awaitable<void> serve(Transport& transport, const Common& common) {
+asio::awaitable<void> serve(Transport& transport, Common& common) {
     Connection connection{transport, common};
     auto running = connection.run();
     co_await std::move(running);

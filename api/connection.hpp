@@ -1,5 +1,6 @@
 #pragma once
 
+#include "door.hpp"
 #include "hosts.hpp"
 #include "limits.hpp"
 #include "transport.hpp"
@@ -8,6 +9,10 @@
 
 #include <boost/asio/awaitable.hpp>
 
+#include <cstddef>
+#include <map>
+#include <string>
+
 namespace slotwitness::api {
 
 /// What all connections of a server share; outlives them.
@@ -15,13 +20,15 @@ struct Common {
     desk::Desk& desk;
     ServerLimits limits;
     Hosts hosts;
+    Door door;
     bool stopping = false;
+    std::map<std::string, std::size_t> streams; ///< under way, by asker
 };
 
 /// Serves one connection until the client is done, breaks the rules, is too slow, or the server
 /// stops. Requests are answered one after the other, in their order. A terminal cancellation after
 /// `stopping` was set ends it: idle at once, a wait with its present state, a response when it is
 /// written. Never throws.
-[[nodiscard]] boost::asio::awaitable<void> serve(Transport& transport, const Common& common);
+[[nodiscard]] boost::asio::awaitable<void> serve(Transport& transport, Common& common);
 
 } // namespace slotwitness::api

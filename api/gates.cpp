@@ -3,6 +3,7 @@
 #include "body.hpp"
 #include "limits.hpp"
 #include "negotiation.hpp"
+#include "page.hpp"
 #include "problem.hpp"
 #include "shown.hpp"
 
@@ -104,7 +105,7 @@ tl::expected<desk::GateWish, ProblemDetails> wish_of(const Request& request) {
     wish.sentence = members->at("sentence");
     wish.gap = *gap;
     wish.guard = *guard;
-    wish.by = request.peer;
+    wish.by = request.asker.name;
     wish.idempotency_key = std::move(*key);
     return wish;
 }
@@ -135,6 +136,9 @@ std::string gate_line(const desk::GateView& view) {
 
 Next get_gates(const Request& request, const Places&, const desk::Desk& desk) {
     std::vector<desk::GateView> views = desk.gates();
+    const auto range = paged(request, views, [](const auto& view) { return view.finding.id; });
+    if (!range)
+        return to_response(range.error(), request.path);
     const units::Instant now = desk.now();
     for (desk::GateView& view : views)
         view = desk::as_of(std::move(view), now);
@@ -142,15 +146,17 @@ Next get_gates(const Request& request, const Places&, const desk::Desk& desk) {
         nlohmann::json gates = nlohmann::json::array();
         for (const desk::GateView& view : views)
             gates.push_back(to_json(view));
-        return nlohmann::json{{"gates", std::move(gates)}};
+        return listed("gates", std::move(gates), *range);
     };
     const auto make_text = [&] {
         std::string text;
         for (const desk::GateView& view : views)
             text += gate_line(view);
-        return text;
+        return text + more_line(*range);
     };
-    return conditional(request, tag_of(views), make_json, make_text);
+    Response response = conditional(request, tag_of(views), make_json, make_text);
+    add_link(response, *range);
+    return response;
 }
 
 Response gate_shown(const Request& request, std::string_view id, const desk::Desk& desk) {
@@ -178,6 +184,14 @@ Next get_gate(const Request& request, const Places& places, const desk::Desk& de
                             shown.revision, shown.finding.verdict != witness::Verdict::pending);
 }
 
+Next get_gate_changes(const Request& request, const Places& places, const desk::Desk& desk) {
+    return follow(request, AwaitChange::Of::gate, places.front(), desk);
+}
+
+Event gate_event(const desk::GateView& view) {
+    return {tag_of(view).opaque, to_line(to_json(view)), view.revision, view.finding.retired};
+}
+
 Next post_gate(const Request& request, const Places&, const desk::Desk&) {
     auto wish = wish_of(request);
     if (wish)
@@ -193,7 +207,7 @@ Next delete_gate(const Request& request, const Places& places, const desk::Desk&
     const EntityTag tag = tag_of(desk::as_of(*view, desk.now()));
     if (evaluate(request, tag) != Precondition::go_on)
         return precondition_failed(request, tag);
-    return CloseGate{id, request.peer};
+    return CloseGate{id, request.asker.name};
 }
 
 namespace {

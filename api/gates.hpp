@@ -1,6 +1,7 @@
 #pragma once
 
 #include "answer.hpp"
+#include "events.hpp"
 #include "router.hpp"
 
 #include <tl/expected.hpp>
@@ -27,6 +28,10 @@ using GateDone = tl::expected<desk::GateView, desk::Refusal>;
 /// 200 with the gate as its record stays, or the problem.
 [[nodiscard]] Response gate_closed(const Request& request, const GateDone& done,
                                    units::Instant now);
+
+[[nodiscard]] Next get_gate_changes(const Request& request, const Places& places,
+                                    const desk::Desk& desk);
+[[nodiscard]] Event gate_event(const desk::GateView& view);
 
 /// A gate as one line for a person, with a line feed. Control characters of the device become "?".
 [[nodiscard]] std::string gate_line(const desk::GateView& view);

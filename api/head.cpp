@@ -104,8 +104,9 @@ tl::expected<std::size_t, ProblemDetails> length_of(const Request& request,
 tl::expected<std::optional<std::string>, ProblemDetails> split_target(std::string target,
                                                                       Request& request) {
     std::optional<std::string> authority;
-    constexpr std::string_view scheme = "http://";
-    if (same_token(std::string_view{target}.substr(0, scheme.size()), scheme)) {
+    for (const std::string_view scheme : {"http://", "https://"}) {
+        if (!same_token(std::string_view{target}.substr(0, scheme.size()), scheme))
+            continue;
         const auto end = std::min(target.find_first_of("/?", scheme.size()), target.size());
         authority = target.substr(scheme.size(), end - scheme.size());
         target.erase(0, end);
@@ -227,8 +228,13 @@ tl::expected<Head, ProblemDetails> read_head(std::string_view head, const Hosts&
     return result;
 }
 
+std::chrono::sys_seconds date_of(const desk::Desk& desk) {
+    return std::chrono::sys_seconds{
+        std::chrono::floor<std::chrono::seconds>(desk.now().time_since_epoch())};
+}
+
 std::string to_bytes(const Response& response, const Framing& framing) {
-    const bool bodiless = response.status == 304;
+    const bool bodiless = response.status == 304 || response.status == 204 || response.is_stream;
     std::string bytes = "HTTP/1.1 " + std::to_string(response.status) + ' ';
     bytes += reason_phrase(response.status);
     const auto put = [&](std::string_view name, std::string_view value) {
@@ -237,7 +243,7 @@ std::string to_bytes(const Response& response, const Framing& framing) {
     put("Date", http_date(framing.date));
     for (const Field& field : response.fields)
         put(field.name, field.value);
-    if (!bodiless)
+    if (!bodiless) // RFC 9112 §6.3: a stream ends with its connection
         put("Content-Length", std::to_string(response.body.size()));
     // What is true now is not true later; and nothing here is for a page of another origin.
     put("Cache-Control", "no-store");

@@ -5,6 +5,8 @@
 #include "limits.hpp"
 #include "problem.hpp"
 
+#include <slotwitness/desk/desk.hpp>
+
 #include <tl/expected.hpp>
 
 #include <chrono>
@@ -42,6 +44,8 @@ struct Framing {
     bool close = false;
     std::chrono::sys_seconds date{};
 };
+/// What stands in Date now.
+[[nodiscard]] std::chrono::sys_seconds date_of(const desk::Desk& desk);
 [[nodiscard]] std::string to_bytes(const Response& response, const Framing& framing);
 
 } // namespace slotwitness::api

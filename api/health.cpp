@@ -27,8 +27,11 @@ Next get_readyz(const Request& request, const Places&, const desk::Desk& desk) {
     problem.status = 503;
     problem.kind = "not-ready";
     problem.detail = "The daemon runs, but cannot do its work.";
-    problem.remedy = "See the reasons.";
-    problem.reasons = health.reasons;
+    // A probe needs no token, and so learns nothing of the site.
+    const bool known = !request.asker.name.empty();
+    problem.remedy = known ? "See the reasons." : "Ask with a token for the reasons.";
+    if (known)
+        problem.reasons = health.reasons;
     return to_response(problem, request.path);
 }
 

@@ -40,10 +40,17 @@ void Hosts::add(std::string address) {
     addresses_.push_back(std::move(address));
 }
 
+void Hosts::add_name(std::string name) {
+    names_.push_back(std::move(name));
+}
+
 bool Hosts::accept(std::string_view authority) const {
     const auto host = host_of(authority);
     if (!host)
         return false;
+    const auto same = [&](const std::string& name) { return same_token(*host, name); };
+    if (std::ranges::any_of(names_, same))
+        return true;
     if (same_token(*host, "localhost") || same_token(*host, "localhost.")) // RFC 6761 §6.3
         return true;
     boost::system::error_code error;
@@ -59,6 +66,8 @@ std::string Hosts::to_text() const {
     for (const std::string& address : addresses_)
         if (address != "127.0.0.1" && address != "::1")
             text.append(", ").append(address);
+    for (const std::string& name : names_)
+        text.append(", ").append(name);
     return text;
 }
 

@@ -12,15 +12,18 @@ class Hosts {
   public:
     /// An address that is listened on, as text.
     void add(std::string address);
+    /// A name by which people reach it, as the configuration says.
+    void add_name(std::string name);
 
-    /// `authority` is the value of Host: a loopback name or literal or an added address, with any
-    /// port (a forwarded port is another one) or none.
+    /// `authority` is the value of Host: a loopback name or literal, an added address or name, with
+    /// any port (a forwarded port is another one) or none.
     [[nodiscard]] bool accept(std::string_view authority) const;
     /// For a person: "localhost, 127.0.0.1, [::1]".
     [[nodiscard]] std::string to_text() const;
 
   private:
     std::vector<std::string> addresses_;
+    std::vector<std::string> names_;
 };
 
 } // namespace slotwitness::api

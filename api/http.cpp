@@ -20,12 +20,16 @@ constexpr std::array<std::pair<Method, std::string_view>, 9> methods{{
     {Method::connect, "CONNECT"},
 }};
 
-constexpr std::array<std::pair<int, std::string_view>, 22> phrases{{
+constexpr std::array<std::pair<int, std::string_view>, 28> phrases{{
     {100, "Continue"},
     {200, "OK"},
     {201, "Created"},
+    {202, "Accepted"},
+    {204, "No Content"},
     {304, "Not Modified"},
     {400, "Bad Request"},
+    {401, "Unauthorized"},
+    {403, "Forbidden"},
     {404, "Not Found"},
     {405, "Method Not Allowed"},
     {406, "Not Acceptable"},
@@ -38,6 +42,8 @@ constexpr std::array<std::pair<int, std::string_view>, 22> phrases{{
     {417, "Expectation Failed"},
     {421, "Misdirected Request"},
     {422, "Unprocessable Content"},
+    {428, "Precondition Required"},
+    {429, "Too Many Requests"},
     {431, "Request Header Fields Too Large"},
     {500, "Internal Server Error"},
     {501, "Not Implemented"},
@@ -83,6 +89,10 @@ Method method_of(std::string_view token) {
         if (word == token)
             return value;
     return Method::other;
+}
+
+bool changes_nothing(Method method) {
+    return method == Method::get || method == Method::head;
 }
 
 bool same_token(std::string_view left, std::string_view right) {

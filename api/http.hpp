@@ -1,5 +1,7 @@
 #pragma once
 
+#include "asker.hpp"
+
 #include <optional>
 #include <string>
 #include <string_view>
@@ -12,6 +14,8 @@ namespace slotwitness::api {
 enum class Method { get, head, post, put, patch, delete_, options, trace, connect, other };
 [[nodiscard]] std::string_view to_word(Method method);
 [[nodiscard]] Method method_of(std::string_view token);
+/// RFC 9110 §9.2.1, of the methods that are served here.
+[[nodiscard]] bool changes_nothing(Method method);
 
 struct Field {
     std::string name;
@@ -30,6 +34,7 @@ struct Request {
     std::vector<Field> fields;
     std::string body;
     std::string peer; ///< the client's address
+    Asker asker;      ///< set at the door
 
     [[nodiscard]] std::size_t count(std::string_view name) const;
     /// All lines of this name as one value (RFC 9110 §5.3); nothing if there is none.
@@ -40,11 +45,12 @@ struct Response {
     int status = 200;
     std::vector<Field> fields;
     std::string body;
+    bool is_stream = false; ///< its body goes on until the connection ends
 
     [[nodiscard]] std::optional<std::string> field(std::string_view name) const;
 };
 
-/// "Not Found": the phrase of RFC 9110 §15 (431: RFC 6585 §5).
+/// "Not Found": the phrase of RFC 9110 §15 (428, 429, 431: RFC 6585).
 [[nodiscard]] std::string_view reason_phrase(int status);
 
 /// The members of a comma-separated list, trimmed, without empty ones; commas inside quoted strings

@@ -19,10 +19,28 @@ struct ServerLimits {
     /// A person, a page and some pollers for each of a few hundred gates; a connection costs some
     /// 20 KB.
     std::size_t connections = 512;
+    /// TLS handshakes at a time: each costs some 1 ms of the one thread, and nobody is known
+    /// before.
+    std::size_t handshakes = 64;
+    /// Requests with one token: so many at once, then one an interval. A page asks some times a
+    /// second, a program that waits for gates less.
+    std::size_t token_burst = 200;
+    std::chrono::milliseconds token_interval{20};
+    /// Of one address with tokens that are none: each is a line in the log.
+    std::size_t stranger_burst = 20;
+    std::chrono::milliseconds stranger_interval{1'000};
+    /// Event streams of one asker at a time: a page has one or two.
+    std::size_t streams = 32;
+    /// Between two signs of life on an event stream; proxies commonly give up after a minute
+    /// (common practice, no source).
+    std::chrono::milliseconds heartbeat{15'000};
+    /// Askers whose pace is remembered.
+    std::size_t askers = 1'024;
     /// Read and thrown away after a last response, so that a reset does not overtake it (RFC 9112
     /// §9.6).
     std::size_t drained_bytes = 256 * 1024;
 
+    std::chrono::milliseconds handshake_time{10'000};
     std::chrono::milliseconds header_time{10'000};
     std::chrono::milliseconds body_time{10'000};
     /// One response to a client that reads slowly.

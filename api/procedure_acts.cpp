@@ -4,6 +4,7 @@
 #include "procedures.hpp"
 #include "shown.hpp"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <optional>
@@ -88,7 +89,7 @@ Or<witness::StepAct> step_act(const Request& request, const Members& members,
     const auto step = members.find("step");
     if (step == members.end())
         return tl::unexpected{bad("step", "nothing", "a step's name", "Add the member.")};
-    witness::StepAct act{view.record.opened.id, step->second, *revision, request.peer};
+    witness::StepAct act{view.record.opened.id, step->second, *revision, request.asker.name};
     if (auto problem = seen_before(act, view))
         return tl::unexpected{std::move(*problem)};
     return act;
@@ -120,7 +121,7 @@ witness::StopAnswered answer_of(const Members& members, const Request& request,
             of == Of::rule   ? members.at("rule")
             : of == Of::step ? members.at("step")
                              : "",
-            request.peer, text_of(members, "reason")};
+            request.asker.name, text_of(members, "reason")};
 }
 
 Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
@@ -131,15 +132,15 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
     if (what == "answer")
         return answer_of(members, request, id);
     if (what == "back-out")
-        return witness::BackOutBegun{id, request.peer, reason};
+        return witness::BackOutBegun{id, request.asker.name, reason};
     if (what == "take-shift")
-        return witness::ShiftTaken{id, request.peer};
+        return witness::ShiftTaken{id, request.asker.name};
     if (what == "close") {
         const auto outcome = outcome_of(members);
         if (!outcome)
             return tl::unexpected{outcome.error()};
-        return witness::ProcedureClosed{id, *outcome, request.peer, text_of(members, "ticket"),
-                                        reason};
+        return witness::ProcedureClosed{id, *outcome, request.asker.name,
+                                        text_of(members, "ticket"), reason};
     }
     if (what != "try-again" && what != "force" && what != "skip")
         return tl::unexpected{bad("act", what,
@@ -182,11 +183,42 @@ Next post_release(const Request& request, const Places& places, const desk::Desk
                   });
 }
 
+namespace {
+
+/// Who is at the rack confirms what hands did there, and for nobody else.
+std::optional<ProblemDetails> not_at_the_rack(const Request& request, const Members& members,
+                                              const desk::ProcedureView& view) {
+    if (!request.asker.is(tokens::Role::rack))
+        return std::nullopt;
+    const auto is_engineers = [&](const std::vector<witness::StepPlan>& steps) {
+        return std::ranges::any_of(steps, [&](const witness::StepPlan& step) {
+            return step.name == text_of(members, "step") && !step.technician;
+        });
+    };
+    const bool on_behalf = members.contains("on_behalf_of");
+    const witness::ProcedureOpened& opened = view.record.opened;
+    if (!on_behalf && !is_engineers(opened.steps) && !is_engineers(opened.back_out))
+        return std::nullopt;
+    ProblemDetails problem;
+    problem.status = 403;
+    problem.kind = "not-at-the-rack";
+    problem.detail = "A rack token confirms what the technician did, and nothing else.";
+    problem.field = on_behalf ? "on_behalf_of" : "step";
+    problem.found = text_of(members, problem.field.c_str());
+    problem.expected = on_behalf ? "nothing" : "a step of the technician";
+    problem.remedy = "The engineer does this.";
+    return problem;
+}
+
+} // namespace
+
 Next post_confirmation(const Request& request, const Places& places, const desk::Desk& desk) {
     static constexpr std::array<Known, 2> known{{{"step", true}, {"on_behalf_of"}}};
     return act_on(
         request, places, desk, known,
         [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
+            if (auto problem = not_at_the_rack(request, members, view))
+                return tl::unexpected{std::move(*problem)};
             auto act = step_act(request, members, view);
             if (!act)
                 return tl::unexpected{std::move(act).error()};

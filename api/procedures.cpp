@@ -2,6 +2,7 @@
 
 #include "body.hpp"
 #include "negotiation.hpp"
+#include "page.hpp"
 #include "problem.hpp"
 #include "shown.hpp"
 
@@ -118,7 +119,7 @@ tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Reques
     wish.ticket = (*members)["ticket"];
     wish.window = (*members)["window"];
     wish.approver = (*members)["approver"];
-    wish.by = request.peer;
+    wish.by = request.asker.name;
     wish.idempotency_key = std::move(*key);
     return wish;
 }
@@ -138,21 +139,25 @@ Response done_response(const Request& request, const ProcedureDone& done, units:
 } // namespace
 
 Next get_procedures(const Request& request, const Places&, const desk::Desk& desk) {
+    std::vector<desk::ProcedureView> views = desk.procedures();
+    const auto range =
+        paged(request, views, [](const auto& view) { return view.record.opened.id; });
+    if (!range)
+        return to_response(range.error(), request.path);
     std::string tags;
     json all = json::array();
     std::string lines;
-    for (const desk::ProcedureView& each : desk.procedures()) {
-        const desk::ProcedureView view = desk::as_of(each, desk.now());
+    for (desk::ProcedureView& each : views) {
+        const desk::ProcedureView view = desk::as_of(std::move(each), desk.now());
         tags += view.record.finding.id + "." + tag_of(view).opaque + " ";
         all.push_back(to_json(view));
         lines += line_of(view);
     }
-    return conditional(
-        request, {tags, true},
-        [&] {
-            return json{{"procedures", all}};
-        },
-        [&] { return lines; });
+    Response response = conditional(
+        request, {tags, true}, [&] { return listed("procedures", std::move(all), *range); },
+        [&] { return lines + more_line(*range); });
+    add_link(response, *range);
+    return response;
 }
 
 Response procedure_shown(const Request& request, std::string_view id, const desk::Desk& desk) {
@@ -178,6 +183,15 @@ Next get_procedure(const Request& request, const Places& places, const desk::Des
     return shown_or_awaited(request, std::move(now_shown),
                             {AwaitChange::Of::procedure, id, std::nullopt, desk.now() + *wait},
                             shown.revision, shown.record.finding.phase == witness::Phase::closed);
+}
+
+Next get_procedure_changes(const Request& request, const Places& places, const desk::Desk& desk) {
+    return follow(request, AwaitChange::Of::procedure, places.front(), desk);
+}
+
+Event procedure_event(const desk::ProcedureView& view) {
+    return {tag_of(view).opaque, to_line(to_json(view)), view.revision,
+            view.record.finding.phase == witness::Phase::closed};
 }
 
 Next post_procedure(const Request& request, const Places&, const desk::Desk&) {

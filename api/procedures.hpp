@@ -1,6 +1,7 @@
 #pragma once
 
 #include "answer.hpp"
+#include "events.hpp"
 #include "router.hpp"
 
 #include <tl/expected.hpp>
@@ -29,6 +30,10 @@ namespace slotwitness::api {
 /// The procedure as it is now: 200, 304 (If-None-Match) or 412, as JSON or text.
 [[nodiscard]] Response procedure_shown(const Request& request, std::string_view id,
                                        const desk::Desk& desk);
+
+[[nodiscard]] Next get_procedure_changes(const Request& request, const Places& places,
+                                         const desk::Desk& desk);
+[[nodiscard]] Event procedure_event(const desk::ProcedureView& view);
 
 using ProcedureDone = tl::expected<desk::ProcedureView, desk::Refusal>;
 [[nodiscard]] Response procedure_opened(const Request& request, const ProcedureDone& done,

@@ -14,23 +14,40 @@ namespace slotwitness::api {
 
 namespace {
 
-constexpr std::array<Route, 16> table{{
-    {Method::get, "/v1/chassis", get_all_chassis},
-    {Method::get, "/v1/chassis/{name}", get_chassis},
-    {Method::get, "/v1/chassis/{name}/hardware", get_hardware},
-    {Method::post, "/v1/chassis/{name}/baseline", post_baseline},
-    {Method::get, "/v1/gates", get_gates},
-    {Method::post, "/v1/gates", post_gate},
-    {Method::get, "/v1/gates/{id}", get_gate},
-    {Method::delete_, "/v1/gates/{id}", delete_gate},
-    {Method::get, "/v1/procedures", get_procedures},
-    {Method::post, "/v1/procedures", post_procedure},
-    {Method::get, "/v1/procedures/{id}", get_procedure},
-    {Method::post, "/v1/procedures/{id}/releases", post_release},
-    {Method::post, "/v1/procedures/{id}/confirmations", post_confirmation},
-    {Method::post, "/v1/procedures/{id}/acts", post_act},
-    {Method::get, "/livez", get_livez},
-    {Method::get, "/readyz", get_readyz},
+using tokens::Role;
+using tokens::Roles;
+
+constexpr Roles all_but_rack{Role::viewer, Role::engineer, Role::auditor};
+constexpr Roles everyone{Role::viewer, Role::rack, Role::engineer, Role::auditor};
+constexpr Roles engineer{Role::engineer};
+constexpr Roles people_at_work{Role::rack, Role::engineer};
+constexpr std::nullopt_t without_token = std::nullopt;
+
+/// Whether a route takes the query of a page.
+constexpr bool in_pages = true;
+constexpr bool in_one = false;
+
+constexpr std::array<Route, 18> table{{
+    {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
+    {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
+    {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
+    {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, in_one, post_baseline},
+    {Method::get, "/v1/gates", Of::other, all_but_rack, in_pages, get_gates},
+    {Method::post, "/v1/gates", Of::other, engineer, in_one, post_gate},
+    {Method::get, "/v1/gates/{id}", Of::gate, everyone, in_one, get_gate},
+    {Method::get, "/v1/gates/{id}/changes", Of::gate, everyone, in_one, get_gate_changes},
+    {Method::delete_, "/v1/gates/{id}", Of::gate, engineer, in_one, delete_gate},
+    {Method::get, "/v1/procedures", Of::other, all_but_rack, in_pages, get_procedures},
+    {Method::post, "/v1/procedures", Of::other, engineer, in_one, post_procedure},
+    {Method::get, "/v1/procedures/{id}", Of::procedure, everyone, in_one, get_procedure},
+    {Method::get, "/v1/procedures/{id}/changes", Of::procedure, everyone, in_one,
+     get_procedure_changes},
+    {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
+    {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
+     post_confirmation},
+    {Method::post, "/v1/procedures/{id}/acts", Of::procedure, engineer, in_one, post_act},
+    {Method::get, "/livez", Of::other, without_token, in_one, get_livez},
+    {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
 }};
 
 /// Segments are split before they are decoded: an encoded slash stays within its segment.
@@ -118,23 +135,26 @@ std::span<const Route> routes() {
     return table;
 }
 
-Next route(const Request& request, const desk::Desk& desk) {
+std::optional<Found> find_route(const Request& request) {
     for (const Route& candidate : routes())
         if (candidate.method == served_as(request.method))
-            if (const auto places = match(candidate.pattern, request.path))
-                return candidate.handle(request, *places, desk);
+            if (auto places = match(candidate.pattern, request.path))
+                return Found{&candidate, std::move(*places)};
+    return std::nullopt;
+}
+
+Next route(const Request& request, const desk::Desk& desk) {
+    if (const auto found = find_route(request))
+        return found->route->handle(request, found->places, desk);
     return not_routed(request);
 }
 
 std::optional<Response> refused_early(const Request& request) {
-    const bool routed = std::ranges::any_of(routes(), [&](const Route& candidate) {
-        return candidate.method == served_as(request.method) &&
-               match(candidate.pattern, request.path);
-    });
-    if (!routed)
+    const auto found = find_route(request);
+    if (!found)
         return not_routed(request);
-    if (!request.query.empty())
-        return bad_request(request, "No path here takes a query.", "?" + request.query,
+    if (!request.query.empty() && !found->route->pages)
+        return bad_request(request, "This path takes no query.", "?" + request.query,
                            "Leave the query out.");
     // RFC 9110 §9.3.1: content has no meaning there, and is a known way to smuggle a second
     // request.

@@ -1,9 +1,10 @@
 #include "server.hpp"
 
+#include "acceptor.hpp"
 #include "connection.hpp"
 #include "head.hpp"
 #include "problem.hpp"
-#include "tcp_transport.hpp"
+#include "stream_transport.hpp"
 
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/bind_cancellation_slot.hpp>
@@ -11,56 +12,79 @@
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
 #include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/local/stream_protocol.hpp>
 #include <boost/asio/redirect_error.hpp>
 #include <boost/asio/steady_timer.hpp>
+#include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <spdlog/spdlog.h>
 
+#include <functional>
 #include <list>
+#include <unistd.h>
 #include <utility>
 
 namespace slotwitness::api {
 
 namespace asio = boost::asio;
 using asio::ip::tcp;
+using Local = asio::local::stream_protocol;
 
 /// Lives as long as the server or one of its coroutines.
 class Server::Impl : public std::enable_shared_from_this<Impl> {
   public:
-    Impl(asio::any_io_executor executor, desk::Desk& desk, const ServerLimits& limits)
-        : executor_(std::move(executor)), common_{desk, limits, {}, false}, hard_end_(executor_) {}
+    Impl(asio::any_io_executor executor, desk::Desk& desk, const ServerLimits& limits,
+         Access access)
+        : executor_(std::move(executor)),
+          access_(std::move(access)), common_{desk,  limits, {}, Door{access_.tokens, limits},
+                                              false, {}},
+          hard_end_(executor_) {
+        for (std::string& name : access_.names)
+            common_.hosts.add_name(std::move(name));
+    }
 
     tl::expected<std::uint16_t, std::string> listen(std::string_view address, std::uint16_t port);
+    tl::expected<void, std::string> listen_on_socket(const std::string& path);
     void stop();
     void cut();
     [[nodiscard]] std::size_t connections() const { return connections_.size(); }
 
   private:
     struct Live {
-        explicit Live(tcp::socket socket) : transport(std::move(socket)) {}
-        TcpTransport transport;
+        explicit Live(std::unique_ptr<Transport> its_transport)
+            : transport(std::move(its_transport)) {}
+        std::unique_ptr<Transport> transport;
         asio::cancellation_signal signal;
     };
     using Place = std::list<Live>::iterator;
 
-    asio::awaitable<void> accept_on(std::shared_ptr<tcp::acceptor> acceptor);
-    void take(tcp::socket socket);
-    void turn_away(tcp::socket socket);
+    template <class Acceptor>
+    asio::awaitable<void> accept_on(std::shared_ptr<Acceptor> acceptor);
+    template <class Acceptor>
+    void begin_accepting(std::shared_ptr<Acceptor> acceptor);
+    [[nodiscard]] std::unique_ptr<Transport> transport_over(tcp::socket socket);
+    [[nodiscard]] std::unique_ptr<Transport> transport_over(Local::socket socket);
+    void take(std::unique_ptr<Transport> transport);
+    template <class Socket>
+    void turn_away(Socket socket);
+    asio::awaitable<void> converse(Transport& transport);
     void ended(Place place);
 
     asio::any_io_executor executor_;
+    Access access_;
     Common common_;
-    std::list<std::shared_ptr<tcp::acceptor>> acceptors_;
+    std::list<std::function<void()>> close_acceptors_;
     std::list<Live> connections_;
+    std::size_t handshakes_ = 0;
     asio::steady_timer hard_end_;
 };
 
 namespace {
 
-std::string endpoint_text(const tcp::endpoint& endpoint) {
-    const std::string address = endpoint.address().to_string();
-    return (endpoint.address().is_v6() ? '[' + address + ']' : address) + ':' +
-           std::to_string(endpoint.port());
+std::string address_of(const tcp::socket& socket) {
+    boost::system::error_code error;
+    const auto endpoint = socket.remote_endpoint(error);
+    return error ? std::string{} : endpoint.address().to_string();
 }
 
 } // namespace
@@ -72,39 +96,43 @@ tl::expected<std::uint16_t, std::string> Server::Impl::listen(std::string_view a
     if (error)
         return tl::unexpected{"cannot listen on \"" + std::string{address} +
                               "\": it is no IP address; write 127.0.0.1 or ::1"};
-    if (!parsed.is_loopback())
+    if (!parsed.is_loopback() && (!access_.tls || access_.tokens == nullptr))
         return tl::unexpected{
             "will not listen on " + std::string{address} +
-            ": only loopback addresses are served; listen on 127.0.0.1 or ::1 and let "
-            "people in by a forwarded port or a reverse proxy that knows them"};
-    const tcp::endpoint endpoint{parsed, port};
-    const auto acceptor = std::make_shared<tcp::acceptor>(executor_);
-    const auto failed = [&](std::string_view what, std::string_view remedy) {
-        return tl::unexpected{"cannot listen on " + endpoint_text(endpoint) + ": " +
-                              std::string{what} + ": " + error.message() + "; " +
-                              std::string{remedy}};
-    };
-    acceptor->open(endpoint.protocol(), error);
-    if (error)
-        return failed("no socket", "use the other address family or raise the limit of open files");
-    acceptor->set_option(tcp::acceptor::reuse_address(true), error);
-    if (!error)
-        acceptor->bind(endpoint, error);
-    if (!error)
-        acceptor->listen(asio::socket_base::max_listen_connections, error);
-    if (error)
-        return failed("the address cannot be taken",
-                      "end the program that holds it or choose another port");
-    const auto bound = acceptor->local_endpoint(error);
-    if (error)
-        return failed("the port is not known", "choose a port");
+            ": beyond loopback it takes TLS and tokens; add [daemon.tls] and tokens to the "
+            "configuration, or listen on 127.0.0.1 or ::1"};
+    auto opened = open_acceptor(executor_, tcp::endpoint{parsed, port});
+    if (!opened)
+        return tl::unexpected{std::move(opened.error())};
+    const auto acceptor = std::make_shared<tcp::acceptor>(std::move(*opened));
     common_.hosts.add(parsed.to_string());
-    acceptors_.push_back(acceptor);
-    asio::co_spawn(executor_, accept_on(acceptor), asio::detached);
-    return bound.port();
+    begin_accepting(acceptor);
+    return acceptor->local_endpoint().port();
 }
 
-asio::awaitable<void> Server::Impl::accept_on(std::shared_ptr<tcp::acceptor> acceptor) {
+tl::expected<void, std::string> Server::Impl::listen_on_socket(const std::string& path) {
+    if (access_.tokens == nullptr)
+        return tl::unexpected{"will not listen on unix:" + path +
+                              ": behind a proxy it takes tokens; add tokens to the configuration"};
+    auto opened = open_acceptor(executor_, path);
+    if (!opened)
+        return tl::unexpected{std::move(opened.error())};
+    close_acceptors_.emplace_back([path] { ::unlink(path.c_str()); });
+    begin_accepting(std::make_shared<Local::acceptor>(std::move(*opened)));
+    return {};
+}
+
+template <class Acceptor>
+void Server::Impl::begin_accepting(std::shared_ptr<Acceptor> acceptor) {
+    close_acceptors_.emplace_back([acceptor] {
+        boost::system::error_code ignored;
+        acceptor->close(ignored);
+    });
+    asio::co_spawn(executor_, accept_on(std::move(acceptor)), asio::detached);
+}
+
+template <class Acceptor>
+asio::awaitable<void> Server::Impl::accept_on(std::shared_ptr<Acceptor> acceptor) {
     const auto self = shared_from_this();
     asio::steady_timer pause{executor_};
     while (acceptor->is_open()) {
@@ -119,21 +147,33 @@ asio::awaitable<void> Server::Impl::accept_on(std::shared_ptr<tcp::acceptor> acc
             pause.expires_after(common_.limits.accept_pause);
             boost::system::error_code ignored;
             co_await pause.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
-        } else if (connections_.size() >= common_.limits.connections) {
+        } else if (connections_.size() >= common_.limits.connections ||
+                   handshakes_ >= common_.limits.handshakes) {
             turn_away(std::move(socket));
         } else {
-            take(std::move(socket));
+            take(transport_over(std::move(socket)));
         }
     }
 }
 
-void Server::Impl::take(tcp::socket socket) {
+std::unique_ptr<Transport> Server::Impl::transport_over(tcp::socket socket) {
     boost::system::error_code ignored; // small responses go out at once, or a little later
     socket.set_option(tcp::no_delay(true), ignored);
-    connections_.emplace_back(std::move(socket));
+    std::string peer = address_of(socket);
+    if (access_.tls)
+        return access_.tls->secure(std::move(socket), std::move(peer));
+    return std::make_unique<PlainTransport<tcp::socket>>(std::move(socket), std::move(peer));
+}
+
+std::unique_ptr<Transport> Server::Impl::transport_over(Local::socket socket) {
+    return std::make_unique<PlainTransport<Local::socket>>(std::move(socket), "the proxy");
+}
+
+void Server::Impl::take(std::unique_ptr<Transport> transport) {
+    connections_.emplace_back(std::move(transport));
     const auto place = std::prev(connections_.end());
     asio::co_spawn(
-        executor_, serve(place->transport, common_),
+        executor_, converse(*place->transport),
         asio::bind_cancellation_slot(place->signal.slot(),
                                      [self = shared_from_this(), place](std::exception_ptr error) {
                                          self->ended(place);
@@ -142,20 +182,35 @@ void Server::Impl::take(tcp::socket socket) {
                                      }));
 }
 
+asio::awaitable<void> Server::Impl::converse(Transport& transport) {
+    co_await asio::this_coro::throw_if_cancelled(false);
+    ++handshakes_;
+    auto beginning = transport.begin(transport.now() + common_.limits.handshake_time);
+    const auto begun = co_await std::move(beginning);
+    --handshakes_;
+    if (!begun) {
+        transport.close();
+        co_return;
+    }
+    auto serving = serve(transport, common_);
+    co_await std::move(serving);
+}
+
 /// One try, without waiting: a flood of clients must cost nothing.
-void Server::Impl::turn_away(tcp::socket socket) {
+template <class Socket>
+void Server::Impl::turn_away(Socket socket) {
+    if (access_.tls)
+        return; // a word in plain would be no TLS
     ProblemDetails problem;
     problem.status = 503;
     problem.detail = "All connections are taken.";
     problem.remedy = "Come again, or close connections that are not needed.";
-    const auto now = common_.desk.now().time_since_epoch();
-    const Framing framing{false, true,
-                          std::chrono::sys_seconds{std::chrono::floor<std::chrono::seconds>(now)}};
-    const std::string bytes = to_bytes(to_response(problem, ""), framing);
+    const std::string bytes =
+        to_bytes(to_response(problem, ""), {false, true, date_of(common_.desk)});
     boost::system::error_code ignored;
     socket.non_blocking(true, ignored);
     socket.write_some(asio::buffer(bytes), ignored);
-    socket.shutdown(tcp::socket::shutdown_send, ignored);
+    socket.shutdown(Socket::shutdown_send, ignored);
 }
 
 void Server::Impl::ended(Place place) {
@@ -167,10 +222,8 @@ void Server::Impl::ended(Place place) {
 void Server::Impl::stop() {
     if (std::exchange(common_.stopping, true))
         return;
-    for (const auto& acceptor : acceptors_) {
-        boost::system::error_code ignored;
-        acceptor->close(ignored);
-    }
+    for (const auto& close : close_acceptors_)
+        close();
     if (connections_.empty())
         return;
     hard_end_.expires_after(common_.limits.stop_time);
@@ -187,12 +240,12 @@ void Server::Impl::stop() {
 void Server::Impl::cut() {
     for (auto place = connections_.begin(); place != connections_.end();) {
         Live& live = *place++;
-        live.transport.close();
+        live.transport->close();
     }
 }
 
-Server::Server(asio::any_io_executor executor, desk::Desk& desk, ServerLimits limits)
-    : impl_(std::make_shared<Impl>(std::move(executor), desk, limits)) {}
+Server::Server(asio::any_io_executor executor, desk::Desk& desk, ServerLimits limits, Access access)
+    : impl_(std::make_shared<Impl>(std::move(executor), desk, limits, std::move(access))) {}
 
 Server::~Server() {
     impl_->stop();
@@ -202,6 +255,10 @@ Server::~Server() {
 tl::expected<std::uint16_t, std::string> Server::listen(std::string_view address,
                                                         std::uint16_t port) {
     return impl_->listen(address, port);
+}
+
+tl::expected<void, std::string> Server::listen_on_socket(const std::string& path) {
+    return impl_->listen_on_socket(path);
 }
 
 void Server::stop() {

@@ -89,7 +89,8 @@ tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request
         problem.remedy = "A UUID serves well.";
         return tl::unexpected{std::move(problem)};
     }
-    return std::string{key};
+    return request.asker.token.empty() ? std::string{key}
+                                       : request.asker.token + '/' + std::string{key};
 }
 
 std::string printable(std::string_view text) {

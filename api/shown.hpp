@@ -33,7 +33,8 @@ inline constexpr std::string_view text_type = "text/plain";
 [[nodiscard]] Response precondition_failed(const Request& request, const EntityTag& current);
 
 /// draft-ietf-httpapi-idempotency-key-header-07 §2.1: a string in double quotes (RFC 8941 §3.3.3);
-/// a bare word is taken as well. Empty without the field.
+/// a bare word is taken as well. It counts for the asker's token alone (§2.3 leaves the scope to
+/// the server), and so begins with its id. Empty without the field.
 [[nodiscard]] tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request);
 
 /// Device text must not drive the terminal of the person who reads it: C0, DEL, and C1 as UTF-8.

@@ -32,8 +32,11 @@ class Transport {
     /// All of it or an error, as for `read`.
     [[nodiscard]] virtual boost::asio::awaitable<Result<void>>
     write(std::string_view bytes, Clock::time_point deadline) = 0;
+    /// What comes before the first byte of HTTP: the handshake of TLS. Errors as of `read`.
+    [[nodiscard]] virtual boost::asio::awaitable<Result<void>>
+    begin(Clock::time_point deadline) = 0;
     /// Ends the sending direction.
-    virtual void shut_sending() = 0;
+    [[nodiscard]] virtual boost::asio::awaitable<void> shut_sending(Clock::time_point deadline) = 0;
     /// Ends both at once; pending operations end with an error.
     virtual void close() = 0;
 };

@@ -1,5 +1,6 @@
 #include "config.hpp"
 
+#include "config_access.hpp"
 #include "config_target.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
@@ -75,8 +76,7 @@ class ConfigReader {
         config.journal = beside(fields.required_text("journal", "slotwitness.journal"));
         for (const std::string& path : fields.texts("procedures"))
             read_procedure(beside(path), fields, config);
-        if (const auto listen = fields.text("listen"))
-            read_listen(*listen, fields, config);
+        config.access = read_access(fields, [this](const auto& path) { return beside(path); });
         desk::Reconnect& reconnect = config.reconnect;
         reconnect.first =
             fields.duration("reconnect-first", 1ms, longest).value_or(reconnect.first);
@@ -105,23 +105,6 @@ class ConfigReader {
         if (!config.procedures.try_emplace(name, std::move(*procedure), std::move(*text)).second)
             fields.wrong("procedures", path, "files whose names differ",
                          "Rename one: people ask for " + name + " by its name.");
-    }
-
-    static void read_listen(const std::string& listen, Fields& fields, Config& config) {
-        const std::size_t colon = listen.rfind(':');
-        const std::string port = colon == std::string::npos ? "" : listen.substr(colon + 1);
-        const bool digits = !port.empty() && port.size() <= 5 &&
-                            port.find_first_not_of("0123456789") == std::string::npos;
-        if (!digits || std::stoul(port) > highest_port) {
-            fields.wrong("listen", listen, "address:port",
-                         "Write for example listen = \"127.0.0.1:8470\".");
-            return;
-        }
-        config.port = static_cast<std::uint16_t>(std::stoul(port));
-        config.address = listen.substr(0, colon);
-        if (config.address.size() > 2 && config.address.front() == '[' &&
-            config.address.back() == ']')
-            config.address = config.address.substr(1, config.address.size() - 2);
     }
 
     desk::ChassisSettings read_chassis(Fields& fields) {

@@ -12,10 +12,19 @@
 
 namespace slotwitness::program {
 
+/// Where the API listens, and who may come in.
+struct AccessSettings {
+    std::string address = "127.0.0.1";
+    std::uint16_t port = 8470;
+    std::string socket; ///< path of a Unix socket, in the place of address and port
+    std::string tokens; ///< the token file; empty: everybody on this machine, by address
+    std::vector<std::string> names; ///< by which people call the daemon
+    std::string certificate, key;   ///< of TLS; empty: without
+};
+
 /// What the operator wrote; the schema is in README.md, "Configuration".
 struct Config {
-    std::string address = "127.0.0.1"; ///< where the API listens
-    std::uint16_t port = 8470;
+    AccessSettings access;
     std::string journal;
     desk::Reconnect reconnect;
     std::vector<desk::ChassisSettings> chassis;

@@ -1,5 +1,7 @@
 #include "config_target.hpp"
 
+#include "config_access.hpp"
+
 #include <algorithm>
 #include <cstdlib>
 

@@ -8,8 +8,6 @@
 
 namespace slotwitness::program {
 
-inline constexpr unsigned highest_port = 65535;
-
 /// A path of the configuration, which is relative to the configuration's folder.
 [[nodiscard]] std::string beside(const std::filesystem::path& folder, const std::string& path);
 

@@ -124,6 +124,30 @@ int run(int argc, char** argv) {
     rehearse_command->add_option("rehearsal", rehearse.rehearsal, "Rehearsal file")->required();
     rehearse_command->callback([&] { verb = [&] { return program::rehearse(rehearse); }; });
 
+    program::TokenOptions token;
+    auto* token_command = app.add_subcommand("token", "Who may do what over the API");
+    token_command->require_subcommand(1);
+    const auto token_verb = [&](const char* name, const char* what,
+                                int (*act)(const program::TokenOptions&)) {
+        auto* command = token_command->add_subcommand(name, what);
+        command->add_option("--config", token.config, "Configuration file")->required();
+        command->add_flag("--json", token.json, "Print JSON");
+        command->callback([&token, &verb, act] { verb = [&token, act] { return act(token); }; });
+        return command;
+    };
+    auto* make_command = token_verb("make", "Make a token for one person; it is shown this once",
+                                    program::make_token);
+    make_command->add_option("--name", token.person, "The person, such as \"A. Person\"")
+        ->required();
+    make_command->add_option("--role", token.role, "viewer, rack, engineer or auditor")->required();
+    make_command->add_option("--expires", token.expires,
+                             "After how long, such as 12h; 12 h without");
+    make_command->add_option("--procedure", token.procedure, "Of a rack token: the procedure's id");
+    token_verb("list", "List the tokens that were made, and whose they are", program::list_tokens);
+    token_verb("revoke", "Let nobody in by a token any more", program::revoke_token)
+        ->add_option("id", token.id, "The token's id, as the list shows it")
+        ->required();
+
     try {
         app.parse(argc, argv);
     } catch (const CLI::RequiredError& error) {

@@ -4,14 +4,56 @@
 
 #include <slotwitness/api/server.hpp>
 #include <slotwitness/desk/live_desk.hpp>
+#include <slotwitness/tokens/register.hpp>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <spdlog/spdlog.h>
 
 #include <iostream>
+#include <optional>
+#include <string>
+#include <utility>
 
 namespace slotwitness::program {
+
+namespace {
+
+/// The error is a sentence: a token file or a certificate that cannot be used.
+tl::expected<api::Access, std::string> access_of(const AccessSettings& settings,
+                                                 std::optional<tokens::Register>& tokens) {
+    api::Access access;
+    access.names = settings.names;
+    if (tokens) {
+        if (const auto good = tokens->look(); !good)
+            return tl::unexpected(good.error());
+        access.tokens = &*tokens;
+    }
+    if (!settings.certificate.empty()) {
+        auto tls = api::load_tls(settings.certificate, settings.key);
+        if (!tls)
+            return tl::unexpected(std::move(tls.error()));
+        access.tls = std::move(*tls);
+    }
+    return access;
+}
+
+/// Where it then listens.
+tl::expected<std::string, std::string> listen(api::Server& server, const AccessSettings& access) {
+    if (!access.socket.empty()) {
+        if (const auto done = server.listen_on_socket(access.socket); !done)
+            return tl::unexpected(done.error());
+        return "unix:" + access.socket;
+    }
+    const auto port = server.listen(access.address, access.port);
+    if (!port)
+        return tl::unexpected(port.error());
+    const bool is_v6 = access.address.find(':') != std::string::npos;
+    return (access.certificate.empty() ? "http://" : "https://") +
+           (is_v6 ? '[' + access.address + ']' : access.address) + ':' + std::to_string(*port);
+}
+
+} // namespace
 
 int serve(const ServeOptions& options) {
     auto config = load_config_or_say(options.config);
@@ -37,17 +79,26 @@ int serve(const ServeOptions& options) {
         std::cerr << "slotwitness: " << begun.error() << '\n';
         return exit_unavailable;
     }
-    api::Server server(loop.get_executor(), desk, {});
-    const auto port = server.listen(config->address, config->port);
-    if (!port) {
-        std::cerr << "slotwitness: " << port.error() << '\n';
+    const AccessSettings& access = config->access;
+    std::optional<tokens::Register> register_of_tokens;
+    if (!access.tokens.empty())
+        register_of_tokens.emplace(access.tokens);
+    auto way_in = access_of(access, register_of_tokens);
+    if (!way_in) {
+        std::cerr << "slotwitness: " << way_in.error() << '\n';
+        return exit_bad_config;
+    }
+    api::Server server(loop.get_executor(), desk, {}, std::move(*way_in));
+    const auto listening = listen(server, access);
+    if (!listening) {
+        std::cerr << "slotwitness: " << listening.error() << '\n';
         return exit_unavailable;
     }
     // For programs that start the daemon on port 0 and for people alike.
-    std::cout << "listening on http://"
-              << (config->address.find(':') == std::string::npos ? config->address
-                                                                 : "[" + config->address + "]")
-              << ':' << *port << std::endl;
+    std::cout << "listening on " << *listening << std::endl;
+    if (!register_of_tokens)
+        spdlog::info("there are no tokens: everybody on this machine may do everything, and is "
+                     "known by address alone");
 
     boost::asio::signal_set signals(loop, SIGINT, SIGTERM);
     signals.async_wait([&](const boost::system::error_code& error, int signal) {

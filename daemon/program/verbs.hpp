@@ -63,6 +63,15 @@ struct RehearseOptions {
     std::string rehearsal;
     std::string control; ///< socket of the simulated chassis
 };
+struct TokenOptions {
+    std::string config;
+    std::string person;
+    std::string role;
+    std::string expires;   ///< a duration as people write it; empty: 12 h
+    std::string procedure; ///< of a rack token
+    std::string id;        ///< of the one to revoke
+    bool json = false;
+};
 
 [[nodiscard]] int serve(const ServeOptions& options);
 [[nodiscard]] int look(const LookOptions& options);
@@ -75,5 +84,8 @@ struct RehearseOptions {
 [[nodiscard]] int explain_procedure(const ExplainOptions& options); ///< `explain --procedure`
 [[nodiscard]] int ready(const ReadyOptions& options);
 [[nodiscard]] int rehearse(const RehearseOptions& options);
+[[nodiscard]] int make_token(const TokenOptions& options);
+[[nodiscard]] int list_tokens(const TokenOptions& options);
+[[nodiscard]] int revoke_token(const TokenOptions& options);
 
 } // namespace slotwitness::program

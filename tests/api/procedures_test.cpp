@@ -28,7 +28,7 @@ class procedures : public testing::Test {
             co_await never.async_wait(
                 boost::asio::redirect_error(boost::asio::use_awaitable, ignored));
         };
-        auto answering = answer(request, desk, std::move(leaving));
+        auto answering = answer(request, route(request, desk), desk, std::move(leaving));
         response = co_await std::move(answering);
     }
     void begin(Request request) {
@@ -189,6 +189,24 @@ TEST_F(procedures, say_that_nothing_was_done_where_the_witness_refuses) {
                                   "a step that is released",
                                   "Wait for the engineer's release."}};
     EXPECT_EQ(post("/v1/procedures/p1/releases", R"({"step": "pull-tray"})", seen).status, 409);
+}
+
+TEST_F(procedures, are_confirmed_from_the_rack_for_what_hands_did_there_alone) {
+    const auto confirm = [&](std::string body) {
+        Request request =
+            samples::request(Method::post, "/v1/procedures/p1/confirmations",
+                             {{"Content-Type", "application/json"}, seen.front()}, std::move(body));
+        request.asker.role = tokens::Role::rack;
+        begin(std::move(request));
+        return response->status;
+    };
+    EXPECT_EQ(confirm(R"({"step": "pull-tray", "on_behalf_of": "B. Person"})"), 403);
+    desk.procedures_shown.front().record.opened.steps.front().technician = false;
+    EXPECT_EQ(confirm(R"({"step": "pull-tray"})"), 403);
+    EXPECT_TRUE(desk.acts.empty());
+    desk.procedures_shown.front().record.opened.steps.front().technician = true;
+    EXPECT_EQ(confirm(R"({"step": "pull-tray"})"), 200);
+    EXPECT_EQ(desk.acts.size(), 1);
 }
 
 } // namespace

@@ -32,6 +32,11 @@ const std::vector<Path> paths{
      "/v1/gates/g7",
      {Method::get, Method::head, Method::delete_},
      "GET, HEAD, DELETE"},
+    {"/v1/gates/{id}/changes", "/v1/gates/g7/changes", {Method::get, Method::head}, "GET, HEAD"},
+    {"/v1/procedures/{id}/changes",
+     "/v1/procedures/p1/changes",
+     {Method::get, Method::head},
+     "GET, HEAD"},
     {"/v1/procedures",
      "/v1/procedures",
      {Method::get, Method::head, Method::post},
@@ -121,7 +126,7 @@ TEST_F(router, places_are_decoded_after_the_path_is_split) {
 }
 
 TEST_F(router, a_query_or_a_body_where_none_belongs_is_refused_early) {
-    Request query = samples::request(Method::get, "/v1/gates");
+    Request query = samples::request(Method::get, "/v1/gates/g7");
     query.query = "state=open";
     ASSERT_TRUE(refused_early(query));
     EXPECT_EQ(refused_early(query)->status, 400);

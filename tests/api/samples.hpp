@@ -130,6 +130,7 @@ inline Request request(Method method, std::string path, std::vector<Field> field
     made.fields = std::move(fields);
     made.body = std::move(body);
     made.peer = "127.0.0.1";
+    made.asker.name = made.peer;
     return made;
 }
 

@@ -100,7 +100,13 @@ class ScriptedTransport final : public Transport {
         co_return Result<void>{};
     }
 
-    void shut_sending() override { sending_shut = true; }
+    [[nodiscard]] boost::asio::awaitable<Result<void>> begin(Clock::time_point) override {
+        co_return Result<void>{};
+    }
+    [[nodiscard]] boost::asio::awaitable<void> shut_sending(Clock::time_point) override {
+        sending_shut = true;
+        co_return;
+    }
     void close() override { closed = true; }
 
   private:

@@ -1,139 +1,32 @@
-#include "samples.hpp"
+#include "running_server.hpp"
 
-#include <slotwitness/api/server.hpp>
-
-#include <boost/asio/io_context.hpp>
-#include <boost/asio/ip/tcp.hpp>
-#include <boost/asio/post.hpp>
 #include <boost/asio/read.hpp>
-#include <boost/asio/write.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <spdlog/sinks/base_sink.h>
 #include <spdlog/spdlog.h>
 
 #include <atomic>
-#include <future>
 #include <memory>
 #include <mutex>
 #include <sys/resource.h>
-#include <thread>
-#include <type_traits>
 #include <unistd.h>
 
 namespace slotwitness::api {
 namespace {
 
 using namespace std::chrono_literals;
-using boost::asio::ip::tcp;
 using testing::AllOf;
 using testing::EndsWith;
 using testing::HasSubstr;
 using testing::StartsWith;
 
-/// A client that sends raw bytes over a real loopback socket and blocks.
-class Client {
-  public:
-    Client() : socket_(io_) { socket_.open(tcp::v4()); }
-    explicit Client(std::uint16_t port) : Client() { connect(port); }
-    void connect(std::uint16_t port) {
-        socket_.connect({boost::asio::ip::address_v4::loopback(), port});
-    }
-    void send(std::string_view bytes) {
-        boost::system::error_code ignored; // the server may have closed already
-        boost::asio::write(socket_, boost::asio::buffer(bytes), ignored);
-    }
-    void half_close() { socket_.shutdown(tcp::socket::shutdown_send); }
-    void hang_up() { socket_.close(); }
-    /// Closes with a reset instead of a goodbye.
-    void reset() {
-        socket_.set_option(boost::asio::socket_base::linger(true, 0));
-        socket_.close();
-    }
-    /// Until the text came, or the server closed.
-    std::string until(std::string_view text) {
-        while (received_.find(text) == std::string::npos) {
-            char chunk[4096];
-            boost::system::error_code error;
-            const auto count = socket_.read_some(boost::asio::buffer(chunk), error);
-            received_.append(chunk, count);
-            if (error) {
-                end_ = error;
-                break;
-            }
-        }
-        return received_;
-    }
-    std::string to_the_end() { return until(std::string_view{"\0never\0", 7}); }
-    [[nodiscard]] boost::system::error_code end() const { return end_; }
-
-  private:
-    boost::asio::io_context io_;
-    tcp::socket socket_;
-    std::string received_;
-    boost::system::error_code end_;
-};
-
-class server : public testing::Test {
-  public:
-    server() { samples::fill(desk); }
-    server(const server&) = delete;
-    server& operator=(const server&) = delete;
-    ~server() override {
-        if (loop.joinable()) {
-            on_loop([this] { running->stop(); });
-            loop.join(); // returns only if nothing of the server is left
-        }
-        if (running) {
-            EXPECT_EQ(running->connections(), 0U);
-        }
-        EXPECT_EQ(desk.waiting(), 0U);
-    }
-
-  protected:
-    void start(ServerLimits limits = {}) {
-        running.emplace(io.get_executor(), desk, limits);
-        const auto bound = running->listen("127.0.0.1", 0);
-        ASSERT_TRUE(bound) << bound.error();
-        port = *bound;
-        loop = std::thread{[this] { io.run(); }};
-    }
-    /// Runs in the loop's thread, and waits for it.
-    template <class Work>
-    std::invoke_result_t<Work&> on_loop(Work work) {
-        // Shared: the loop may still hold the task when its result is already here.
-        const auto task =
-            std::make_shared<std::packaged_task<std::invoke_result_t<Work&>()>>(std::move(work));
-        auto done = task->get_future();
-        boost::asio::post(io, [task] { (*task)(); });
-        return done.get();
-    }
-    /// Turns the loop until it holds; the test's own time-out ends it if it never does.
-    template <class Condition>
-    void eventually(Condition condition) {
-        while (!on_loop(condition))
-            std::this_thread::yield();
-    }
-    std::string conversation(std::string_view bytes) {
-        Client client{port};
-        client.send(bytes);
-        client.half_close();
-        return client.to_the_end();
-    }
-
-    boost::asio::io_context io{1};
-    FakeDesk desk{io.get_executor()};
-    std::optional<Server> running;
-    std::uint16_t port = 0;
-    std::thread loop;
-};
-
-const std::string get_livez = "GET /livez HTTP/1.1\r\nHost: localhost\r\n\r\n";
+class server : public RunningServer {};
 
 TEST_F(server, answers_and_keeps_the_connection) {
     start();
     Client client{port};
-    client.send(get_livez);
+    client.send(ask_livez);
     EXPECT_THAT(client.until("alive\n"), StartsWith("HTTP/1.1 200 OK\r\n"));
     client.send("HEAD /readyz HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n");
     EXPECT_THAT(client.to_the_end(), EndsWith("Connection: close\r\n\r\n"));
@@ -142,7 +35,7 @@ TEST_F(server, answers_and_keeps_the_connection) {
 
 TEST_F(server, answers_pipelined_and_half_closed_clients) {
     start();
-    const std::string answers = conversation(get_livez + get_livez + get_livez);
+    const std::string answers = conversation(ask_livez + ask_livez + ask_livez);
     std::size_t count = 0;
     for (auto at = answers.find("alive\n"); at != std::string::npos;
          at = answers.find("alive\n", at + 1))
@@ -171,7 +64,7 @@ TEST_F(server, refuses_what_breaks_the_rules_and_goes_on) {
         EXPECT_THAT(conversation(bytes), StartsWith("HTTP/1.1 " + status + ' '))
             << bytes.substr(0, 60);
     }
-    EXPECT_THAT(conversation(get_livez), StartsWith("HTTP/1.1 200 OK\r\n"));
+    EXPECT_THAT(conversation(ask_livez), StartsWith("HTTP/1.1 200 OK\r\n"));
 }
 
 TEST_F(server, a_client_still_sending_reads_its_refusal_before_the_end) { // RFC 9112 §9.6
@@ -231,7 +124,7 @@ TEST_F(server, waits_end_by_change_and_by_clients_that_leave) {
     });
     EXPECT_THAT(stays.until("}\n"),
                 AllOf(StartsWith("HTTP/1.1 200 OK\r\n"), HasSubstr("\"verdict\": \"pass\"")));
-    stays.send(get_livez); // and the connection lives on after its wait
+    stays.send(ask_livez); // and the connection lives on after its wait
     EXPECT_THAT(stays.until("alive\n"), EndsWith("alive\n"));
 }
 
@@ -284,7 +177,7 @@ TEST_F(server, turns_clients_away_over_its_bound_and_takes_them_again) {
                                           HasSubstr("Retry-After: 5\r\n")));
     first.hang_up();
     eventually([this] { return running->connections() == 1; });
-    EXPECT_THAT(conversation(get_livez), StartsWith("HTTP/1.1 200 OK\r\n"));
+    EXPECT_THAT(conversation(ask_livez), StartsWith("HTTP/1.1 200 OK\r\n"));
 }
 
 /// Lowers the limit of open files to those that are open now.
@@ -344,7 +237,7 @@ TEST_F(server, accepts_again_when_descriptors_come_back) {
         client.connect(port); // into the backlog: the kernel accepts, the server cannot
         eventually([&] { return warnings.count() >= 2; });
     }
-    client.send(get_livez);
+    client.send(ask_livez);
     EXPECT_THAT(client.until("alive\n"), StartsWith("HTTP/1.1 200 OK\r\n"));
 }
 
@@ -353,8 +246,8 @@ TEST_F(server, listens_on_loopback_only_and_says_what_to_do) {
     for (const char* address : {"0.0.0.0", "::", "192.0.2.1"}) {
         const auto bound = refusing.listen(address, 0);
         ASSERT_FALSE(bound) << address;
-        EXPECT_THAT(bound.error(),
-                    AllOf(HasSubstr(address), HasSubstr("listen on 127.0.0.1 or ::1")));
+        EXPECT_THAT(bound.error(), AllOf(HasSubstr(address), HasSubstr("TLS and tokens"),
+                                         HasSubstr("listen on 127.0.0.1 or ::1")));
     }
     const auto name = refusing.listen("localhost", 0);
     ASSERT_FALSE(name);

@@ -75,14 +75,15 @@ void Site::trust_chassis() {
                                        << key.substr(0, key.find(' ', key.find(' ') + 1)) << '\n';
 }
 
-void Site::configure(const std::string& lines) {
+void Site::configure(const std::string& lines, const std::string& daemon_lines) {
     std::ofstream(file("slotwitness.toml"))
         << "[daemon]\n"
            "listen = \"127.0.0.1:0\"\n"
            "journal = \"journal.sqlite\"\n"
            "reconnect-first = \"200 ms\"\n"
            "reconnect-longest = \"1 s\"\n"
-           "[[chassis]]\n"
+        << daemon_lines
+        << "\n[[chassis]]\n"
            "name = \"edge-7\"\n"
            "profile = \"" SLOTWITNESS_FIXTURES "/quillon/profile.toml\"\n"
            "address = \"127.0.0.1\"\n"

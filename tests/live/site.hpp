@@ -26,8 +26,8 @@ class Site {
     void stop_chassis() { chassis_.reset(); }
     /// Writes known_hosts with the chassis' present host key.
     void trust_chassis();
-    /// Writes the configuration: `lines` stand in its [[chassis]].
-    void configure(const std::string& lines = "");
+    /// Writes the configuration: `lines` stand in its [[chassis]], `daemon_lines` end its [daemon].
+    void configure(const std::string& lines = "", const std::string& daemon_lines = "");
     /// Starts the daemon and waits until it listens; false if it ended instead (see
     /// `daemon_errors`).
     [[nodiscard]] bool start_daemon();

@@ -1,4 +1,4 @@
-#include "../live/process.hpp"
+#include "command_line.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -10,38 +10,7 @@
 namespace slotwitness::program {
 namespace {
 
-using live::Ran;
 using testing::HasSubstr;
-
-const std::string quillon = SLOTWITNESS_FIXTURES "/quillon/profile.toml";
-
-class CommandLine : public testing::Test {
-  protected:
-    void SetUp() override {
-        std::string pattern =
-            (std::filesystem::temp_directory_path() / "slotwitness-line-XXXXXX").string();
-        folder_ = ::mkdtemp(pattern.data());
-    }
-    void TearDown() override { std::filesystem::remove_all(folder_); }
-
-    [[nodiscard]] Ran run(std::vector<std::string> words) const {
-        words.insert(words.begin(), SLOTWITNESS_BIN "/slotwitness");
-        return live::run(words);
-    }
-    [[nodiscard]] std::string write(const std::string& name, const std::string& text) const {
-        std::ofstream(folder_ / name) << text;
-        return (folder_ / name).string();
-    }
-    [[nodiscard]] std::string config(const std::string& chassis) const {
-        return write("slotwitness.toml", "[daemon]\njournal = \"j\"\n[[chassis]]\n" + chassis);
-    }
-    [[nodiscard]] std::string whole_chassis() const {
-        return "name = \"edge-7\"\nprofile = \"" + quillon +
-               "\"\naddress = \"127.0.0.1\"\nuser = \"u\"\nkey = \"k\"\nknown-hosts = \"h\"\n";
-    }
-
-    std::filesystem::path folder_;
-};
 
 TEST_F(CommandLine, an_unknown_verb_is_a_usage_error) {
     EXPECT_EQ(run({"configure"}).status, 64);
@@ -125,15 +94,6 @@ TEST_F(CommandLine, broken_toml_is_named_with_its_line) {
     const Ran ran = run({"serve", "--config", write("broken.toml", "[daemon]\njournal = \n")});
     EXPECT_EQ(ran.status, 78);
     EXPECT_THAT(ran.output, HasSubstr("broken.toml:2:"));
-}
-
-TEST_F(CommandLine, only_loopback_is_listened_on) {
-    const std::string file =
-        write("open.toml",
-              "[daemon]\nlisten = \"0.0.0.0:0\"\njournal = \"j\"\n[[chassis]]\n" + whole_chassis());
-    const Ran ran = run({"serve", "--config", file});
-    EXPECT_EQ(ran.status, 69);
-    EXPECT_THAT(ran.output, HasSubstr("loopback"));
 }
 
 TEST_F(CommandLine, a_chassis_without_credential_or_trust_is_refused_with_a_remedy) {

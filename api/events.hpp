@@ -1,0 +1,35 @@
+#pragma once
+
+#include "answer.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+/// /v1/…/changes: text/event-stream (HTML, "Server-sent events"). An event is the whole of what is
+/// shown now, and its id the entity tag, so that who comes again is told what is new and no more.
+/// Who reads slowly misses what was overtaken, never the newest.
+namespace slotwitness::api {
+
+inline constexpr std::string_view event_type = "text/event-stream";
+
+struct Event {
+    std::string id;
+    std::string data; ///< JSON on one line
+    std::uint64_t revision = 0;
+    bool is_last = false; ///< nothing will change any more
+};
+/// As shown now; nothing if there is no such thing.
+[[nodiscard]] std::optional<Event> newest_event(const Follow& follow, const desk::Desk& desk);
+[[nodiscard]] std::string to_bytes(const Event& event);
+/// A comment: keeps the way open, and tells each side that the other is there.
+inline constexpr std::string_view heartbeat = ":\n\n";
+
+/// What the route of a changes path makes of a request: 404, 406, 204 where the client has the last
+/// event already (so that a browser comes no more), else what is followed.
+[[nodiscard]] Next follow(const Request& request, AwaitChange::Of of, const std::string& id,
+                          const desk::Desk& desk);
+/// The head of the stream.
+[[nodiscard]] Response stream_head();
+
+} // namespace slotwitness::api

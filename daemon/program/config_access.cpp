@@ -1,0 +1,89 @@
+#include "config_access.hpp"
+
+#include <boost/asio/ip/address.hpp>
+
+#include <optional>
+
+namespace slotwitness::program {
+
+namespace {
+
+using keys::Fields;
+
+constexpr std::string_view on_socket = "unix:";
+
+void read_listen(Fields& fields, AccessSettings& access,
+                 const std::function<std::string(const std::string&)>& beside) {
+    const auto listen = fields.text("listen");
+    if (!listen)
+        return;
+    if (listen->starts_with(on_socket)) {
+        access.socket = beside(listen->substr(on_socket.size()));
+        if (access.socket.empty())
+            fields.wrong("listen", *listen, "a path after unix:",
+                         "Write for example listen = \"unix:/run/slotwitness/api\".");
+        return;
+    }
+    const std::size_t colon = listen->rfind(':');
+    const std::string port = colon == std::string::npos ? "" : listen->substr(colon + 1);
+    const bool digits = !port.empty() && port.size() <= 5 &&
+                        port.find_first_not_of("0123456789") == std::string::npos;
+    if (!digits || std::stoul(port) > highest_port) {
+        fields.wrong("listen", *listen, "address:port, or unix:PATH",
+                     "Write for example listen = \"127.0.0.1:8470\".");
+        return;
+    }
+    access.port = static_cast<std::uint16_t>(std::stoul(port));
+    access.address = listen->substr(0, colon);
+    if (access.address.size() > 2 && access.address.front() == '[' && access.address.back() == ']')
+        access.address = access.address.substr(1, access.address.size() - 2);
+}
+
+void read_tls(Fields& daemon, AccessSettings& access,
+              const std::function<std::string(const std::string&)>& beside) {
+    const toml::table* table = daemon.table("tls");
+    if (table == nullptr)
+        return;
+    Fields fields(*table, "[daemon.tls]", daemon.problems());
+    access.certificate = beside(fields.required_text("certificate", "fullchain.pem"));
+    access.key = beside(fields.required_text("key", "privkey.pem"));
+    fields.finish();
+}
+
+bool is_beyond_loopback(const std::string& address) {
+    boost::system::error_code error;
+    const auto parsed = boost::asio::ip::make_address(address, error);
+    return !error && !parsed.is_loopback(); // one that is none is refused as it is listened on
+}
+
+/// Whoever is let in from elsewhere is known by a token, and nobody between can read or take it.
+void check_together(Fields& fields, const AccessSettings& access) {
+    const bool has_tls = !access.certificate.empty();
+    if (!access.socket.empty() && has_tls)
+        fields.wrong("tls", "TLS on a Unix socket", "one of the two",
+                     "The proxy before the socket has the certificate: take [daemon.tls] out.");
+    if (!access.socket.empty() && access.tokens.empty())
+        fields.wrong("listen", on_socket.data() + access.socket, "tokens with a Unix socket",
+                     "Add tokens = \"tokens\", so that it is known who comes through the proxy.");
+    if (access.socket.empty() && is_beyond_loopback(access.address) &&
+        (!has_tls || access.tokens.empty()))
+        fields.wrong(
+            "listen", access.address, "a loopback address, or [daemon.tls] and tokens with another",
+            "Add certificate and key in [daemon.tls] and tokens = \"tokens\", or listen on "
+            "127.0.0.1.");
+}
+
+} // namespace
+
+AccessSettings read_access(Fields& daemon,
+                           const std::function<std::string(const std::string&)>& beside) {
+    AccessSettings access;
+    read_listen(daemon, access, beside);
+    access.tokens = beside(daemon.text("tokens").value_or(""));
+    access.names = daemon.texts("names");
+    read_tls(daemon, access, beside);
+    check_together(daemon, access);
+    return access;
+}
+
+} // namespace slotwitness::program
