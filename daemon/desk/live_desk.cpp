@@ -9,7 +9,6 @@
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
-#include <random>
 #include <utility>
 
 namespace slotwitness::desk {
@@ -44,15 +43,6 @@ constexpr units::Duration begin_again{2'000};
 
 } // namespace
 
-std::string make_id() {
-    static constexpr std::string_view alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
-    std::random_device random;
-    std::string id;
-    for (int i = 0; i < 8; ++i)
-        id += alphabet[random() % alphabet.size()];
-    return id;
-}
-
 Refusal refusal(Refusal::Kind kind, std::string found, std::string expected, std::string remedy) {
     return {kind, {"", {}, std::move(found), std::move(expected), std::move(remedy)}};
 }
@@ -69,9 +59,18 @@ LiveDesk::LiveDesk(boost::asio::any_io_executor executor, std::vector<ChassisSet
 
 LiveDesk::~LiveDesk() = default;
 
+std::string LiveDesk::make_id() const {
+    static constexpr std::string_view alphabet = "abcdefghjkmnpqrstuvwxyz23456789";
+    std::string id;
+    for (int i = 0; i < 8; ++i)
+        id += alphabet[machine_.random() % alphabet.size()];
+    return id;
+}
+
 tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> store,
                                                 LinkMaker make_link, MachineReader read_machine,
-                                                ClockMaker make_clock) {
+                                                ClockMaker make_clock, Machine machine) {
+    machine_ = std::move(machine);
     std::vector<replay::Recovered> recovered;
     std::optional<witness::RunStarted> last_run;
     Instant last_instant{};
@@ -87,7 +86,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     // One time line for the whole journal, so that instants of two chassis can be compared.
     const witness::RunStarted run = begin_run(last_run, last_instant, read_machine());
     clock_ = make_clock(run.offset_ms);
-    recorder_ = std::make_unique<Recorder>(std::move(store));
+    recorder_ = std::make_unique<Recorder>(std::move(store), machine_.journal_place);
     published_ = std::make_unique<Published>(*clock_);
     published_procedures_ = std::make_unique<PublishedProcedures>(*clock_);
 
@@ -114,7 +113,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
             [this, &place](const Recorded& recorded) { published(place, recorded); });
         post->watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
                                                   make_link(executor_, settings), *post->sequencer,
-                                                  past.last_round);
+                                                  past.last_round, machine_.random());
         posts_.emplace(settings.name, std::move(post));
     }
     for (auto& [name, post] : posts_)

@@ -8,9 +8,12 @@
 #include "settings.hpp"
 #include "watcher.hpp"
 
+#include <cstdint>
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
+#include <random>
 #include <set>
 #include <string>
 #include <utility>
@@ -23,6 +26,14 @@ using MachineReader = std::function<MachineTime()>;
 
 /// How the desk comes by its clock: once it knows the offset that this run goes by.
 using ClockMaker = std::function<std::unique_ptr<Clock>(std::int64_t offset_ms)>;
+
+/// What else the desk takes from the machine.
+struct Machine {
+    /// A number that nobody foresees: for ids, and for the waits between attempts to connect.
+    std::function<std::uint32_t()> random = [] { return std::random_device{}(); };
+    /// Where the journal's work runs; nothing: on a thread of its own.
+    std::optional<boost::asio::any_io_executor> journal_place = std::nullopt;
+};
 
 /// The daemon behind its API: joins links, parsers, watch, witness and journal. Everything but
 /// `begin` and the destructor runs on the loop thread of `executor`.
@@ -39,7 +50,8 @@ class LiveDesk final : public Desk {
     [[nodiscard]] tl::expected<void, std::string> begin(std::unique_ptr<journal::Store> store,
                                                         LinkMaker make_link,
                                                         MachineReader read_machine,
-                                                        ClockMaker make_clock);
+                                                        ClockMaker make_clock,
+                                                        Machine machine = {});
     /// Ends sessions and waits; the loop then runs out of work. What is under way is recorded.
     void stop();
 
@@ -92,6 +104,8 @@ class LiveDesk final : public Desk {
     plan_procedure(const Post& post, const ProcedureWish& wish) const;
     [[nodiscard]] std::optional<Refusal> busy_group(const Post& post) const;
     void published(Post& post, const Recorded& recorded);
+    /// Ids are read over the phone: no letter that looks or sounds like a digit.
+    [[nodiscard]] std::string make_id() const;
     [[nodiscard]] Refusal no_such_chassis(std::string_view name) const;
     [[nodiscard]] boost::asio::awaitable<void> begin_watch(Post& post);
     [[nodiscard]] tl::expected<witness::GateOpened, Refusal> plan_gate(const Post& post,
@@ -101,6 +115,7 @@ class LiveDesk final : public Desk {
     std::vector<ChassisSettings> settings_;
     Reconnect reconnect_;
     ProcedureBook book_;
+    Machine machine_;
     std::unique_ptr<Clock> clock_;
     std::unique_ptr<Recorder> recorder_;
     std::unique_ptr<Published> published_;

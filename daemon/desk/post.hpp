@@ -22,9 +22,6 @@ struct LiveDesk::Post {
     std::string difference; ///< recovery met findings that it could not recompute
 };
 
-/// Ids are read over the phone: no letter that looks or sounds like a digit.
-[[nodiscard]] std::string make_id();
-
 [[nodiscard]] Refusal refusal(Refusal::Kind kind, std::string found, std::string expected,
                               std::string remedy);
 /// The journal does not take events now.

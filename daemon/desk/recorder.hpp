@@ -9,6 +9,7 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <utility>
 
@@ -17,7 +18,12 @@ namespace slotwitness::desk {
 /// The journal's own thread: a durable commit waits for the disk, and the loop must not.
 class Recorder {
   public:
-    explicit Recorder(std::unique_ptr<journal::Store> store) : store_(std::move(store)) {}
+    /// `place`: where the work runs instead of a thread of its own, one after the other.
+    explicit Recorder(std::unique_ptr<journal::Store> store,
+                      std::optional<boost::asio::any_io_executor> place = std::nullopt)
+        : store_(std::move(store)) {
+        place_ = place ? std::move(*place) : thread_.emplace(1).get_executor();
+    }
     ~Recorder() { finish(); }
     Recorder(const Recorder&) = delete;
     Recorder& operator=(const Recorder&) = delete;
@@ -27,19 +33,23 @@ class Recorder {
     template <class Work, class Done>
     void run(boost::asio::any_io_executor executor, Work work, Done done);
 
-    /// Waits for all work given. Nothing may be given afterwards.
-    void finish() { thread_.join(); }
+    /// Waits for all work given, if it has a thread of its own. Nothing may be given afterwards.
+    void finish() {
+        if (thread_)
+            thread_->join();
+    }
 
   private:
     std::unique_ptr<journal::Store> store_;
-    boost::asio::thread_pool thread_{1};
+    std::optional<boost::asio::thread_pool> thread_;
+    boost::asio::any_io_executor place_;
 };
 
 template <class Work, class Done>
 void Recorder::run(boost::asio::any_io_executor executor, Work work, Done done) {
     // The guard keeps the loop running until `done` has been called on it.
     auto alive = boost::asio::prefer(executor, boost::asio::execution::outstanding_work_t::tracked);
-    boost::asio::post(thread_, [this, alive = std::move(alive), work = std::move(work),
+    boost::asio::post(place_, [this, alive = std::move(alive), work = std::move(work),
                                 done = std::move(done)]() mutable {
         auto result = work(*store_);
         boost::asio::post(alive, [done = std::move(done), result = std::move(result)]() mutable {

@@ -101,8 +101,8 @@ void Sequencer::finish(Job job, Taken taken) {
     for (const Recorded& one : taken.published)
         if (one.stored)
             next_due_ = one.outcome.next_due;
-        else if (next_due_)
-            next_due_ = std::max(*next_due_, clock_.now() + after_refusal);
+        else // a tick tries again, so that the run goes on as soon as there is room
+            next_due_ = clock_.now() + after_refusal;
     for (const Recorded& one : taken.published)
         publish_(one);
     if (job.done)

@@ -45,10 +45,10 @@ witness::NoAnswer no_answer(links::LinkError::Kind kind) {
 Watcher::Watcher(boost::asio::any_io_executor executor, const Clock& clock,
                  const ChassisSettings& settings, const Reconnect& reconnect,
                  std::unique_ptr<links::Link> link, Sequencer& sequencer,
-                 witness::RoundNumber last_round)
+                 witness::RoundNumber last_round, std::uint32_t jitter)
     : executor_(executor), clock_(clock), settings_(settings), reconnect_(reconnect),
       guard_(*settings.profile), link_(std::move(link)), sequencer_(sequencer),
-      last_round_(last_round), pause_(clock.make_alarm(executor)) {}
+      last_round_(last_round), pause_(clock.make_alarm(executor)), jitter_(jitter) {}
 
 void Watcher::stop() {
     stopping_ = true;

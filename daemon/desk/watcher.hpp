@@ -4,6 +4,7 @@
 #include "sequencer.hpp"
 #include "settings.hpp"
 
+#include <cstdint>
 #include <map>
 #include <memory>
 #include <optional>
@@ -31,7 +32,7 @@ class Watcher {
     Watcher(boost::asio::any_io_executor executor, const Clock& clock,
             const ChassisSettings& settings, const Reconnect& reconnect,
             std::unique_ptr<links::Link> link, Sequencer& sequencer,
-            witness::RoundNumber last_round);
+            witness::RoundNumber last_round, std::uint32_t jitter);
 
     /// Runs until `stop`.
     [[nodiscard]] boost::asio::awaitable<void> run();
@@ -70,7 +71,7 @@ class Watcher {
     Sequencer& sequencer_;
     witness::RoundNumber last_round_;
     std::unique_ptr<Alarm> pause_;
-    std::minstd_rand jitter_{std::random_device{}()};
+    std::minstd_rand jitter_;
     unsigned attempts_ = 0; ///< to connect, since the last success
     std::optional<units::Instant> next_attempt_;
     witness::NoAnswer trouble_ = witness::NoAnswer::unreachable; ///< why there is no session

@@ -33,47 +33,6 @@ bool utf16_less(std::string_view left, std::string_view right) {
                                                 [&](char a, char b) { return rank(a) < rank(b); });
 }
 
-void write_text(std::string& out, const std::string& text) {
-    if (!is_utf8(text))
-        throw std::invalid_argument("canonical JSON: \"" + as_utf8(text) + "\" is not UTF-8");
-    constexpr std::string_view hex = "0123456789abcdef";
-    out += '"';
-    for (const char c : text) {
-        switch (c) {
-        case '"':
-            out += "\\\"";
-            break;
-        case '\\':
-            out += "\\\\";
-            break;
-        case '\b':
-            out += "\\b";
-            break;
-        case '\t':
-            out += "\\t";
-            break;
-        case '\n':
-            out += "\\n";
-            break;
-        case '\f':
-            out += "\\f";
-            break;
-        case '\r':
-            out += "\\r";
-            break;
-        default:
-            if (const auto byte = static_cast<unsigned char>(c); byte < 0x20) {
-                out += "\\u00";
-                out += hex[byte >> 4];
-                out += hex[byte & 0xF];
-            } else {
-                out += c;
-            }
-        }
-    }
-    out += '"';
-}
-
 /// ECMAScript Number::toString, which RFC 8785, 3.2.2.3 prescribes.
 void write_double(std::string& out, double value) {
     if (!std::isfinite(value))
@@ -127,7 +86,7 @@ void write_object(std::string& out, const json& value) {
     char separator = '{';
     for (const auto& [name, member] : members) {
         out += separator;
-        write_text(out, std::string(name));
+        append_canonical(out, name);
         out += ':';
         write(out, *member);
         separator = ',';
@@ -159,7 +118,7 @@ void write(std::string& out, const json& value) {
         out += value.get<bool>() ? "true" : "false";
         return;
     case json::value_t::string:
-        write_text(out, value.get_ref<const std::string&>());
+        append_canonical(out, value.get_ref<const std::string&>());
         return;
     case json::value_t::object:
         write_object(out, value);
@@ -191,7 +150,60 @@ void write(std::string& out, const json& value) {
     throw std::invalid_argument("canonical JSON: a value is not JSON");
 }
 
+/// What cannot stand for itself in a string.
+bool is_escaped(char c) {
+    return c == '"' || c == '\\' || static_cast<unsigned char>(c) < 0x20;
+}
+
+void append_escaped(std::string& out, char c) {
+    constexpr std::string_view hex = "0123456789abcdef";
+    switch (c) {
+    case '"':
+        out += "\\\"";
+        break;
+    case '\\':
+        out += "\\\\";
+        break;
+    case '\b':
+        out += "\\b";
+        break;
+    case '\t':
+        out += "\\t";
+        break;
+    case '\n':
+        out += "\\n";
+        break;
+    case '\f':
+        out += "\\f";
+        break;
+    case '\r':
+        out += "\\r";
+        break;
+    default:
+        out += "\\u00";
+        out += hex[static_cast<unsigned char>(c) >> 4];
+        out += hex[static_cast<unsigned char>(c) & 0xF];
+    }
+}
+
 } // namespace
+
+void append_canonical(std::string& out, std::string_view text) {
+    if (!is_utf8(text))
+        throw std::invalid_argument("canonical JSON: \"" + as_utf8(text) + "\" is not UTF-8");
+    out += '"';
+    while (!text.empty()) {
+        const auto escaped = std::ranges::find_if(text, is_escaped);
+        const auto plain = static_cast<std::size_t>(escaped - text.begin());
+        out += text.substr(0, plain);
+        text.remove_prefix(plain);
+        if (!text.empty()) {
+            append_escaped(out, text.front());
+            text.remove_prefix(1);
+        }
+    }
+    out += '"';
+}
 
 std::string canonical(const json& value) {
     std::string out;

@@ -3,6 +3,7 @@
 #include <nlohmann/json_fwd.hpp>
 
 #include <string>
+#include <string_view>
 
 namespace slotwitness::journal {
 
@@ -10,5 +11,8 @@ namespace slotwitness::journal {
 /// for what the RFC has no canonical form of: an integer beyond ±(2^53 − 1), NaN, an infinity, text
 /// that is not UTF-8.
 [[nodiscard]] std::string canonical(const nlohmann::json& value);
+
+/// A text as it stands there, in quotation marks.
+void append_canonical(std::string& out, std::string_view text);
 
 } // namespace slotwitness::journal

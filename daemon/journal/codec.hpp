@@ -40,6 +40,8 @@ struct Decoded {
 /// a name of its own, an unknown one null. What is set aside says nothing of the device and is not
 /// kept.
 [[nodiscard]] nlohmann::json to_json(const state::Reading& reading);
+/// canonical(to_json(reading)), written at once: each answer is digested as it comes.
+[[nodiscard]] std::string canonical(const state::Reading& reading);
 
 /// SHA-256 over the canonical JSON of a reading: tells a parser difference from a witness
 /// difference.

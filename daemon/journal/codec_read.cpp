@@ -10,6 +10,7 @@ using nlohmann::json;
 using witness::Failure;
 using witness::Instant;
 using witness::NoAnswer;
+using Of = witness::StopAnswered::Of;
 using witness::Reason;
 using witness::Standing;
 using witness::Truth;
@@ -45,6 +46,11 @@ witness::RunStarted run_started(const Object& from) {
                 from.refuse(name, "a decimal number in a string");
             return *load;
         });
+    if (from.has("lost")) // not in journals of semantics 2
+        for (const Object& loss : from.objects("lost"))
+            out.lost.push_back({loss.text("procedure"),
+                                loss.word("of", {Of::rule, Of::step, Of::cooling}),
+                                loss.text("name")});
     return out;
 }
 

@@ -56,10 +56,19 @@ json or_null(const std::optional<Value>& value, Write write) {
 
 constexpr auto word = [](auto value) { return std::string(to_word(value)); };
 
+json write(const witness::UnrecordedLoss& loss) {
+    return {{"procedure", as_utf8(loss.procedure)},
+            {"of", to_word(loss.of)},
+            {"name", as_utf8(loss.name)}};
+}
+
 json write(const witness::RunStarted& run) {
     json inventory = json::object();
     for (const auto& [kind, names] : run.inventory)
         inventory[std::string(to_word(kind))] = texts(names);
+    json lost = json::array();
+    for (const witness::UnrecordedLoss& loss : run.lost)
+        lost.push_back(write(loss));
     return {{"boot_id", as_utf8(run.boot_id)},
             {"boottime_ms", number(run.boottime_ms)},
             {"wall_ms", number(run.wall_ms)},
@@ -68,6 +77,7 @@ json write(const witness::RunStarted& run) {
             {"elapsed_known", run.elapsed_known},
             {"profile", as_utf8(run.profile)},
             {"inventory", std::move(inventory)},
+            {"lost", std::move(lost)},
             {"peak_load", or_null(run.peak_load, [](const auto& load) { return load.to_text(); })},
             {"semantics", witness::semantics_version}};
 }

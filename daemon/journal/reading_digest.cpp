@@ -1,6 +1,9 @@
 #include "codec.hpp"
 #include "utf8.hpp"
 
+#include <algorithm>
+#include <utility>
+
 namespace slotwitness::journal {
 
 namespace {
@@ -62,6 +65,108 @@ json write(const std::vector<Value>& values) {
     return out;
 }
 
+/// The same as canonical text, members in the order of their names.
+class WriteReading {
+  public:
+    explicit WriteReading(std::string& out) : out_(out) {}
+
+    void write(const state::Reading& reading) {
+        out_ += "{\"lists\":";
+        write_all(reading.lists, [this](state::Kind kind) { word(to_word(kind)); });
+        out_ += ",\"remarks\":";
+        write_all(reading.remarks, [this](const state::Remark& remark) {
+            out_ += "{\"at\":";
+            write(remark.at);
+            member("text", remark.text);
+            out_ += '}';
+        });
+        out_ += ",\"rows\":";
+        write_all(reading.rows, [this](const state::Row& row) { write(row); });
+        out_ += ",\"unread\":";
+        write_all(reading.unread, [this](const state::UnreadLine& unread) {
+            out_ += "{\"column\":" + std::to_string(unread.column);
+            member("expected", unread.expected);
+            out_ += ",\"line\":" + std::to_string(unread.line);
+            member("text", unread.text);
+            out_ += '}';
+        });
+        out_ += reading.whole ? ",\"whole\":true}" : ",\"whole\":false}";
+    }
+
+  private:
+    void write(const state::Position& at) {
+        out_ += "{\"column\":" + std::to_string(at.column) +
+                ",\"line\":" + std::to_string(at.line) + "}";
+    }
+    void write(const state::Row& row) {
+        out_ += "{\"at\":";
+        write(row.at);
+        out_ += ",\"facts\":{";
+        std::vector<std::pair<std::string_view, const state::Fact*>> facts;
+        for (const auto& [attribute, fact] : row.facts)
+            facts.emplace_back(to_word(attribute), &fact);
+        std::sort(facts.begin(), facts.end());
+        for (const auto& [name, fact] : facts) {
+            out_ += fact == facts.front().second ? "" : ",";
+            word(name);
+            out_ += ":{\"at\":";
+            write(fact->at);
+            out_ += ",\"value\":";
+            std::visit([this](const auto& value) { write_value(value); }, fact->value);
+            out_ += '}';
+        }
+        out_ += "},\"kind\":";
+        word(to_word(row.kind));
+        member("name", row.name);
+        member("text", row.text);
+        out_ += '}';
+    }
+    void write_value(state::Unknown) { out_ += "null"; }
+    void write_value(const std::string& text) {
+        out_ += "{\"text\":";
+        append_canonical(out_, as_utf8(text));
+        out_ += '}';
+    }
+    void write_value(const state::Names& names) {
+        out_ += "{\"names\":";
+        write_all(names,
+                  [this](const std::string& name) { append_canonical(out_, as_utf8(name)); });
+        out_ += '}';
+    }
+    void write_value(const units::Quantity& quantity) {
+        out_ += "{\"quantity\":";
+        word(quantity.value.to_text());
+        out_ += ",\"unit\":";
+        word(to_text(quantity.unit));
+        out_ += '}';
+    }
+    template <class Word>
+    void write_value(Word value) {
+        out_ += "{\"word\":";
+        word(to_word(value));
+        out_ += '}';
+    }
+    void word(std::string_view text) { append_canonical(out_, text); }
+    void member(std::string_view name, const std::string& text) {
+        out_ += ',';
+        word(name);
+        out_ += ':';
+        append_canonical(out_, as_utf8(text));
+    }
+    template <class Values, class Write>
+    void write_all(const Values& values, Write write_one) {
+        char separator = '[';
+        for (const auto& value : values) {
+            out_ += separator;
+            write_one(value);
+            separator = ',';
+        }
+        out_ += values.empty() ? "[]" : "]";
+    }
+
+    std::string& out_;
+};
+
 } // namespace
 
 json to_json(const state::Reading& reading) {
@@ -75,8 +180,14 @@ json to_json(const state::Reading& reading) {
             {"remarks", write(reading.remarks)}};
 }
 
+std::string canonical(const state::Reading& reading) {
+    std::string out;
+    WriteReading(out).write(reading);
+    return out;
+}
+
 std::string digest_of(const state::Reading& reading) {
-    return digest_of(canonical(to_json(reading)));
+    return digest_of(canonical(reading));
 }
 
 } // namespace slotwitness::journal

@@ -45,10 +45,11 @@ struct Beginning {
 ///   as after a restart.
 /// - Bad news needs no evidence: until then a second judge goes on over what was observed, recorded
 /// or not,
-///   and what it finds is published with the error. Gates opened or closed and baselines wanted in
-///   the meantime it does not see: whoever wished for them is told that they were not recorded.
+///   and what it finds is published with the error. What people did in the meantime it does not see:
+///   they were told that it was not recorded. What it says to be lost goes with the next run.started.
 ///
-/// `Judge` is witness::Witness, or a twin of it: copyable, with `Outcome step(const Event&)`.
+/// `Judge` is witness::Witness, or a twin of it: copyable, with `Outcome step(const Event&)` and
+/// `std::vector<UnrecordedLoss> lost()`.
 template <class Judge>
 class Sequencer {
   public:
@@ -65,7 +66,9 @@ class Sequencer {
     [[nodiscard]] tl::expected<void, StoreError> begin(witness::Instant at) {
         if (running_)
             return {};
-        const Beginning run = begin_(at);
+        Beginning run = begin_(at);
+        if (unrecorded_)
+            run.started.lost = unrecorded_->lost();
         auto failed = record({at, run.started}, run.captures);
         running_ = !failed.has_value();
         return result(std::move(failed));
@@ -74,10 +77,20 @@ class Sequencer {
     /// Publishes the event once, stored or not; before it the run.started that was owed.
     tl::expected<void, StoreError> take(const witness::Event& event,
                                         const std::vector<Capture>& captures = {}) {
+        // Before the run goes on: what was lost, by this event as well, goes with it.
+        std::optional<witness::Outcome> unrecorded;
+        if (unrecorded_)
+            unrecorded = observe(event);
         auto begun = begin(event.at);
         auto failed = begun ? record(event, captures) : std::optional(std::move(begun.error()));
-        if (failed)
-            lose(event, *failed);
+        if (failed) {
+            running_ = false;
+            if (!unrecorded_) {
+                unrecorded_ = judge_;
+                unrecorded = observe(event);
+            }
+            publish_({event, std::move(*unrecorded), tl::unexpected(*failed)});
+        }
         return result(std::move(failed));
     }
 
@@ -106,17 +119,18 @@ class Sequencer {
         return std::nullopt;
     }
 
-    void lose(const witness::Event& event, const StoreError& error) {
-        running_ = false;
-        if (!unrecorded_)
-            unrecorded_ = judge_;
-        const bool observed = !std::holds_alternative<witness::GateOpened>(event.what) &&
-                              !std::holds_alternative<witness::GateClosed>(event.what) &&
-                              !std::holds_alternative<witness::BaselineWanted>(event.what);
-        witness::Outcome outcome;
-        if (observed)
-            outcome = unrecorded_->step(event);
-        publish_({event, std::move(outcome), tl::unexpected(error)});
+    [[nodiscard]] witness::Outcome observe(const witness::Event& event) {
+        return is_observed(event) ? unrecorded_->step(event) : witness::Outcome();
+    }
+
+    /// Nobody did it.
+    [[nodiscard]] static bool is_observed(const witness::Event& event) {
+        return std::holds_alternative<witness::RunStarted>(event.what) ||
+               std::holds_alternative<witness::RoundStarted>(event.what) ||
+               std::holds_alternative<witness::Answered>(event.what) ||
+               std::holds_alternative<witness::Failed>(event.what) ||
+               std::holds_alternative<witness::Tick>(event.what) ||
+               std::holds_alternative<witness::ForecastMade>(event.what);
     }
 
     Store& store_;

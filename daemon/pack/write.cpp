@@ -42,7 +42,7 @@ std::map<std::string, std::string> readings_of(const Contents& contents) {
     std::map<std::string, std::string> readings;
     for (const witness::Event& event : contents.events)
         if (const auto* answer = std::get_if<witness::Answered>(&event.what); answer) {
-            std::string text = journal::canonical(journal::to_json(*answer->reading));
+            std::string text = journal::canonical(*answer->reading);
             readings.emplace(journal::digest_of(text), std::move(text));
         }
     return readings;

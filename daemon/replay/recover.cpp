@@ -119,13 +119,14 @@ tl::expected<witness::Outcome, StoreError> step(witness::Witness& witness, const
     }
 }
 
-/// Steps a witness over entries[first…] and notes the first difference.
+/// Steps a witness over entries[first…] and notes the first difference. Takes what was decoded.
 tl::expected<void, StoreError> step_over(journal::Store& store, const std::vector<Entry>& entries,
-                                         std::size_t first, Recovered& into) {
+                                         std::vector<journal::Decoded>& decoded, std::size_t first,
+                                         Recovered& into) {
     Rereader rereader(store);
     int semantics = witness::semantics_version; // of the witness that judged the run
     for (std::size_t i = first; i < entries.size(); ++i) {
-        auto reread = rereader.reread(entries[i]);
+        auto reread = rereader.reread(entries[i], std::move(decoded[i]));
         if (!reread)
             return tl::unexpected(std::move(reread.error()));
         if (std::holds_alternative<witness::RunStarted>(reread->decoded.event.what))
@@ -228,11 +229,11 @@ read_baseline(journal::Store& store, const std::vector<Entry>& entries,
             answers.emplace(answer->asking, i);
     }
     Rereader rereader(store);
-    if (auto begun = rereader.reread(entries[run]); !begun)
+    if (auto begun = rereader.reread(entries[run], decoded[run]); !begun)
         return tl::unexpected(std::move(begun.error()));
     std::vector<witness::Heard> heard;
     for (const auto& [asking, at] : answers) {
-        auto reread = rereader.reread(entries[at]);
+        auto reread = rereader.reread(entries[at], decoded[at]);
         if (!reread)
             return tl::unexpected(std::move(reread.error()));
         if (!into.difference)
@@ -267,7 +268,7 @@ tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_v
         remembered.baseline = std::move(*baseline);
     }
     recovered.witness = witness::Witness(remembered);
-    if (auto stepped = step_over(store, *entries, first, recovered); !stepped)
+    if (auto stepped = step_over(store, *entries, decoding->decoded, first, recovered); !stepped)
         return tl::unexpected(std::move(stepped.error()));
     return recovered;
 }

@@ -52,11 +52,9 @@ tl::expected<void, StoreError> Rereader::take_profile(const journal::Entry& entr
     return {};
 }
 
-tl::expected<Rereader::Reread, StoreError> Rereader::reread(const journal::Entry& entry) {
-    auto decoded = journal::from_line(entry.line);
-    if (!decoded)
-        return tl::unexpected(damaged(entry, decoded.error()));
-    Reread result{std::move(*decoded), std::nullopt};
+tl::expected<Rereader::Reread, StoreError> Rereader::reread(const journal::Entry& entry,
+                                                            journal::Decoded decoded) {
+    Reread result{std::move(decoded), std::nullopt};
 
     if (const auto* run = std::get_if<witness::RunStarted>(&result.decoded.event.what))
         if (auto taken = take_profile(entry, run->profile); !taken)

@@ -24,8 +24,9 @@ class Rereader {
         std::optional<Difference> difference; ///< the reading's digest is not the recorded one
     };
 
-    /// Entries of one chassis, in order, from a run.started on.
-    [[nodiscard]] tl::expected<Reread, journal::StoreError> reread(const journal::Entry& entry);
+    /// Entries of one chassis, as decoded from their lines, in order, from a run.started on.
+    [[nodiscard]] tl::expected<Reread, journal::StoreError> reread(const journal::Entry& entry,
+                                                                   journal::Decoded decoded);
 
   private:
     [[nodiscard]] tl::expected<void, journal::StoreError> take_profile(const journal::Entry& entry,

@@ -124,6 +124,34 @@ void Course::restart(bool elapsed_known) {
         cooling_->lose_time();
 }
 
+std::vector<UnrecordedLoss> Course::lost() const {
+    std::vector<UnrecordedLoss> lost;
+    for (const Rule& rule : rules_)
+        if (rule.finding().lost)
+            lost.push_back({opening_.id, StopAnswered::Of::rule, rule.plan().name});
+    for (const Steps* steps : {&forward_, &back_})
+        for (const Step& step : *steps)
+            if (step.finding.lost)
+                lost.push_back({opening_.id, StopAnswered::Of::step, step.plan.name});
+    return lost;
+}
+
+void Course::lose(const UnrecordedLoss& loss) {
+    if (loss.of == StopAnswered::Of::rule) {
+        for (Rule& rule : rules_)
+            if (rule.plan().name == loss.name)
+                rule.lose();
+        return;
+    }
+    for (Steps* steps : {&forward_, &back_})
+        for (Step& step : *steps)
+            if (step.plan.name == loss.name && !step.finding.lost) {
+                step.finding.lost = true;
+                step.finding.accepted = false;
+                mark(step);
+            }
+}
+
 std::optional<Instant> Course::due() const {
     std::optional<Instant> earliest;
     const auto consider = [&earliest](const std::optional<Instant>& at) {

@@ -51,6 +51,10 @@ class Course {
     /// A gate that it ordered cannot be opened.
     void could_not_open(const std::string& gate, const state::Problem& problem);
     void restart(bool elapsed_known);
+    /// What is lost, and nobody has answered for.
+    [[nodiscard]] std::vector<UnrecordedLoss> lost() const;
+    /// It was seen to be lost, though no answer in the journal shows it.
+    void lose(const UnrecordedLoss& loss);
 
     [[nodiscard]] std::optional<Instant> due() const;
     void reach(Instant now);

@@ -40,6 +40,9 @@ struct RunStarted {
     std::map<state::Kind, std::vector<std::string>> inventory;
     std::optional<units::Decimal> peak_load; ///< of the chassis, b/s, where the configuration
                                              ///< states it
+    /// What was shown to people while nothing could be recorded: it stops the work until somebody
+    /// answers, though the answers that showed it are not in the journal.
+    std::vector<UnrecordedLoss> lost;
 };
 
 /// A round of queries begins: nothing has been sent yet.

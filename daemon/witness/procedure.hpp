@@ -129,6 +129,14 @@ struct StopAnswered {
     friend bool operator==(const StopAnswered&, const StopAnswered&) = default;
 };
 
+/// A rule, or a step's guarded fact, was seen to be lost by answers that the journal could not take.
+struct UnrecordedLoss {
+    std::string procedure;
+    StopAnswered::Of of = StopAnswered::Of::rule; ///< or a step
+    std::string name;
+    friend bool operator==(const UnrecordedLoss&, const UnrecordedLoss&) = default;
+};
+
 struct BackOutBegun {
     std::string procedure;
     std::string by;

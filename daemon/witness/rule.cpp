@@ -76,6 +76,17 @@ void Rule::restart() {
         Reason::not_looked_yet, "Nothing was looked at since the daemon was started again.", {}};
 }
 
+void Rule::lose() {
+    if (finding_.lost)
+        return;
+    finding_.lost = true;
+    finding_.accepted = false;
+    true_since_lost_ = false;
+    finding_.because = {Reason::not_looked_yet,
+                        "It was seen to be lost while the journal could not take the answer.",
+                        {}};
+}
+
 std::optional<Instant> Rule::due() const {
     if (!finding_.valid_until || finding_.truth == Truth::unknown)
         return std::nullopt;

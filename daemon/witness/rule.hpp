@@ -26,6 +26,8 @@ class Rule {
     [[nodiscard]] bool answer(std::string_view by, std::string_view reason);
     /// Readings are discarded; what was lost stays so.
     void restart();
+    /// It was seen to be false, though no answer in the journal shows it.
+    void lose();
 
     [[nodiscard]] std::optional<Instant> due() const;
     void reach(Instant now);

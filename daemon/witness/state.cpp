@@ -70,8 +70,12 @@ void State::happen(Instant at, const RunStarted& event) {
     peak_load_ = event.peak_load;
     for (auto& [id, gate] : gates_)
         change(gate, [&](Gate& each) { each.restart(at, event.elapsed_known); });
-    for (auto& [id, course] : courses_)
+    for (auto& [id, course] : courses_) {
         course.restart(event.elapsed_known);
+        for (const UnrecordedLoss& loss : event.lost)
+            if (loss.procedure == id)
+                course.lose(loss);
+    }
 }
 
 void State::happen(Instant at, const RoundStarted& event) {

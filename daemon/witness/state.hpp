@@ -26,6 +26,7 @@ class State {
     [[nodiscard]] Outcome step(const Event& event);
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
     [[nodiscard]] std::optional<state::Problem> refusal(const ProcedureOpened& procedure) const;
+    [[nodiscard]] std::vector<UnrecordedLoss> lost() const;
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
     [[nodiscard]] const Baseline* baseline() const { return baseline_.get(); }
     [[nodiscard]] bool baseline_wanted() const { return baseline_wish_.has_value(); }

@@ -33,6 +33,14 @@ std::optional<state::Problem> State::refusal(const ProcedureOpened& procedure) c
     return std::nullopt;
 }
 
+std::vector<UnrecordedLoss> State::lost() const {
+    std::vector<UnrecordedLoss> lost;
+    for (const auto& [id, course] : courses_)
+        for (UnrecordedLoss& loss : course.lost())
+            lost.push_back(std::move(loss));
+    return lost;
+}
+
 template <class Act>
 void State::act(Instant at, const std::string& procedure, const Act& event) {
     const auto course = courses_.find(procedure);

@@ -27,6 +27,10 @@ std::optional<state::Problem> Witness::refusal(const ProcedureOpened& procedure)
     return state_->refusal(procedure);
 }
 
+std::vector<UnrecordedLoss> Witness::lost() const {
+    return state_->lost();
+}
+
 std::vector<std::string> Witness::wanted_askings() const {
     return state_->wanted_askings();
 }

@@ -17,7 +17,8 @@ namespace slotwitness::witness {
 
 /// Raised whenever a step would judge otherwise than before; the journal carries it.
 /// 2: capacity, comparisons with the baseline and with earlier looks; the smallest set of facts.
-inline constexpr int semantics_version = 2;
+/// 3: what was lost while nothing could be recorded.
+inline constexpr int semantics_version = 3;
 
 struct Baseline; ///< in baseline.hpp
 class State;     ///< what the witness remembers of one chassis; a value, in state.hpp
@@ -55,6 +56,9 @@ class Witness {
     [[nodiscard]] std::optional<state::Problem> refusal(const GateOpened& gate) const;
     /// As for a gate.
     [[nodiscard]] std::optional<state::Problem> refusal(const ProcedureOpened& procedure) const;
+
+    /// What stops the work of a procedure, and nobody has answered for.
+    [[nodiscard]] std::vector<UnrecordedLoss> lost() const;
 
     /// The keys that are to be asked now: for gates, pending and guarded, and for a baseline that
     /// is wanted.

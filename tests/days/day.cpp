@@ -1,7 +1,5 @@
 #include "day.hpp"
 
-#include "device_link.hpp"
-
 #include <slotwitness/replay/recover.hpp>
 
 #include <boost/asio/co_spawn.hpp>
@@ -83,8 +81,9 @@ Day::Day() : device_(chassis::Fitting(), chassis::Time(2'000)) {
         throw std::runtime_error(store.error().text);
     const auto begun = desk_->begin(
         std::move(*store),
-        [this](boost::asio::any_io_executor executor, const desk::ChassisSettings&) {
-            return make_device_link(std::move(executor), *clock_, device_);
+        [this](boost::asio::any_io_executor executor, const desk::ChassisSettings& settings) {
+            return make_device_link(std::move(executor), *clock_, far_end_,
+                                    settings.profile->reach.timeout);
         },
         [] {
             return desk::MachineTime{"boot-a", 1'000'000, 1'790'000'000'000, true};

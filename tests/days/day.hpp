@@ -2,6 +2,7 @@
 
 #include "../chassis/device.hpp"
 #include "../desk/manual_clock.hpp"
+#include "device_link.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
 #include <slotwitness/rehearsal/director.hpp>
@@ -44,6 +45,7 @@ class Day {
     std::string journal_;
     boost::asio::io_context loop_{1};
     chassis::Device device_;
+    DeviceEnd far_end_{device_};
     std::unique_ptr<twins::ManualClock> clock_;
     std::unique_ptr<desk::LiveDesk> desk_;
     std::vector<desk::Recorded> published_;

@@ -1,5 +1,6 @@
 #include "device_link.hpp"
 
+#include <list>
 #include <utility>
 
 namespace slotwitness::days {
@@ -8,35 +9,47 @@ namespace {
 
 using boost::asio::awaitable;
 using links::LinkError;
-
-constexpr units::Duration latency{20};
+using units::Duration;
+using units::Instant;
 
 class DeviceLink final : public links::Link {
   public:
-    DeviceLink(boost::asio::any_io_executor executor, const desk::Clock& clock,
-               chassis::Device& device)
-        : clock_(clock), alarm_(clock.make_alarm(std::move(executor))), device_(device) {}
+    DeviceLink(boost::asio::any_io_executor executor, const desk::Clock& clock, FarEnd& end,
+               Duration timeout)
+        : executor_(std::move(executor)), clock_(clock), end_(end), timeout_(timeout) {}
 
     awaitable<tl::expected<void, LinkError>> connect() override {
-        co_await alarm_->wait_until(clock_.now() + latency);
-        if (device_.refuses_auth())
-            co_return tl::unexpected(
-                LinkError{LinkError::Kind::credential, "the device refused the key"});
+        const unsigned session = ++session_;
+        co_await wait_until(clock_.now() + end_.latency());
+        if (session != session_)
+            co_return tl::unexpected(lost());
+        if (auto refusal = end_.refusal())
+            co_return tl::unexpected(std::move(*refusal));
         connected_ = true;
         co_return tl::expected<void, LinkError>();
     }
     bool connected() const override { return connected_; }
 
     awaitable<tl::expected<links::Answer, LinkError>> ask(links::ApprovedQuery query) override {
-        co_await alarm_->wait_until(clock_.now() + latency);
-        if (!connected_)
+        const unsigned session = session_;
+        const Instant asked = clock_.now();
+        co_await wait_until(asked + end_.latency());
+        if (!connected_ || session != session_)
             co_return tl::unexpected(lost());
-        chassis::Delivery delivery = device_.ask(query.bytes(), clock_.now().time_since_epoch());
+        chassis::Delivery delivery = end_.ask(query.bytes(), clock_.now());
+        const Instant due = clock_.now() + delivery.wait;
+        const bool too_late = due > asked + timeout_;
         if (delivery.wait > chassis::Time(0))
-            co_await alarm_->wait_until(clock_.now() + delivery.wait);
-        if (delivery.drops)
+            co_await wait_until(too_late ? asked + timeout_ : due);
+        if (!connected_ || session != session_)
+            co_return tl::unexpected(lost());
+        end_.answered(query.bytes(), asked, !too_late && !delivery.drops);
+        if (too_late || delivery.drops)
             connected_ = false;
-        if (!connected_)
+        if (too_late)
+            co_return tl::unexpected(
+                LinkError{LinkError::Kind::timed_out, "the device did not answer in time"});
+        if (delivery.drops)
             co_return tl::unexpected(lost());
         links::Answer answer;
         answer.bytes = std::move(delivery.out);
@@ -49,25 +62,43 @@ class DeviceLink final : public links::Link {
     }
     void close() override {
         connected_ = false;
-        alarm_->ring();
+        ++session_;
+        for (desk::Alarm* alarm : waiting_)
+            alarm->ring();
     }
 
   private:
     static LinkError lost() {
         return {LinkError::Kind::session_lost, "the router session dropped"};
     }
+    awaitable<void> wait_until(Instant at) {
+        const auto alarm = clock_.make_alarm(executor_);
+        const auto place = waiting_.insert(waiting_.end(), alarm.get());
+        co_await alarm->wait_until(at);
+        waiting_.erase(place);
+    }
 
+    boost::asio::any_io_executor executor_;
     const desk::Clock& clock_;
-    std::unique_ptr<desk::Alarm> alarm_;
-    chassis::Device& device_;
+    FarEnd& end_;
+    Duration timeout_;
+    std::list<desk::Alarm*> waiting_;
+    unsigned session_ = 0;
     bool connected_ = false;
 };
 
 } // namespace
 
+std::optional<LinkError> DeviceEnd::refusal() {
+    if (device_.refuses_auth())
+        return LinkError{LinkError::Kind::credential, "the device refused the key"};
+    return std::nullopt;
+}
+
 std::unique_ptr<links::Link> make_device_link(boost::asio::any_io_executor executor,
-                                              const desk::Clock& clock, chassis::Device& device) {
-    return std::make_unique<DeviceLink>(std::move(executor), clock, device);
+                                              const desk::Clock& clock, FarEnd& end,
+                                              Duration timeout) {
+    return std::make_unique<DeviceLink>(std::move(executor), clock, end, timeout);
 }
 
 } // namespace slotwitness::days

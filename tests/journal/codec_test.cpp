@@ -220,6 +220,14 @@ TEST(Codec, gives_different_readings_different_digests) {
     for (const state::Reading& other : others)
         digests.insert(digest_of(other));
     EXPECT_EQ(digests.size(), others.size());
+
+    change([](state::Reading& r) { r.rows[0].name = "a \"b\" \\ \x01\t\xc3\xa9 \xff"; });
+    change([&](state::Reading& r) { // in the order of their names, not of the attributes
+        r.rows[0].facts[state::Attribute::oper] = {state::OperState::enabled, {4, 5}};
+        r.rows[0].facts[state::Attribute::alarm] = {state::Names{"x", "y"}, {4, 7}};
+    });
+    for (const state::Reading& other : others)
+        EXPECT_EQ(canonical(other), canonical(to_json(other)));
 }
 
 TEST(Codec, names_the_member_that_it_cannot_read) {

@@ -33,6 +33,11 @@ class FakeWitness {
         gate.valid_until = event.at + witness::Duration{3000};
         return {{gate}, gate.valid_until};
     }
+    [[nodiscard]] std::vector<witness::UnrecordedLoss> lost() const {
+        if (looks_ > 0)
+            return {};
+        return {{"p1", witness::StopAnswered::Of::rule, "other-planes"}};
+    }
     friend bool operator==(const FakeWitness&, const FakeWitness&) = default;
 
   private:

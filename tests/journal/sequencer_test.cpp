@@ -191,6 +191,40 @@ TEST_F(Sequence, passes_no_verdict_on_unrecorded_looks) {
     EXPECT_EQ(gate(heard_.back()).verdict, witness::Verdict::pending);
 }
 
+TEST_F(Sequence, what_was_lost_unrecorded_goes_with_the_next_run) {
+    const auto lost = [this](std::size_t entry) {
+        const auto decoded = from_line(store_.entries("r1", 1).value().at(entry).line);
+        return std::get<witness::RunStarted>(decoded->event.what).lost;
+    };
+    ASSERT_TRUE(look(1, true));
+    store_.refuses = true;
+    EXPECT_FALSE(look(2, true));
+    EXPECT_FALSE(look(3, false));
+    store_.refuses = false;
+    ASSERT_TRUE(look(4, false)) << "the run that goes on is begun with it";
+    EXPECT_THAT(types(), ElementsAre("run.started", "answer", "run.started", "answer"));
+    EXPECT_TRUE(lost(0).empty());
+    EXPECT_THAT(lost(2), ElementsAre(witness::UnrecordedLoss{
+                             "p1", witness::StopAnswered::Of::rule, "other-planes"}));
+    store_.refuses = true;
+    EXPECT_FALSE(look(5, true));
+    store_.refuses = false;
+    ASSERT_TRUE(look(6, false));
+    EXPECT_EQ(lost(4).size(), 1U) << "also what the event itself shows, by which it goes on";
+}
+
+TEST_F(Sequence, what_people_do_unrecorded_has_not_happened) {
+    ASSERT_TRUE(look(1, true));
+    store_.refuses = true;
+    for (const decltype(witness::Event::what)& act :
+         {decltype(witness::Event::what)(witness::StopAnswered{}),
+          decltype(witness::Event::what)(witness::ProcedureClosed{}),
+          decltype(witness::Event::what)(witness::BackOutBegun{})}) {
+        EXPECT_FALSE(sequencer_.take({at(2), act}));
+        EXPECT_TRUE(heard_.back().outcome.findings.empty());
+    }
+}
+
 TEST_F(Sequence, opens_and_closes_no_gate_unrecorded) {
     ASSERT_TRUE(look(1, true));
     store_.refuses = true;
