@@ -34,6 +34,7 @@ ProcedureView as_of(ProcedureView view, units::Instant now) {
     finding.text = "Not seen since " + units::to_rfc3339(*finding.valid_until) +
                    ": what was shown is no longer valid.";
     finding.valid_until.reset();
+    finding.code.clear();
     view.revision |= 1; // published revisions are even
     return view;
 }

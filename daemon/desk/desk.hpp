@@ -82,7 +82,7 @@ struct ProcedureWish {
 using ProcedureAct =
     std::variant<witness::StepReleased, witness::StepConfirmed, witness::StepTriedAgain,
                  witness::StepForced, witness::StopAnswered, witness::BackOutBegun,
-                 witness::ShiftTaken, witness::ProcedureClosed>;
+                 witness::ShiftTaken, witness::ProcedureClosed, witness::ChassisNamed>;
 
 struct GateWish {
     std::string chassis;

@@ -60,7 +60,7 @@ class Record {
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
     void note(const witness::ProcedureOpened& procedure) {
-        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0});
+        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0, {}});
     }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
     void note(const witness::BaselineFixed& fixed) { baseline_ = fixed; }
@@ -280,7 +280,7 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
         told && told->id == id) {
         const auto& before = procedure.finding;
         if (before.word != told->word || before.step != told->step || before.phase != told->phase ||
-            before.in_charge != told->in_charge)
+            before.in_charge != told->in_charge || before.code != told->code)
             ++procedure.changes;
         procedure.finding = *told;
     } else if (const auto* step = std::get_if<witness::StepFinding>(&finding);
@@ -298,6 +298,10 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
                cooling && cooling->procedure == id) {
         ++procedure.changes;
         procedure.cooling = *cooling;
+    } else if (const auto* chassis = std::get_if<witness::ChassisFinding>(&finding);
+               chassis && chassis->procedure == id) {
+        ++procedure.changes;
+        procedure.chassis = *chassis;
     } else {
         return false;
     }
