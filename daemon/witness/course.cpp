@@ -122,6 +122,7 @@ void Course::could_not_open(const std::string& gate, const state::Problem& probl
 void Course::restart(bool elapsed_known) {
     for (Rule& rule : rules_)
         rule.restart();
+    right_chassis_.report(std::nullopt);
     if (cooling_ && !elapsed_known)
         cooling_->lose_time();
 }

@@ -106,7 +106,7 @@ struct StepReleased {
 struct StepConfirmed {
     StepAct act;
     std::string on_behalf_of; ///< who said so by voice; empty: `by` did it
-    std::string read_back;    ///< the code that was read back; empty: none was asked for
+    std::string read_back{};  ///< the code that was read back; empty: none was asked for
     friend bool operator==(const StepConfirmed&, const StepConfirmed&) = default;
 };
 /// What the step waits for failed at its deadline; it is asked anew.
