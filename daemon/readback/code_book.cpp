@@ -1,6 +1,7 @@
 #include "code_book.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstdint>
 #include <stdexcept>
 #include <utility>
@@ -26,10 +27,14 @@ class Draw {
         mixed = (mixed ^ (mixed >> 27)) * 0x94d049bb133111eb;
         return static_cast<std::size_t>((mixed ^ (mixed >> 31)) % limit);
     }
+    /// Brings some of all to the front, in an order of their own.
     template <class Sequence>
-    [[nodiscard]] Sequence shuffled(Sequence all) {
-        for (std::size_t left = all.size(); left > 1; --left)
-            std::swap(all[left - 1], all[below(left)]);
+    void deal(Sequence& all, std::size_t some) {
+        for (std::size_t i = 0; i < some; ++i)
+            std::swap(all[i], all[i + below(all.size() - i)]);
+    }
+    [[nodiscard]] std::string shuffled(std::string all) {
+        deal(all, all.size());
         return all;
     }
 
@@ -37,9 +42,8 @@ class Draw {
     std::uint64_t state_ = 0xcbf29ce484222325;
 };
 
-bool is_mixed(std::string_view code) {
-    return code.find_first_of(letters) != std::string_view::npos &&
-           code.find_first_of(digits) != std::string_view::npos;
+constexpr bool is_letter(char character) {
+    return character > '9';
 }
 
 /// The first `count` codes, so ordered that the first `two_apart` of all are two apart.
@@ -50,16 +54,22 @@ std::vector<std::string> first_codes(std::size_t count, Draw& draw) {
     const std::string second = draw.shuffled(characters);
     const std::string third = draw.shuffled(characters);
     std::vector<std::string> codes;
-    for (std::size_t square = 0; codes.size() < count; ++square) {
-        std::vector<std::string> of_square;
+    codes.reserve(count);
+    std::vector<std::array<char, length>> square;
+    square.reserve(side * side);
+    for (std::size_t shift = 0; codes.size() < count; ++shift) {
+        square.clear();
         for (std::size_t a = 0; a < side; ++a)
             for (std::size_t b = 0; b < side; ++b) {
-                std::string code{first[a], second[b], third[(a + b + square) % side]};
-                if (is_mixed(code))
-                    of_square.push_back(std::move(code));
+                const std::array code{first[a], second[b], third[(a + b + shift) % side]};
+                const bool begins = is_letter(code[0]);
+                if (begins != is_letter(code[1]) || begins != is_letter(code[2]))
+                    square.push_back(code);
             }
-        for (std::string& code : draw.shuffled(std::move(of_square)))
-            codes.push_back(std::move(code));
+        const std::size_t taken = std::min(square.size(), count - codes.size());
+        draw.deal(square, taken);
+        for (std::size_t i = 0; i < taken; ++i)
+            codes.emplace_back(square[i].begin(), square[i].end());
     }
     return codes;
 }

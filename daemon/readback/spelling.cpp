@@ -1,6 +1,7 @@
 #include "spelling.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 
 namespace slotwitness::readback {

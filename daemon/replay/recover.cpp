@@ -133,9 +133,15 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
         const auto outcome = step(into.witness, entries[i], reread->decoded.event);
         if (!outcome)
             return tl::unexpected(outcome.error());
-        for (const witness::Finding& finding : outcome->findings)
+        if (const auto* opened = std::get_if<witness::ProcedureOpened>(&reread->decoded.event.what);
+            opened && !is_refused(reread->decoded))
+            into.recomputed_procedures.push_back({*opened, {}, {}, {}, {}, 0, {}});
+        for (const witness::Finding& finding : outcome->findings) {
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding))
                 into.recomputed[gate->id] = *gate;
+            for (RecordedProcedure& procedure : into.recomputed_procedures)
+                replay::take(procedure, finding);
+        }
         if (into.difference)
             continue;
         into.difference = std::move(reread->difference);
