@@ -22,6 +22,7 @@ nlohmann::json to_json(const desk::GateView& view) {
     json["chassis"] = view.chassis;
     json["opened_by"] = view.opened_by;
     json["unrecorded"] = view.unrecorded;
+    show_code(json, view.code);
     return json;
 }
 
@@ -128,6 +129,7 @@ std::string gate_line(const desk::GateView& view) {
         line.append(", now ").append(witness::to_word(*finding.standing));
     if (view.unrecorded)
         line += ", unrecorded";
+    line += code_text(view.code);
     line += "  " + finding.sentence + "  because " + finding.because.text;
     if (finding.last_look)
         line += "  last look " + units::to_rfc3339(finding.last_look->answered);

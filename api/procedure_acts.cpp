@@ -4,6 +4,8 @@
 #include "procedures.hpp"
 #include "shown.hpp"
 
+#include <slotwitness/readback/spelling.hpp>
+
 #include <algorithm>
 #include <array>
 #include <charconv>
@@ -100,6 +102,18 @@ std::string text_of(const Members& members, const char* name) {
     return found == members.end() ? std::string() : found->second;
 }
 
+/// Empty where no code was read back. Whether it is the right one the witness says.
+Or<std::string> read_back_of(const Members& members) {
+    const std::string said = text_of(members, "read_back");
+    if (!members.contains("read_back"))
+        return said;
+    if (auto code = readback::read(said))
+        return std::move(*code);
+    return tl::unexpected{bad("read_back", said,
+                              "a code of three characters, such as K7F or Kilo Seven Foxtrot",
+                              "Let it be read again, character by character.")};
+}
+
 Or<witness::Closing> outcome_of(const Members& members) {
     const std::string text = text_of(members, "outcome");
     for (const auto outcome :
@@ -110,18 +124,23 @@ Or<witness::Closing> outcome_of(const Members& members) {
         bad("outcome", text, "done, backed_out or closed_degraded", "Say how the work ended.")};
 }
 
-/// What was lost: a rule or a step by name, else the cooling clock.
-witness::StopAnswered answer_of(const Members& members, const Request& request,
-                                const std::string& id) {
+/// What was lost: a rule or a step by name, where the technician stands, else the cooling clock.
+Or<witness::StopAnswered> answer_of(const Members& members, const Request& request,
+                                    const std::string& id) {
     using Of = witness::StopAnswered::Of;
+    const std::string said = text_of(members, "of");
+    if (!said.empty() && said != "chassis" && said != "cooling")
+        return tl::unexpected{bad("of", said, "chassis or cooling",
+                                  "Name a rule or a step by members of their own.")};
     const Of of = members.contains("rule")   ? Of::rule
                   : members.contains("step") ? Of::step
+                  : said == "chassis"        ? Of::chassis
                                              : Of::cooling;
-    return {id, of,
-            of == Of::rule   ? members.at("rule")
-            : of == Of::step ? members.at("step")
-                             : "",
-            request.asker.name, text_of(members, "reason")};
+    return witness::StopAnswered{id, of,
+                                 of == Of::rule   ? members.at("rule")
+                                 : of == Of::step ? members.at("step")
+                                                  : "",
+                                 request.asker.name, text_of(members, "reason")};
 }
 
 Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
@@ -129,8 +148,15 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
     const std::string& id = view.record.opened.id;
     const std::string what = text_of(members, "act");
     const std::string reason = text_of(members, "reason");
-    if (what == "answer")
-        return answer_of(members, request, id);
+    if (what == "answer") {
+        auto answer = answer_of(members, request, id);
+        if (!answer)
+            return tl::unexpected{std::move(answer).error()};
+        return std::move(*answer);
+    }
+    if (what == "at-chassis")
+        return witness::ChassisNamed{id, text_of(members, "serial_end"), request.asker.name,
+                                     text_of(members, "on_behalf_of")};
     if (what == "back-out")
         return witness::BackOutBegun{id, request.asker.name, reason};
     if (what == "take-shift")
@@ -144,7 +170,8 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
     }
     if (what != "try-again" && what != "force" && what != "skip")
         return tl::unexpected{bad("act", what,
-                                  "answer, back-out, close, force, skip, take-shift or try-again",
+                                  "answer, at-chassis, back-out, close, force, skip, take-shift or "
+                                  "try-again",
                                   "Releases and confirmations have paths of their own.")};
     auto act = step_act(request, members, view);
     if (!act)
@@ -213,7 +240,7 @@ std::optional<ProblemDetails> not_at_the_rack(const Request& request, const Memb
 } // namespace
 
 Next post_confirmation(const Request& request, const Places& places, const desk::Desk& desk) {
-    static constexpr std::array<Known, 2> known{{{"step", true}, {"on_behalf_of"}}};
+    static constexpr std::array<Known, 3> known{{{"step", true}, {"on_behalf_of"}, {"read_back"}}};
     return act_on(
         request, places, desk, known,
         [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
@@ -222,13 +249,24 @@ Next post_confirmation(const Request& request, const Places& places, const desk:
             auto act = step_act(request, members, view);
             if (!act)
                 return tl::unexpected{std::move(act).error()};
-            return witness::StepConfirmed{std::move(*act), text_of(members, "on_behalf_of")};
+            auto read_back = read_back_of(members);
+            if (!read_back)
+                return tl::unexpected{std::move(read_back).error()};
+            return witness::StepConfirmed{std::move(*act), text_of(members, "on_behalf_of"),
+                                          std::move(*read_back)};
         });
 }
 
 Next post_act(const Request& request, const Places& places, const desk::Desk& desk) {
-    static constexpr std::array<Known, 6> known{
-        {{"act", true}, {"step"}, {"rule"}, {"reason"}, {"outcome"}, {"ticket"}}};
+    static constexpr std::array<Known, 9> known{{{"act", true},
+                                                 {"step"},
+                                                 {"rule"},
+                                                 {"of"},
+                                                 {"reason"},
+                                                 {"outcome"},
+                                                 {"ticket"},
+                                                 {"serial_end"},
+                                                 {"on_behalf_of"}}};
     return act_on(request, places, desk, known, [&](const Members& members, const auto& view) {
         return act_of(request, members, view);
     });

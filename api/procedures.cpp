@@ -28,6 +28,7 @@ json to_json(const witness::StepPlan& plan, const desk::ProcedureView& view) {
     if (const auto found = view.record.steps.find(plan.name); found != view.record.steps.end())
         finding = found->second;
     json out = journal::to_json(finding);
+    show_code(out, finding.code);
     out["actor"] = plan.technician ? "technician" : "engineer";
     out["act"] = plan.act;
     out["waits_for"] = plan.fact.sentence;
@@ -41,6 +42,7 @@ json to_json(const witness::StepPlan& plan, const desk::ProcedureView& view) {
 json to_json(const desk::ProcedureView& view) {
     const witness::ProcedureOpened& opened = view.record.opened;
     json out = journal::to_json(view.record.finding);
+    show_code(out, view.record.finding.code);
     out["chassis"] = view.chassis;
     out["unrecorded"] = view.unrecorded;
     out["arguments"] = opened.arguments;
@@ -64,6 +66,8 @@ json to_json(const desk::ProcedureView& view) {
         out["rules"].push_back(std::move(one));
     }
     out["cooling"] = view.record.cooling ? journal::to_json(*view.record.cooling) : json(nullptr);
+    out["right_chassis"] =
+        view.record.chassis ? journal::to_json(*view.record.chassis) : json(nullptr);
     return out;
 }
 
@@ -74,6 +78,7 @@ std::string line_of(const desk::ProcedureView& view) {
     line += witness::to_word(finding.word);
     if (view.unrecorded)
         line += ", unrecorded";
+    line += code_text(finding.code);
     line += "  " + (finding.step.empty() ? finding.title : "step " + finding.step);
     line += "  " + finding.text;
     if (finding.advice)

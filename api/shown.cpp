@@ -3,6 +3,8 @@
 #include "body.hpp"
 #include "negotiation.hpp"
 
+#include <slotwitness/readback/spelling.hpp>
+
 #include <algorithm>
 #include <array>
 
@@ -91,6 +93,16 @@ tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request
     }
     return request.asker.token.empty() ? std::string{key}
                                        : request.asker.token + '/' + std::string{key};
+}
+
+void show_code(nlohmann::json& out, const std::string& code) {
+    out["code"] = code.empty() ? nlohmann::json(nullptr) : nlohmann::json(code);
+    out["code_spelled"] =
+        code.empty() ? nlohmann::json(nullptr) : nlohmann::json(readback::spelled(code));
+}
+
+std::string code_text(const std::string& code) {
+    return code.empty() ? "" : "  code " + code + " (" + readback::spelled(code) + ")";
 }
 
 std::string printable(std::string_view text) {

@@ -37,6 +37,11 @@ inline constexpr std::string_view text_type = "text/plain";
 /// the server), and so begins with its id. Empty without the field.
 [[nodiscard]] tl::expected<std::string, ProblemDetails> idempotency_key(const Request& request);
 
+/// A read-back code and how it is spoken, as `code` and `code_spelled`; both null if there is none.
+void show_code(nlohmann::json& out, const std::string& code);
+/// "  code K7F (Kilo Seven Foxtrot)"; empty if there is none.
+[[nodiscard]] std::string code_text(const std::string& code);
+
 /// Device text must not drive the terminal of the person who reads it: C0, DEL, and C1 as UTF-8.
 [[nodiscard]] std::string printable(std::string_view text);
 

@@ -15,6 +15,8 @@ GateView as_of(GateView view, units::Instant now) {
     // A lost gate that nobody sees any more is still lost: the alarm is not taken back by silence.
     if (finding.standing && *finding.standing != witness::Standing::lost)
         finding.standing = witness::Standing::unseen;
+    if (finding.standing == witness::Standing::unseen)
+        view.code.clear();
     finding.because = {witness::Reason::missed_look,
                        "not seen since " +
                            (finding.last_look ? units::to_rfc3339(finding.last_look->answered)
@@ -34,6 +36,7 @@ ProcedureView as_of(ProcedureView view, units::Instant now) {
     finding.text = "Not seen since " + units::to_rfc3339(*finding.valid_until) +
                    ": what was shown is no longer valid.";
     finding.valid_until.reset();
+    finding.code.clear();
     view.revision |= 1; // published revisions are even
     return view;
 }

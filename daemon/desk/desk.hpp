@@ -32,6 +32,8 @@ struct GateView {
     /// The journal could not take the newest event: what stands here is bad news shown without
     /// evidence.
     bool unrecorded = false;
+    std::string code{}; ///< to be read back; empty while there is nothing to act upon, and of a
+                        ///< procedure's gate: there the step has one
 };
 
 enum class Session { connecting, connected, lost, refused }; ///< "router session"
@@ -82,7 +84,7 @@ struct ProcedureWish {
 using ProcedureAct =
     std::variant<witness::StepReleased, witness::StepConfirmed, witness::StepTriedAgain,
                  witness::StepForced, witness::StopAnswered, witness::BackOutBegun,
-                 witness::ShiftTaken, witness::ProcedureClosed>;
+                 witness::ShiftTaken, witness::ProcedureClosed, witness::ChassisNamed>;
 
 struct GateWish {
     std::string chassis;

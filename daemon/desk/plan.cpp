@@ -132,6 +132,8 @@ plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedur
     if (procedure.cooling)
         opening.cooling = planner.plan(*procedure.cooling, filled);
     opening.whole = whole_look(settings);
+    opening.chassis = settings.name;
+    opening.right_chassis = true;
     if (auto problem = planner.take_problem())
         return tl::unexpected(std::move(*problem));
     return opening;

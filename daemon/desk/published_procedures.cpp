@@ -54,6 +54,7 @@ void PublishedProcedures::show(Shown& shown, const witness::Finding& finding, bo
         record.finding.word = told->word;
         record.finding.text = told->text;
         record.finding.advice = told->advice;
+        record.finding.code = told->code;
         ++shown.bad_news;
         shown.view.unrecorded = true;
     }

@@ -57,5 +57,6 @@ struct Decoded {
 [[nodiscard]] nlohmann::json to_json(const witness::StepFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::RuleFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::CoolingFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::ChassisFinding& finding);
 
 } // namespace slotwitness::journal

@@ -67,6 +67,8 @@ void members(Each& each, Of<ProcedureOpened> auto& value) {
     each("window", value.window);
     each("approver", value.approver);
     each("idempotency_key", value.idempotency_key);
+    each("chassis", value.chassis);
+    each("right_chassis", value.right_chassis);
 }
 template <class Each>
 void members(Each& each, Of<StepAct> auto& value) {
@@ -82,6 +84,14 @@ void members(Each& each, Of<StepReleased> auto& value) {
 template <class Each>
 void members(Each& each, Of<StepConfirmed> auto& value) {
     members(each, value.act);
+    each("on_behalf_of", value.on_behalf_of);
+    each("read_back", value.read_back);
+}
+template <class Each>
+void members(Each& each, Of<ChassisNamed> auto& value) {
+    each("procedure", value.procedure);
+    each("serial_end", value.serial_end);
+    each("by", value.by);
     each("on_behalf_of", value.on_behalf_of);
 }
 template <class Each>
@@ -155,6 +165,22 @@ void members(Each& each, Of<StepFinding> auto& value) {
     each("accepted", value.accepted);
     each("answered_by", value.answered_by);
     each("answer", value.answer);
+    each("code", value.code);
+    each("read_back", value.read_back);
+}
+template <class Each>
+void members(Each& each, Of<ChassisFinding> auto& value) {
+    each("procedure", value.procedure);
+    each("read", value.read);
+    each("reported", value.reported);
+    each("same", value.same);
+    each("named", value.named);
+    each("by", value.by);
+    each("on_behalf_of", value.on_behalf_of);
+    each("lost", value.lost);
+    each("accepted", value.accepted);
+    each("answered_by", value.answered_by);
+    each("answer", value.answer);
 }
 /// All but `because`, which has a codec of its own.
 template <class Each>
@@ -198,10 +224,12 @@ void members(Each& each, Of<ProcedureFinding> auto& value) {
     each("closed", value.closed);
     each("in_charge", value.in_charge);
     each("valid_until", value.valid_until);
+    each("code", value.code);
 }
 
 constexpr auto words(StopAnswered::Of) {
-    return std::array{StopAnswered::Of::rule, StopAnswered::Of::step, StopAnswered::Of::cooling};
+    return std::array{StopAnswered::Of::rule, StopAnswered::Of::step, StopAnswered::Of::cooling,
+                      StopAnswered::Of::chassis};
 }
 constexpr auto words(Closing) {
     return std::array{Closing::done, Closing::backed_out, Closing::closed_degraded};
@@ -241,6 +269,14 @@ struct TypeOf<witness::StepReleased> {
 template <>
 struct TypeOf<witness::StepConfirmed> {
     static constexpr std::string_view name = "step.confirmed";
+};
+template <>
+struct TypeOf<witness::ChassisNamed> {
+    static constexpr std::string_view name = "chassis.named";
+};
+template <>
+struct TypeOf<witness::ChassisFinding> {
+    static constexpr std::string_view name = "chassis";
 };
 template <>
 struct TypeOf<witness::StepTriedAgain> {
@@ -353,6 +389,9 @@ json to_json(const witness::StepFinding& finding) {
     return write_one(finding, Times::rfc3339);
 }
 json to_json(const witness::RuleFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::ChassisFinding& finding) {
     return write_one(finding, Times::rfc3339);
 }
 json to_json(const witness::CoolingFinding& finding) {

@@ -5,6 +5,8 @@
 
 #include <slotwitness/desk/live_desk.hpp>
 #include <slotwitness/journal/codec.hpp>
+#include <slotwitness/readback/spelling.hpp>
+#include <slotwitness/witness/gate_code.hpp>
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
@@ -60,10 +62,12 @@ int code_of(desk::Refusal::Kind kind) {
 }
 
 /// One line a look: what a person watches while waiting.
-void print(const witness::GateFinding& finding, bool json) {
+void print(const std::string& chassis, const witness::GateFinding& finding, bool json) {
+    const std::string code = witness::code_of(chassis, finding);
     if (json) {
-        std::cout << journal::to_json(finding).dump(-1, ' ', false,
-                                                    nlohmann::json::error_handler_t::replace)
+        nlohmann::json out = journal::to_json(finding);
+        out["code"] = code.empty() ? nlohmann::json(nullptr) : nlohmann::json(code);
+        std::cout << out.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace)
                   << std::endl;
         return;
     }
@@ -82,6 +86,9 @@ void print(const witness::GateFinding& finding, bool json) {
         for (const witness::Cite& cite : finding.because.cites)
             std::cout << "    " << cite.asking << ':' << cite.at.line << ':' << cite.at.column
                       << "  " << cite.text << std::endl;
+    if (!code.empty())
+        std::cout << "    to be read back: " << code << "  (" << readback::spelled(code) << ')'
+                  << std::endl;
 }
 
 std::string who() {
@@ -187,7 +194,7 @@ int ask(const AskOptions& options) {
         for (const witness::Finding& finding : recorded.outcome.findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
                 gate && recorded.stored)
-                print(*gate, options.json);
+                print(options.chassis, *gate, options.json);
     });
     const auto begun = desk.begin(
         std::move(*store), desk::ssh_links(), desk::read_machine_time,

@@ -2,6 +2,7 @@
 #include "verbs.hpp"
 
 #include <slotwitness/journal/store.hpp>
+#include <slotwitness/readback/spelling.hpp>
 #include <slotwitness/replay/replay.hpp>
 
 #include <nlohmann/json.hpp>
@@ -13,13 +14,24 @@ namespace slotwitness::program {
 
 namespace {
 
+std::string code_text(const std::string& code) {
+    return code.empty() ? "" : "  code " + code + " (" + readback::spelled(code) + ")";
+}
+
 void print(const replay::ChassisReplay& chassis) {
     std::cout << chassis.chassis << ": " << chassis.entries << " entries, the chain is whole\n";
     for (const replay::GateSummary& gate : chassis.gates)
         std::cout << "  " << gate.id << "  " << gate.verdict
                   << (gate.failure.empty() ? "" : " (" + gate.failure + ")")
                   << (gate.decided.empty() ? "" : " at " + gate.decided) << "  " << gate.sentence
-                  << "\n      in the end: " << gate.reason << '\n';
+                  << "\n      in the end: " << gate.reason << code_text(gate.code) << '\n';
+    for (const replay::ProcedureSummary& procedure : chassis.procedures) {
+        std::cout << "  " << procedure.id << "  " << procedure.word << "  " << procedure.title
+                  << code_text(procedure.code) << '\n';
+        for (const replay::StepSummary& step : procedure.steps)
+            std::cout << "      " << step.name << "  " << step.stage << code_text(step.code)
+                      << (step.read_back ? ", read back" : "") << '\n';
+    }
     if (chassis.difference)
         std::cout << "  DIFFERS at entry " << chassis.difference->sequence << " ("
                   << replay::to_word(chassis.difference->kind) << "): " << chassis.difference->text
@@ -37,7 +49,23 @@ nlohmann::json to_json(const replay::ChassisReplay& chassis) {
              {"verdict", gate.verdict},
              {"failure", gate.failure.empty() ? nlohmann::json() : nlohmann::json(gate.failure)},
              {"decided", gate.decided.empty() ? nlohmann::json() : nlohmann::json(gate.decided)},
-             {"because", gate.reason}});
+             {"because", gate.reason},
+             {"code", gate.code.empty() ? nlohmann::json() : nlohmann::json(gate.code)}});
+    nlohmann::json procedures = nlohmann::json::array();
+    for (const replay::ProcedureSummary& procedure : chassis.procedures) {
+        nlohmann::json steps = nlohmann::json::array();
+        for (const replay::StepSummary& step : procedure.steps)
+            steps.push_back({{"name", step.name},
+                             {"stage", step.stage},
+                             {"code", step.code},
+                             {"read_back", step.read_back}});
+        procedures.push_back(
+            {{"id", procedure.id},
+             {"title", procedure.title},
+             {"word", procedure.word},
+             {"code", procedure.code.empty() ? nlohmann::json() : nlohmann::json(procedure.code)},
+             {"steps", std::move(steps)}});
+    }
     nlohmann::json difference;
     if (chassis.difference)
         difference = {{"entry", chassis.difference->sequence},
@@ -46,6 +74,7 @@ nlohmann::json to_json(const replay::ChassisReplay& chassis) {
     return {{"chassis", chassis.chassis},
             {"entries", chassis.entries},
             {"gates", gates},
+            {"procedures", procedures},
             {"difference", difference}};
 }
 

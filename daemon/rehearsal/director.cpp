@@ -1,5 +1,8 @@
 #include "director.hpp"
 
+#include <slotwitness/witness/right_chassis.hpp>
+
+#include <algorithm>
 #include <utility>
 
 namespace slotwitness::rehearsal {
@@ -13,6 +16,14 @@ namespace {
 
 const std::string engineer = "the engineer of the rehearsal";
 const std::string technician = "the technician of the rehearsal";
+
+bool is_technicians(const witness::ProcedureOpened& opened, const std::string& name) {
+    for (const auto* steps : {&opened.steps, &opened.back_out})
+        for (const witness::StepPlan& step : *steps)
+            if (step.name == name)
+                return step.technician;
+    return false;
+}
 
 } // namespace
 
@@ -71,6 +82,14 @@ witness::StepFinding Director::step() const {
     return found == now.record.steps.end() ? witness::StepFinding{} : found->second;
 }
 
+std::string Director::at_the_rack(const Rehearsal& rehearsal) const {
+    if (!rehearsal.at_chassis.empty())
+        return rehearsal.at_chassis;
+    const auto chassis = desk_.chassis(view().chassis);
+    const std::string serial = chassis ? chassis->serial.value_or("") : "";
+    return serial.substr(serial.size() - std::min(serial.size(), witness::shortest_serial_end));
+}
+
 awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
     const desk::ProcedureView now = view();
     const witness::ProcedureFinding& finding = now.record.finding;
@@ -81,6 +100,12 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
     if (line != last_line_)
         tell_(line);
     last_line_ = std::move(line);
+    if (current.stage == Stage::fact && is_technicians(now.record.opened, finding.step) &&
+        !now.record.chassis) {
+        desk::ProcedureAct naming =
+            witness::ChassisNamed{played_.procedure, at_the_rack(rehearsal), engineer, technician};
+        co_return co_await act(std::move(naming), false);
+    }
     if (turn_ < rehearsal.turns.size() && rehearsal.turns[turn_].step == finding.step &&
         rehearsal.turns[turn_].stage == current.stage) {
         const Turn& turn = rehearsal.turns[turn_++];
@@ -120,7 +145,9 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
             orders != rehearsal.orders.end())
             order(orders->second);
     }
-    desk::ProcedureAct confirming = witness::StepConfirmed{upon, technician};
+    const bool is_technician = is_technicians(now.record.opened, finding.step);
+    desk::ProcedureAct confirming = witness::StepConfirmed{upon, is_technician ? technician : "",
+                                                           is_technician ? current.code : ""};
     co_return co_await act(std::move(confirming), false);
 }
 
@@ -169,6 +196,8 @@ desk::ProcedureAct Director::act_of(const Move& move) const {
     switch (move.kind) {
     case Move::Kind::answer:
         return witness::StopAnswered{id, move.of, move.name, engineer, reason};
+    case Move::Kind::at_chassis:
+        return witness::ChassisNamed{id, move.name, engineer, technician};
     case Move::Kind::back_out:
         return witness::BackOutBegun{id, engineer, reason};
     case Move::Kind::try_again:

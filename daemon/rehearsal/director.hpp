@@ -48,6 +48,8 @@ class Director {
     [[nodiscard]] boost::asio::awaitable<void> take_turn(const Turn& turn);
     [[nodiscard]] boost::asio::awaitable<bool> act(desk::ProcedureAct act, bool may_be_refused);
     [[nodiscard]] desk::ProcedureAct act_of(const Move& move) const;
+    /// What the technician reads of the serial.
+    [[nodiscard]] std::string at_the_rack(const Rehearsal& rehearsal) const;
     [[nodiscard]] bool shows(const Turn& turn) const;
     void order(const std::vector<std::string>& orders);
     void fault(std::string text);

@@ -23,11 +23,19 @@ std::optional<Move> answer(std::istringstream& words) {
     move.kind = Kind::answer;
     std::string of;
     words >> of >> move.name;
-    const auto found = word_in(std::array{Of::rule, Of::step, Of::cooling}, of);
-    if (!found || (*found == Of::cooling) != move.name.empty())
+    const auto found = word_in(std::array{Of::rule, Of::step, Of::cooling, Of::chassis}, of);
+    const bool has_name = found == Of::rule || found == Of::step;
+    if (!found || has_name == move.name.empty())
         return std::nullopt;
     move.of = *found;
     return move;
+}
+
+std::optional<Move> at_chassis(std::istringstream& words) {
+    Move move;
+    move.kind = Kind::at_chassis;
+    words >> move.name;
+    return move.name.empty() ? std::nullopt : std::optional(std::move(move));
 }
 
 std::optional<Move> close(std::istringstream& words) {
@@ -53,6 +61,8 @@ std::optional<Move> parse_move(const std::string& text) {
     std::optional<Move> move;
     if (first == "answer")
         move = answer(words);
+    else if (first == "at-chassis")
+        move = at_chassis(words);
     else if (first == "close")
         move = close(words);
     else if (first == "back-out")

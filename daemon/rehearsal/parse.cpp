@@ -39,10 +39,12 @@ Turn read_turn(const toml::table& table, keys::Problems& problems) {
         if (auto move = parse_move(text))
             turn.then.push_back(std::move(*move));
         else
-            fields.wrong("then", text,
-                         "answer rule NAME, answer step NAME, answer cooling, back-out, try-again, "
-                         "force, skip, or close OUTCOME with a ticket where it is degraded",
-                         "Write one act a text.");
+            fields.wrong(
+                "then", text,
+                "answer rule NAME, answer step NAME, answer cooling, answer chassis, "
+                "at-chassis SERIAL-END, back-out, try-again, force, skip, or close OUTCOME "
+                "with a ticket where it is degraded",
+                "Write one act a text.");
     }
     turn.acts_on = fields.truth("acts-on").value_or(true);
     fields.finish();
@@ -72,6 +74,8 @@ void read_into(Rehearsal& rehearsal, const keys::File& file, bool is_base,
         rehearsal.title = std::move(*title);
     if (auto procedure = fields.text("procedure"))
         rehearsal.procedure = std::move(*procedure);
+    if (auto read = fields.text("at-chassis"))
+        rehearsal.at_chassis = std::move(*read);
     if (root->contains("outcome"))
         rehearsal.outcome =
             word_of(fields, "outcome",

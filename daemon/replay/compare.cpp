@@ -46,6 +46,9 @@ bool same(const RuleFinding& left, const RuleFinding& right) {
 bool same(const CoolingFinding& left, const CoolingFinding& right) {
     return left == right;
 }
+bool same(const ChassisFinding& left, const ChassisFinding& right) {
+    return left == right;
+}
 bool same(const ProcedureRefused& left, const ProcedureRefused& right) {
     return left.procedure == right.procedure;
 }
@@ -65,7 +68,8 @@ std::string told(const Finding& finding) {
                 return "gate " + what.id + " refused";
             else if constexpr (std::is_same_v<Type, ProcedureFinding>)
                 return "procedure " + what.id + " " + std::string(to_word(what.word)) +
-                       (what.step.empty() ? "" : " at step " + what.step);
+                       (what.step.empty() ? "" : " at step " + what.step) +
+                       (what.code.empty() ? "" : ", code " + what.code);
             else if constexpr (std::is_same_v<Type, StepFinding>)
                 return "step " + what.name + " " + std::string(to_word(what.stage));
             else if constexpr (std::is_same_v<Type, RuleFinding>)
@@ -73,6 +77,8 @@ std::string told(const Finding& finding) {
                        (what.lost ? ", lost" : "");
             else if constexpr (std::is_same_v<Type, CoolingFinding>)
                 return std::string("cooling clock ") + (what.passed ? "run out" : "not run out");
+            else if constexpr (std::is_same_v<Type, ChassisFinding>)
+                return "right chassis " + std::string(to_word(what.same));
             else if constexpr (std::is_same_v<Type, ProcedureRefused>)
                 return "procedure " + what.procedure + " refused something";
             else if constexpr (std::is_same_v<Type, BaselineFixed>)

@@ -60,7 +60,7 @@ class Record {
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
     void note(const witness::ProcedureOpened& procedure) {
-        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0});
+        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0, {}});
     }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
     void note(const witness::BaselineFixed& fixed) { baseline_ = fixed; }
@@ -134,9 +134,15 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
         const auto outcome = step(into.witness, entries[i], reread->decoded.event);
         if (!outcome)
             return tl::unexpected(outcome.error());
-        for (const witness::Finding& finding : outcome->findings)
+        if (const auto* opened = std::get_if<witness::ProcedureOpened>(&reread->decoded.event.what);
+            opened && !is_refused(reread->decoded))
+            into.recomputed_procedures.push_back({*opened, {}, {}, {}, {}, 0, {}});
+        for (const witness::Finding& finding : outcome->findings) {
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding))
                 into.recomputed[gate->id] = *gate;
+            for (RecordedProcedure& procedure : into.recomputed_procedures)
+                replay::take(procedure, finding);
+        }
         if (into.difference)
             continue;
         into.difference = std::move(reread->difference);
@@ -281,7 +287,7 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
         told && told->id == id) {
         const auto& before = procedure.finding;
         if (before.word != told->word || before.step != told->step || before.phase != told->phase ||
-            before.in_charge != told->in_charge)
+            before.in_charge != told->in_charge || before.code != told->code)
             ++procedure.changes;
         procedure.finding = *told;
     } else if (const auto* step = std::get_if<witness::StepFinding>(&finding);
@@ -299,6 +305,10 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
                cooling && cooling->procedure == id) {
         ++procedure.changes;
         procedure.cooling = *cooling;
+    } else if (const auto* chassis = std::get_if<witness::ChassisFinding>(&finding);
+               chassis && chassis->procedure == id) {
+        ++procedure.changes;
+        procedure.chassis = *chassis;
     } else {
         return false;
     }

@@ -30,6 +30,7 @@ struct RecordedProcedure {
     std::map<std::string, witness::RuleFinding> rules;
     std::optional<witness::CoolingFinding> cooling;
     std::uint64_t changes = 0; ///< how often a person was told something new since the opening
+    std::optional<witness::ChassisFinding> chassis; ///< once its serial was read from the rack
 };
 
 /// One chassis as its journal leaves it.
@@ -42,6 +43,7 @@ struct Recovered {
     std::vector<RecordedProcedure> procedures; ///< in the order of opening
     std::map<std::string, witness::GateFinding>
         recomputed; ///< the newest finding of each gate that was stepped again
+    std::vector<RecordedProcedure> recomputed_procedures; ///< as `recomputed`, in order of opening
     std::uint64_t entries = 0;
     std::optional<Difference> difference; ///< the first mismatch met on the way: to be said loudly
 };

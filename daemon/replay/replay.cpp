@@ -2,19 +2,40 @@
 
 #include "recover.hpp"
 
+#include <slotwitness/witness/gate_code.hpp>
+
 #include <utility>
 
 namespace slotwitness::replay {
 
 namespace {
 
-GateSummary summary(const witness::GateFinding& finding) {
+GateSummary summary(std::string_view chassis, const witness::GateFinding& finding) {
+    const bool is_procedures = finding.id.find('.') != std::string::npos;
     return {finding.id,
             finding.sentence,
             std::string(witness::to_word(finding.verdict)),
             finding.failure ? std::string(witness::to_word(*finding.failure)) : "",
             finding.because.text,
-            finding.decided ? units::to_rfc3339(*finding.decided) : ""};
+            finding.decided ? units::to_rfc3339(*finding.decided) : "",
+            is_procedures ? "" : witness::code_of(chassis, finding)};
+}
+
+ProcedureSummary summary(const RecordedProcedure& procedure) {
+    const witness::ProcedureFinding& finding = procedure.finding;
+    ProcedureSummary summary{
+        finding.id,
+        finding.title,
+        std::string(finding.outcome ? to_word(*finding.outcome) : to_word(finding.word)),
+        finding.code,
+        {}};
+    for (const auto* plans : {&procedure.opened.steps, &procedure.opened.back_out})
+        for (const witness::StepPlan& plan : *plans)
+            if (const auto step = procedure.steps.find(plan.name);
+                step != procedure.steps.end() && !step->second.code.empty())
+                summary.steps.push_back({plan.name, std::string(to_word(step->second.stage)),
+                                         step->second.code, step->second.read_back});
+    return summary;
 }
 
 } // namespace
@@ -38,11 +59,13 @@ tl::expected<std::vector<ChassisReplay>, journal::StoreError> replay(journal::St
         auto recovered = recover_fully(store, name);
         if (!recovered)
             return tl::unexpected(std::move(recovered.error()));
-        ChassisReplay chassis{name, recovered->entries, {}, std::move(recovered->difference)};
+        ChassisReplay chassis{name, recovered->entries, {}, {}, std::move(recovered->difference)};
         for (const RecordedGate& gate : recovered->gates)
             if (const auto found = recovered->recomputed.find(gate.opened.id);
                 found != recovered->recomputed.end())
-                chassis.gates.push_back(summary(found->second));
+                chassis.gates.push_back(summary(name, found->second));
+        for (const RecordedProcedure& procedure : recovered->recomputed_procedures)
+            chassis.procedures.push_back(summary(procedure));
         result.push_back(std::move(chassis));
     }
     return result;

@@ -33,12 +33,29 @@ struct GateSummary {
     std::string failure; ///< empty unless the verdict is fail
     std::string reason;  ///< prose of the newest finding
     std::string decided; ///< RFC 3339; empty while pending
+    std::string code;    ///< to be read back, derived again; empty while there is none
+};
+
+/// A step of a procedure that somebody released, and the code that was told with it.
+struct StepSummary {
+    std::string name;
+    std::string stage;
+    std::string code; ///< derived again
+    bool read_back = false;
+};
+struct ProcedureSummary {
+    std::string id;
+    std::string title;
+    std::string word;
+    std::string code;               ///< of the newest word, derived again; empty if there is none
+    std::vector<StepSummary> steps; ///< in the procedure's order
 };
 
 struct ChassisReplay {
     std::string chassis;
     std::uint64_t entries = 0;
-    std::vector<GateSummary> gates; ///< as recomputed, in the order of opening
+    std::vector<GateSummary> gates;           ///< as recomputed, in the order of opening
+    std::vector<ProcedureSummary> procedures; ///< as `gates`
     std::optional<Difference> difference;
 };
 

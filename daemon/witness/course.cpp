@@ -42,7 +42,9 @@ std::optional<Duration> time_to_put_back(const ProcedureOpened& opening) {
 } // namespace
 
 Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules, Instant at)
-    : opening_(std::move(opening)) {
+    : opening_(std::move(opening)), right_chassis_(opening_.id),
+      codes_(opening_.chassis + "\n" + opening_.id, decisions_of(opening_)),
+      told_chassis_(right_chassis_.finding()) {
     finding_.id = opening_.id;
     finding_.title = opening_.title;
     finding_.opened = at;
@@ -120,6 +122,7 @@ void Course::could_not_open(const std::string& gate, const state::Problem& probl
 void Course::restart(bool elapsed_known) {
     for (Rule& rule : rules_)
         rule.restart();
+    right_chassis_.report(std::nullopt);
     if (cooling_ && !elapsed_known)
         cooling_->lose_time();
 }
@@ -250,6 +253,7 @@ std::vector<Finding> Course::news() {
     finding_.text = std::move(told.text);
     finding_.advice = std::move(told.advice);
     finding_.valid_until = told.valid_until;
+    finding_.code = std::move(told.code);
     for (const Steps* steps : {&forward_, &back_})
         for (const Step& each : *steps)
             if (steps == &back_ && finding_.phase == Phase::forward)
@@ -264,6 +268,8 @@ std::vector<Finding> Course::news() {
             news.emplace_back(at->second = rule.finding());
     if (cooling_ && told_cooling_ != cooling_->finding())
         news.emplace_back(*(told_cooling_ = cooling_->finding()));
+    if (told_chassis_ != right_chassis_.finding())
+        news.emplace_back(told_chassis_ = right_chassis_.finding());
     if (told_ != finding_)
         news.emplace_back(*(told_ = finding_));
     return news;

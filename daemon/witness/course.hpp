@@ -2,7 +2,10 @@
 
 #include "cooling.hpp"
 #include "procedure_finding.hpp"
+#include "right_chassis.hpp"
 #include "rule.hpp"
+
+#include <slotwitness/readback/code_book.hpp>
 
 #include <map>
 #include <optional>
@@ -19,6 +22,18 @@ struct GuardEnded {
 /// What a course wants done to its gates.
 using Order = std::variant<GateOpened, GuardEnded>;
 
+/// What people are told to act upon.
+enum class Decision {
+    released, ///< STATE MET: the act may be done
+    stop,
+    elsewhere, ///< STOP, for they may stand at another chassis
+    call,
+    turn_back, ///< the tray goes back, the old part still in
+    forced,    ///< the act may be done although something was passed over
+};
+/// All decisions that such a procedure can come to, as its code book has them.
+[[nodiscard]] std::vector<std::string> decisions_of(const ProcedureOpened& opening);
+
 /// A procedure under way: steps in order, each with its gates; rules; the cooling clock; the way
 /// back. It opens no step by itself that no person released.
 class Course {
@@ -32,6 +47,7 @@ class Course {
     [[nodiscard]] bool owns(std::string_view gate) const { return gates_.contains(gate); }
     [[nodiscard]] std::vector<Rule>& rules() { return rules_; }
     [[nodiscard]] std::optional<Cooling>& cooling() { return cooling_; }
+    [[nodiscard]] RightChassis& right_chassis() { return right_chassis_; }
     /// While it is open the whole chassis is looked at.
     [[nodiscard]] std::vector<std::string> wanted_askings() const;
 
@@ -45,6 +61,7 @@ class Course {
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ShiftTaken& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ForecastMade& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ProcedureClosed& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ChassisNamed& event);
 
     /// A gate of its own is another than before.
     void saw(const GateFinding& gate);
@@ -98,12 +115,18 @@ class Course {
         std::string text;
         std::optional<Advice> advice;
         std::optional<Instant> valid_until;
+        std::string code;
     };
     [[nodiscard]] Told tell() const;
     [[nodiscard]] std::optional<Told> stop() const;
+    [[nodiscard]] std::optional<Told> stop_of_work() const;
     [[nodiscard]] std::optional<Told> call() const;
     [[nodiscard]] Told wait_or_met() const;
     [[nodiscard]] Advice advice(const std::optional<Advice>& own) const;
+    /// The code of a decision at the step under way. `rule`: one with an advice of its own.
+    [[nodiscard]] std::string code(Decision decision, const std::string& rule = "") const;
+    /// Why what was read back is not the code of the step's release.
+    [[nodiscard]] state::Problem misread(const Step& step, const std::string& read_back) const;
 
     ProcedureOpened opening_;
     ProcedureFinding finding_;
@@ -112,6 +135,8 @@ class Course {
     std::size_t at_ = 0; ///< in the steps of the present phase
     std::vector<Rule> rules_;
     std::optional<Cooling> cooling_;
+    RightChassis right_chassis_;
+    readback::CodeBook codes_;
     std::map<std::string, GateFinding, std::less<>> gates_; ///< its own, as last seen
     std::map<std::string, std::string> not_opened_;         ///< gate and why
     std::vector<Order> pending_;                            ///< of acts, for the next advance
@@ -120,6 +145,7 @@ class Course {
     std::map<std::string, StepFinding> told_steps_;
     std::map<std::string, RuleFinding> told_rules_;
     std::optional<CoolingFinding> told_cooling_;
+    ChassisFinding told_chassis_;
 };
 
 } // namespace slotwitness::witness

@@ -68,6 +68,8 @@ Refused Course::not_ready(Instant at, const Step& step) const {
     if (const auto stopped = stop())
         return problem("STOP: " + stopped->text, "nothing lost that nobody has answered for",
                        "Answer for it, or begin the way back.");
+    if (step.plan.technician && opening_.right_chassis && !right_chassis_.is_settled())
+        return right_chassis_.unsettled();
     const GateFinding* fact = gate(step.finding.fact);
     if (!is_met(at, step))
         return problem(fact && !fact->because.text.empty() ? fact->because.text
@@ -100,6 +102,7 @@ Refused Course::happen(Instant at, const StepReleased& event) {
     finding.stage = Stage::released;
     finding.released = at;
     finding.released_by = event.act.by;
+    finding.code = code(Decision::released);
     (*step)->is_guarded = !(*step)->plan.until.empty();
     if (cooling_ && cooling_->plan().begins == finding.name)
         cooling_->allow();
@@ -115,6 +118,9 @@ Refused Course::happen(Instant at, const StepConfirmed& event) {
         return problem(spoken_step(event.act.step) + ", " +
                            std::string(to_word((*step)->finding.stage)),
                        "a step that is released", "Wait for the engineer's release.");
+    if (!event.read_back.empty() && event.read_back != (*step)->finding.code)
+        return misread(**step, event.read_back);
+    (*step)->finding.read_back = !event.read_back.empty();
     (*step)->finding.confirmed_by = event.act.by;
     (*step)->finding.on_behalf_of = event.on_behalf_of;
     confirm(**step, at);
@@ -180,6 +186,7 @@ Refused Course::happen(Instant at, const StepForced& event) {
         finding.stage = Stage::released;
         finding.released = at;
         finding.released_by = event.act.by;
+        finding.code = code(Decision::forced);
         if (cooling_ && cooling_->plan().begins == finding.name)
             cooling_->allow();
     }
@@ -217,8 +224,18 @@ Refused Course::happen(Instant, const StopAnswered& event) {
         if (cooling_ && cooling_->answer(event.by, event.reason))
             return std::nullopt;
         return nothing();
+    case StopAnswered::Of::chassis:
+        if (right_chassis_.answer(event.by, event.reason))
+            return std::nullopt;
+        return nothing();
     }
     return nothing();
+}
+
+Refused Course::happen(Instant at, const ChassisNamed& event) {
+    if (auto refused = no_name(event.by))
+        return refused;
+    return right_chassis_.name(at, event);
 }
 
 Refused Course::happen(Instant at, const BackOutBegun& event) {

@@ -18,7 +18,7 @@ Advice Course::advice(const std::optional<Advice>& own) const {
 
 Course::Told Course::tell() const {
     if (!is_open())
-        return {Word::wait, "The procedure is closed.", std::nullopt, std::nullopt};
+        return {Word::wait, "The procedure is closed.", std::nullopt, std::nullopt, ""};
     if (auto told = stop())
         return std::move(*told);
     if (auto told = call())
@@ -27,56 +27,72 @@ Course::Told Course::tell() const {
 }
 
 std::optional<Course::Told> Course::stop() const {
+    auto lost = stop_of_work();
+    if (!right_chassis_.finding().lost)
+        return lost;
+    // Who stands at another chassis must not follow the advice for this one.
+    return Told{Word::stop,
+                "You may be at another chassis. " + right_chassis_.said() +
+                    (lost ? ". Also: " + lost->text : "."),
+                Advice{"freeze", "Touch nothing. Read the chassis serial from the rack again, "
+                                 "character by character, and tell the engineer."},
+                std::nullopt, code(Decision::elsewhere)};
+}
+
+std::optional<Course::Told> Course::stop_of_work() const {
     // All that is lost is named; what to do is said by the first rule that has an advice of its
     // own.
-    std::optional<Told> lost;
+    std::string text;
+    const RulePlan* advises = nullptr;
     for (const Rule& rule : rules_) {
         if (!rule.finding().lost)
             continue;
-        if (!lost)
-            lost = Told{Word::stop, "", std::nullopt, std::nullopt};
-        lost->text += (lost->text.empty() ? "No longer met: " : " Nor: ") + rule.plan().say + ". " +
-                      rule.finding().because.text;
-        if (!lost->advice)
-            lost->advice = rule.plan().if_wrong;
+        text += (text.empty() ? "No longer met: " : " Nor: ") + rule.plan().say + ". " +
+                rule.finding().because.text;
+        if (!advises && rule.plan().if_wrong)
+            advises = &rule.plan();
     }
-    if (lost) {
-        lost->advice = advice(lost->advice);
-        return lost;
-    }
+    const auto told = [this](std::string said, const RulePlan* rule = nullptr) {
+        return Told{Word::stop, std::move(said), advice(rule ? rule->if_wrong : std::nullopt),
+                    std::nullopt, code(Decision::stop, rule ? rule->name : "")};
+    };
+    if (!text.empty())
+        return told(std::move(text), advises);
     for (const Steps* steps : {&forward_, &back_})
         for (const Step& step : *steps)
             if (step.finding.lost) {
                 const GateFinding* fact = gate(step.finding.fact);
-                return Told{Word::stop,
-                            "No longer met: " + step.plan.fact.sentence +
-                                (fact ? ". " + fact->because.text : "."),
-                            advice({}), std::nullopt};
+                return told("No longer met: " + step.plan.fact.sentence +
+                            (fact ? ". " + fact->because.text : "."));
             }
     if (cooling_ && cooling_->finding().passed)
-        return Told{Word::stop,
-                    "Fan tray " + cooling_->plan().tray + " has been out too long: the limit was " +
-                        units::to_rfc3339(*cooling_->finding().limit) + ".",
-                    advice({}), std::nullopt};
+        return told("Fan tray " + cooling_->plan().tray + " has been out too long: the limit was " +
+                    units::to_rfc3339(*cooling_->finding().limit) + ".");
     return std::nullopt;
 }
 
 std::optional<Course::Told> Course::call() const {
-    const auto told = [this](std::string text, const std::optional<Advice>& own = {}) {
-        return Told{Word::call, std::move(text), advice(own), std::nullopt};
+    const auto decide = [this](Decision decision, std::string text,
+                               const RulePlan* rule = nullptr) {
+        const bool is_rules = rule && rule->if_wrong;
+        return Told{Word::call, std::move(text), advice(is_rules ? rule->if_wrong : std::nullopt),
+                    std::nullopt, code(decision, is_rules ? rule->name : "")};
     };
+    const auto told = [&](std::string text) { return decide(Decision::call, std::move(text)); };
     if (cooling_ && cooling_->finding().turning_back)
-        return told("The old part is not out, and fan tray " + cooling_->plan().tray +
-                    " must be back by " + units::to_rfc3339(*cooling_->finding().limit) +
-                    ": put the tray back.");
+        return decide(Decision::turn_back, "The old part is not out, and fan tray " +
+                                               cooling_->plan().tray + " must be back by " +
+                                               units::to_rfc3339(*cooling_->finding().limit) +
+                                               ": put the tray back.");
     if (cooling_ && cooling_->finding().accepted)
         return told("Fan tray " + cooling_->plan().tray + " is out beyond its limit; " +
                     cooling_->finding().answered_by + " has answered for it.");
     for (const Rule& rule : rules_)
         if (rule.finding().active && rule.finding().accepted)
-            return told("Not met, and " + rule.finding().answered_by +
-                            " has answered for it: " + rule.plan().say + ".",
-                        rule.plan().if_wrong);
+            return decide(Decision::call,
+                          "Not met, and " + rule.finding().answered_by +
+                              " has answered for it: " + rule.plan().say + ".",
+                          &rule.plan());
     for (const Steps* steps : {&forward_, &back_})
         for (const Step& step : *steps)
             if (step.finding.accepted)
@@ -85,6 +101,10 @@ std::optional<Course::Told> Course::call() const {
     const Step* step = current();
     if (!step)
         return std::nullopt;
+    if (step->plan.technician && right_chassis_.finding().accepted)
+        return told("At which chassis the technician stands is not known; " +
+                    right_chassis_.finding().answered_by + " has answered for it. " +
+                    right_chassis_.said() + ".");
     const StepFinding& finding = step->finding;
     const std::string& id = finding.stage == Stage::confirmed ? finding.effect : finding.fact;
     if (const auto found = not_opened_.find(id); found != not_opened_.end())
@@ -94,7 +114,8 @@ std::optional<Course::Told> Course::call() const {
     if (does_wait && waits && waits->verdict == Verdict::fail)
         return told("Overdue: " + waits->sentence + ". " + waits->because.text);
     if (!finding.forced_by.empty())
-        return told("Passed over by " + finding.forced_by + ": " + finding.reason);
+        return decide(Decision::forced,
+                      "Passed over by " + finding.forced_by + ": " + finding.reason);
     if (finding.stage == Stage::confirmed && step->plan.technician && step->shows_at_once &&
         waits && waits->truth == Truth::no && waits->last_look &&
         waits->last_look->asked - step->plan.effect->refresh >= *finding.confirmed)
@@ -106,7 +127,7 @@ std::optional<Course::Told> Course::call() const {
 
 Course::Told Course::wait_or_met() const {
     const auto wait = [](std::string text) {
-        return Told{Word::wait, std::move(text), std::nullopt, std::nullopt};
+        return Told{Word::wait, std::move(text), std::nullopt, std::nullopt, ""};
     };
     const Step* step = current();
     if (!step)
@@ -140,10 +161,15 @@ Course::Told Course::wait_or_met() const {
                         rule.finding().because.text);
         valid_until = std::min(*valid_until, *rule.finding().valid_until);
     }
+    if (finding.stage == Stage::fact && step->plan.technician && opening_.right_chassis &&
+        !right_chassis_.is_settled())
+        return wait("The device reports what this step waits for; " +
+                    right_chassis_.unsettled().found + ".");
     if (finding.stage == Stage::fact)
         return wait("The device reports what this step waits for; the engineer has not released "
                     "it.");
-    return {Word::state_met, waits->because.text, std::nullopt, valid_until};
+    return {Word::state_met, waits->because.text, std::nullopt, valid_until,
+            code(Decision::released)};
 }
 
 } // namespace slotwitness::witness

@@ -82,6 +82,9 @@ struct ProcedureOpened {
     std::string by;
     std::string ticket, window, approver; ///< of the change, as people gave them; may be empty
     std::string idempotency_key;
+    std::string chassis;        ///< its name; read-back codes are derived from it
+    bool right_chassis = false; ///< no technician's step is released before it is known that they
+                                ///< stand at this one
     friend bool operator==(const ProcedureOpened&, const ProcedureOpened&) = default;
 };
 
@@ -103,6 +106,7 @@ struct StepReleased {
 struct StepConfirmed {
     StepAct act;
     std::string on_behalf_of; ///< who said so by voice; empty: `by` did it
+    std::string read_back{};  ///< the code that was read back; empty: none was asked for
     friend bool operator==(const StepConfirmed&, const StepConfirmed&) = default;
 };
 /// What the step waits for failed at its deadline; it is asked anew.
@@ -118,9 +122,18 @@ struct StepForced {
     friend bool operator==(const StepForced&, const StepForced&) = default;
 };
 
+/// The technician reads the last characters of the chassis' serial from the rack.
+struct ChassisNamed {
+    std::string procedure;
+    std::string serial_end;
+    std::string by;
+    std::string on_behalf_of; ///< who read it by voice; empty: `by` did
+    friend bool operator==(const ChassisNamed&, const ChassisNamed&) = default;
+};
+
 /// Somebody takes the responsibility for what stopped the work.
 struct StopAnswered {
-    enum class Of { rule, step, cooling };
+    enum class Of { rule, step, cooling, chassis };
     std::string procedure;
     Of of = Of::rule;
     std::string name; ///< of the rule, or of the step whose guarded fact was lost; else empty

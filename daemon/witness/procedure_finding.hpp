@@ -31,6 +31,8 @@ struct StepFinding {
     bool lost = false;             ///< its guarded fact is no longer met, and nobody has answered
     bool accepted = false;         ///< as `lost`, but somebody has
     std::string answered_by, answer;
+    std::string code;       ///< of its release: what is read back before the act
+    bool read_back = false; ///< it was, with the confirmation
     friend bool operator==(const StepFinding&, const StepFinding&) = default;
 };
 
@@ -61,6 +63,20 @@ struct CoolingFinding {
     friend bool operator==(const CoolingFinding&, const CoolingFinding&) = default;
 };
 
+/// At which chassis the technician stands.
+struct ChassisFinding {
+    std::string procedure;
+    std::string read;     ///< the end of its serial, as read from the rack last
+    std::string reported; ///< as much of the one that the device reports; empty: it is not known
+    Truth same = Truth::unknown;  ///< whether they are
+    std::optional<Instant> named; ///< when it was read
+    std::string by, on_behalf_of;
+    bool lost = false;     ///< it was another, and nobody has answered
+    bool accepted = false; ///< it is another, or not known, and somebody has
+    std::string answered_by, answer;
+    friend bool operator==(const ChassisFinding&, const ChassisFinding&) = default;
+};
+
 /// The one word for the person at the rack.
 enum class Word { state_met, wait, call, stop };
 [[nodiscard]] std::string_view to_word(Word value); ///< "STATE MET", "WAIT", "CALL", "STOP"
@@ -84,6 +100,7 @@ struct ProcedureFinding {
     std::string in_charge; ///< who opened it, or took the shift last
     /// With STATE MET: until when it may be shown; afterwards it is WAIT.
     std::optional<Instant> valid_until;
+    std::string code; ///< to be read back; empty with WAIT, upon which nobody acts
     friend bool operator==(const ProcedureFinding&, const ProcedureFinding&) = default;
 };
 

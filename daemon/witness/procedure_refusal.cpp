@@ -1,4 +1,5 @@
 #include "called.hpp"
+#include "course.hpp"
 #include "refusal.hpp"
 
 #include <algorithm>
@@ -29,6 +30,7 @@ class Opening {
         if (opening_.steps.empty())
             note(refused("procedure", "no step", "at least one step", "Write its steps."));
         names();
+        codes();
         for (const auto* steps : {&opening_.steps, &opening_.back_out})
             for (const StepPlan& step : *steps)
                 check(step);
@@ -55,6 +57,15 @@ class Opening {
                     !names.insert(step.name).second)
                     note(refused("step \"" + step.name + "\"", "its name",
                                  "a name of its own, without a point", "Name the step anew."));
+    }
+
+    void codes() {
+        if (const std::size_t count = decisions_of(opening_).size();
+            count > readback::most_decisions)
+            note(refused("procedure", std::to_string(count) + " decisions",
+                         "at most " + std::to_string(readback::most_decisions) +
+                             ", so that each has a read-back code of its own",
+                         "Divide the work, or let fewer rules have an advice of their own."));
     }
 
     /// Where it stands among the steps forward; their number if it is not there.

@@ -66,6 +66,8 @@ std::string_view to_word(StopAnswered::Of value) {
         return "step";
     case StopAnswered::Of::cooling:
         return "cooling";
+    case StopAnswered::Of::chassis:
+        return "chassis";
     }
     return "rule";
 }

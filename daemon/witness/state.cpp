@@ -66,6 +66,7 @@ Outcome State::step(const Event& event) {
 void State::happen(Instant at, const RunStarted& event) {
     abandon_round("The daemon was started again before the round was answered.");
     listed_.clear();
+    serial_.reset();
     inventory_.state(event.inventory);
     peak_load_ = event.peak_load;
     for (auto& [id, gate] : gates_)
@@ -87,6 +88,7 @@ void State::happen(Instant at, const Answered& event) {
     if (!expects(event.round, event.asking))
         return;
     learn(event);
+    learn_serial(event);
     report(event.asking, {event.asked, at, heard_from(event)});
 }
 

@@ -64,12 +64,14 @@ class State {
     void happen(Instant at, const ShiftTaken& event);
     void happen(Instant at, const ForecastMade& event);
     void happen(Instant at, const ProcedureClosed& event);
+    void happen(Instant at, const ChassisNamed& event);
     template <class Act>
     void act(Instant at, const std::string& procedure, const Act& event);
 
     [[nodiscard]] bool expects(RoundNumber round, const std::string& asking) const;
     void report(const std::string& asking, Report report);
     void learn(const Answered& answer);
+    void learn_serial(const Answered& answer);
     /// The reports to these queries that the round under way has so far.
     struct Gathered {
         std::vector<Heard> heard;
@@ -109,6 +111,8 @@ class State {
     Inventory inventory_;
     std::map<state::Kind, std::set<std::string>>
         listed_; ///< by the newest whole answers of this run
+    std::optional<std::string>
+        serial_; ///< of the chassis, by the newest whole answer that tells it
     std::optional<Round> round_;
     std::shared_ptr<const Baseline> baseline_; ///< null: there is none
     struct Wish {

@@ -15,7 +15,9 @@ void State::happen(Instant at, const ProcedureOpened& event) {
     names_.insert(event.id);
     if (!event.whole.empty()) // what the work is compared with
         happen(at, BaselineWanted{event.whole, event.by});
-    courses_.try_emplace(event.id, event, *admit(event, {inventory_, listed_}), at);
+    const auto [course, opened] =
+        courses_.try_emplace(event.id, event, *admit(event, {inventory_, listed_}), at);
+    course->second.right_chassis().report(serial_);
 }
 
 std::optional<state::Problem> State::refusal(const ProcedureOpened& procedure) const {
@@ -93,6 +95,31 @@ void State::happen(Instant at, const ForecastMade& event) {
 }
 void State::happen(Instant at, const ProcedureClosed& event) {
     act(at, event.procedure, event);
+}
+
+void State::happen(Instant at, const ChassisNamed& event) {
+    act(at, event.procedure, event);
+}
+
+/// Only a whole answer tells which chassis this is, and only if it tells of one alone.
+void State::learn_serial(const Answered& answer) {
+    const auto& rows = answer.reading->rows;
+    if (!answer.ending.whole() || !answer.reading->whole ||
+        std::none_of(rows.begin(), rows.end(),
+                     [](const auto& row) { return row.kind == state::Kind::chassis; }))
+        return;
+    const View view({heard_from(answer)}, {});
+    const auto names = view.listed(state::Kind::chassis);
+    serial_.reset();
+    if (names.size() == 1) {
+        const Told told = view.fact({state::Kind::chassis, *names.begin()},
+                                    state::Attribute::serial, Trust::whole_answers);
+        const auto* text = told.value ? std::get_if<std::string>(&*told.value) : nullptr;
+        if (text)
+            serial_ = *text;
+    }
+    for (auto& [id, course] : courses_)
+        course.right_chassis().report(serial_);
 }
 
 /// Rules are judged on each answer, since what refutes one need not wait for the round; the

@@ -75,9 +75,9 @@ TEST_F(gates, reads_as_the_interface_says) {
     EXPECT_EQ(shown.field("ETag"), "W/\"4\"");
     EXPECT_EQ(shown.field("Content-Type"), "application/json");
     const json gate = json::parse(shown.body);
-    for (const char* member :
-         {"id", "chassis", "sentence", "verdict", "failure", "standing", "truth", "because",
-          "opened", "deadline", "decided", "last_look", "held_s", "needs_s", "valid_until"})
+    for (const char* member : {"id", "chassis", "sentence", "verdict", "failure", "standing",
+                               "truth", "because", "opened", "deadline", "decided", "last_look",
+                               "held_s", "needs_s", "valid_until", "code", "code_spelled"})
         EXPECT_TRUE(gate.contains(member)) << member;
     EXPECT_EQ(gate["id"], "g7");
     EXPECT_EQ(gate["chassis"], "core1");

@@ -72,12 +72,18 @@ TEST_F(procedures, are_shown_with_their_words_texts_and_revisions) {
     EXPECT_EQ(body["steps"][0]["if_wrong"]["first"], "put back");
     EXPECT_EQ(body["rules"][0]["active"], false);
     EXPECT_EQ(body["cooling"], nullptr);
+    EXPECT_EQ(body["right_chassis"], nullptr);
+    EXPECT_EQ(body["code"], "K7F");
+    EXPECT_EQ(body["code_spelled"], "Kilo Seven Foxtrot");
+    EXPECT_EQ(body["steps"][0]["code_spelled"], "Kilo Seven Foxtrot");
+    EXPECT_EQ(body["steps"][0]["read_back"], false);
     EXPECT_EQ(json::parse(get("/v1/procedures").body)["procedures"][0]["id"], "p1");
 }
 
 TEST_F(procedures, are_a_line_each_for_a_person) {
     EXPECT_EQ(get("/v1/procedures", {{"Accept", "text/plain"}}).body,
-              "p1  core1  STATE MET  step pull-tray  The device reports operational for every fan "
+              "p1  core1  STATE MET  code K7F (Kilo Seven Foxtrot)  step pull-tray  The device "
+              "reports operational for every fan "
               "tray judged.\n");
 }
 
@@ -85,6 +91,8 @@ TEST_F(procedures, fall_to_wait_past_their_valid_until) {
     desk.time = samples::start + 30s + 1ms;
     const Response shown = get("/v1/procedures/p1");
     EXPECT_EQ(json::parse(shown.body)["word"], "WAIT");
+    EXPECT_EQ(json::parse(shown.body)["code"], nullptr) << "nobody acts upon WAIT";
+    EXPECT_EQ(json::parse(shown.body)["steps"][0]["code"], "K7F") << "the act may be under way";
     EXPECT_EQ(shown.field("ETag"), "W/\"9\"");
 }
 
@@ -179,6 +187,53 @@ TEST_F(procedures, take_what_else_people_do) {
     EXPECT_EQ(act(R"({"act": "dance"})"), 422);
     EXPECT_EQ(act(R"({"act": "close", "outcome": "well"})"), 422);
     EXPECT_EQ(act(R"({"act": "force", "step": "pull-tray", "reason": "x"})"), 428);
+}
+
+TEST_F(procedures, take_a_code_however_it_was_read_back) {
+    const std::string path = "/v1/procedures/p1/confirmations";
+    for (const char* said : {"K7F", "k 7 f", "Kilo Seven Foxtrot"}) {
+        const json body{{"step", "pull-tray"}, {"on_behalf_of", "Grace"}, {"read_back", said}};
+        EXPECT_EQ(post(path, body.dump(), seen).status, 200) << said;
+        EXPECT_EQ(std::get<witness::StepConfirmed>(desk.acts.back()).read_back, "K7F");
+    }
+    desk.acts.clear();
+    for (const char* said : {"", "K7", "K7O", "done"}) {
+        const json body{{"step", "pull-tray"}, {"read_back", said}};
+        const Response refused = post(path, body.dump(), seen);
+        EXPECT_EQ(refused.status, 422) << said;
+        EXPECT_EQ(json::parse(refused.body)["field"], "read_back");
+        EXPECT_THAT(refused.body, HasSubstr("Let it be read again"));
+    }
+    EXPECT_TRUE(desk.acts.empty());
+}
+
+TEST_F(procedures, take_what_the_technician_reads_from_the_rack) {
+    const std::string path = "/v1/procedures/p1/acts";
+    EXPECT_EQ(post(path, R"({"act": "at-chassis", "serial_end": "0017", "on_behalf_of": "Grace"})")
+                  .status,
+              200);
+    EXPECT_EQ(post(path, R"({"act": "answer", "of": "chassis", "reason": "new label"})").status,
+              200);
+    ASSERT_EQ(desk.acts.size(), 2);
+    EXPECT_EQ(std::get<witness::ChassisNamed>(desk.acts[0]),
+              (witness::ChassisNamed{"p1", "0017", "127.0.0.1", "Grace"}));
+    EXPECT_EQ(std::get<witness::StopAnswered>(desk.acts[1]).of, witness::StopAnswered::Of::chassis);
+    EXPECT_EQ(post(path, R"({"act": "answer", "of": "tray", "reason": "x"})").status, 422);
+}
+
+TEST_F(procedures, show_where_the_technician_stands) {
+    witness::ChassisFinding chassis;
+    chassis.procedure = "p1";
+    chassis.read = "0018";
+    chassis.reported = "0017";
+    chassis.same = witness::Truth::no;
+    chassis.lost = true;
+    desk.procedures_shown.front().record.chassis = chassis;
+    const json shown = json::parse(get("/v1/procedures/p1").body)["right_chassis"];
+    EXPECT_EQ(shown["read"], "0018");
+    EXPECT_EQ(shown["reported"], "0017");
+    EXPECT_EQ(shown["same"], "false");
+    EXPECT_EQ(shown["lost"], true);
 }
 
 TEST_F(procedures, say_that_nothing_was_done_where_the_witness_refuses) {

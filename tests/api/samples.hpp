@@ -112,6 +112,7 @@ inline desk::ProcedureView procedure() {
     told.name = "pull-tray";
     told.revision = 3;
     told.stage = witness::Stage::released;
+    told.code = finding.code = "K7F";
     return view;
 }
 

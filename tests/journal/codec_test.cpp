@@ -160,6 +160,7 @@ TEST(Codec, names_the_types_of_events) {
     EXPECT_EQ(type(w::ShiftTaken{}), "shift.taken");
     EXPECT_EQ(type(w::ForecastMade{}), "forecast.made");
     EXPECT_EQ(type(w::ProcedureClosed{}), "procedure.closed");
+    EXPECT_EQ(type(w::ChassisNamed{}), "chassis.named");
 }
 
 /// The spelling is what auditors and programs outside read: it does not move by accident. The

@@ -169,19 +169,19 @@ inline witness::StepAct step_act() {
 
 /// What happens in a procedure.
 inline decltype(witness::Event::what) work() {
-    switch (*rc::gen::inRange(0, 10)) {
+    switch (*rc::gen::inRange(0, 11)) {
     case 0:
         return procedure_opened();
     case 1:
         return witness::StepReleased{step_act()};
     case 2:
-        return witness::StepConfirmed{step_act(), text()};
+        return witness::StepConfirmed{step_act(), text(), text()};
     case 3:
         return witness::StepTriedAgain{step_act()};
     case 4:
         return witness::StepForced{step_act(), flag(), text()};
     case 5:
-        return witness::StopAnswered{text(), any_up_to(witness::StopAnswered::Of::cooling), text(),
+        return witness::StopAnswered{text(), any_up_to(witness::StopAnswered::Of::chassis), text(),
                                      text(), text()};
     case 6:
         return witness::BackOutBegun{text(), text(), text()};
@@ -189,6 +189,8 @@ inline decltype(witness::Event::what) work() {
         return witness::ShiftTaken{text(), text()};
     case 8:
         return witness::ForecastMade{text(), text(), any_instant(), text()};
+    case 9:
+        return witness::ChassisNamed{text(), text(), text(), text()};
     default:
         return witness::ProcedureClosed{text(), any_up_to(witness::Closing::closed_degraded),
                                         text(), text(), text()};
@@ -283,6 +285,8 @@ inline witness::StepFinding step_finding() {
     out.accepted = flag();
     out.answered_by = text();
     out.answer = text();
+    out.code = text();
+    out.read_back = flag();
     return out;
 }
 
@@ -297,6 +301,12 @@ inline witness::RuleFinding rule_finding() {
             flag(),
             flag(),
             text(),
+            text()};
+}
+
+inline witness::ChassisFinding chassis_finding() {
+    return {text(), text(), text(), any_up_to(witness::Truth::yes), perhaps(instant),
+            text(), text(), flag(), flag(),                         text(),
             text()};
 }
 
@@ -318,12 +328,13 @@ inline witness::ProcedureFinding procedure_finding() {
             instant(),
             perhaps(instant),
             text(),
-            perhaps(instant)};
+            perhaps(instant),
+            text()};
 }
 
 /// What there is to say of a procedure.
 inline witness::Finding work_finding() {
-    switch (*rc::gen::inRange(0, 5)) {
+    switch (*rc::gen::inRange(0, 6)) {
     case 0:
         return step_finding();
     case 1:
@@ -332,6 +343,8 @@ inline witness::Finding work_finding() {
         return cooling_finding();
     case 3:
         return witness::ProcedureRefused{text(), {text(), position(), text(), text(), text()}};
+    case 4:
+        return chassis_finding();
     default:
         return procedure_finding();
     }

@@ -65,6 +65,7 @@ struct Event {
         flaps; ///< answered: how often the component changed state, if the device tells
     std::optional<int> identity; ///< answered: which one it is, if the device tells
     std::optional<int> count;    ///< answered: of its errors, if the device tells
+    std::optional<int> serial;   ///< answered: of the chassis, if it tells; 0: it does not know it
     bool elapsed_known = true;   ///< run_started
     std::size_t gate = 0;        ///< opened, closed
 };

@@ -4,6 +4,7 @@
 #include "procedure_generator.hpp"
 #include "story.hpp"
 
+#include <stdexcept>
 #include <utility>
 
 namespace slotwitness::oracle {
@@ -47,6 +48,8 @@ witness::ProcedureOpened opening_of(const Procedure& procedure) {
     witness::ProcedureOpened opened;
     opened.id = job;
     opened.title = "A job";
+    opened.chassis = "edge-7";
+    opened.right_chassis = procedure.right_chassis;
     for (std::size_t n = 0; n < procedure.steps.size(); ++n)
         opened.steps.push_back(plan_of({false, n}, procedure.steps[n]));
     for (std::size_t n = 0; n < procedure.back_out.size(); ++n)
@@ -90,6 +93,16 @@ std::shared_ptr<const state::Reading> tray_reading(const Happened& happened) {
         reading->unread.push_back({2, std::string(tray.name) + " ~~", 7, "a word"});
     }
     return reading;
+}
+
+/// The answer tells also which chassis it is: by one row, or by two that disagree.
+std::shared_ptr<const state::Reading> with_serial(state::Reading reading, int serial) {
+    for (const int each : serial == 0 ? std::vector{1017, 1018} : std::vector{serial}) {
+        state::Row row{state::Kind::chassis, "self", {9, 1}, "self", {}};
+        row.facts[state::Attribute::serial] = {"AB-" + std::to_string(each), {9, 7}};
+        reading.rows.push_back(std::move(row));
+    }
+    return std::make_shared<const state::Reading>(std::move(reading));
 }
 
 Word from(witness::Word word) {
@@ -164,6 +177,14 @@ witness::StepAct DrivenProcedure::act(const Happened& happened) const {
     return act;
 }
 
+std::string DrivenProcedure::read_back(const Happened& happened) const {
+    const auto step = steps_.find(name_of(happened.step));
+    if (happened.read_back == Happened::ReadBack::nothing || step == steps_.end())
+        return "";
+    const std::string& code = step->second.code;
+    return happened.read_back == Happened::ReadBack::right ? code : code == "K7F" ? "F7K" : "K7F";
+}
+
 witness::Event DrivenProcedure::translate(const Happened& happened) const {
     using Of = witness::StopAnswered::Of;
     const std::string by = "Ada", why = happened.complete ? "It is so." : "";
@@ -181,6 +202,9 @@ witness::Event DrivenProcedure::translate(const Happened& happened) const {
         if (auto* answered = std::get_if<witness::Answered>(&event.what);
             answered && happened.event.asking == procedure_.works)
             answered->reading = tray_reading(happened);
+        if (auto* answered = std::get_if<witness::Answered>(&event.what);
+            answered && happened.event.serial)
+            answered->reading = with_serial(*answered->reading, *happened.event.serial);
         return event;
     }
     case Deed::opened: {
@@ -191,7 +215,7 @@ witness::Event DrivenProcedure::translate(const Happened& happened) const {
     case Deed::released:
         return wrapped(witness::StepReleased{act(happened)});
     case Deed::confirmed:
-        return wrapped(witness::StepConfirmed{act(happened), ""});
+        return wrapped(witness::StepConfirmed{act(happened), "", read_back(happened)});
     case Deed::tried_again:
         return wrapped(witness::StepTriedAgain{act(happened)});
     case Deed::forced:
@@ -217,6 +241,11 @@ witness::Event DrivenProcedure::translate(const Happened& happened) const {
         return closing(witness::Closing::backed_out);
     case Deed::closed_degraded:
         return closing(witness::Closing::closed_degraded);
+    case Deed::chassis_named:
+        return wrapped(witness::ChassisNamed{job, " -" + std::to_string(happened.serial),
+                                             happened.complete ? by : "", ""});
+    case Deed::chassis_answered:
+        return wrapped(witness::StopAnswered{job, Of::chassis, "", by, why});
     case Deed::gate_opened: {
         Gate others;
         others.condition = fact(planes);
@@ -249,6 +278,8 @@ void DrivenProcedure::step(const witness::Event& event) {
             rules_.insert_or_assign(rule->name, std::move(*rule));
         else if (auto* cooling = std::get_if<witness::CoolingFinding>(&finding))
             cooling_ = std::move(*cooling);
+        else if (auto* chassis = std::get_if<witness::ChassisFinding>(&finding))
+            chassis_ = std::move(*chassis);
         else if (auto* procedure = std::get_if<witness::ProcedureFinding>(&finding))
             finding_ = std::move(*procedure);
         else if (std::holds_alternative<witness::ProcedureRefused>(finding) ||
@@ -310,6 +341,14 @@ Told DrivenProcedure::told() const {
         told.rules.push_back({rule.active, rule.active ? from(rule.truth) : Truth::unknown,
                               rule.lost, rule.accepted});
     }
+    // A code stands with each word but WAIT, upon which nobody acts.
+    if (finding_->code.empty() != (finding_->word == witness::Word::wait))
+        throw std::logic_error("the code \"" + finding_->code + "\" beside " +
+                               std::string(to_word(finding_->word)));
+    if (chassis_ && told.phase != Phase::closed)
+        told.chassis = {chassis_->read.empty() ? std::nullopt
+                                               : std::optional(std::stoi(chassis_->read)),
+                        from(chassis_->same), chassis_->lost, chassis_->accepted};
     if (cooling_ && told.phase != Phase::closed)
         told.cooling = {from(cooling_->began),     from(cooling_->ended), from(cooling_->limit),
                         from(cooling_->turn_back), cooling_->passed,      cooling_->accepted,

@@ -27,6 +27,7 @@ class DrivenProcedure {
     [[nodiscard]] witness::Event translate(const Happened& happened) const;
     [[nodiscard]] std::optional<Verdict> verdict(const std::string& id) const;
     [[nodiscard]] witness::StepAct act(const Happened& happened) const;
+    [[nodiscard]] std::string read_back(const Happened& happened) const;
 
     Procedure procedure_;
     witness::Witness witness_;
@@ -35,6 +36,7 @@ class DrivenProcedure {
     std::map<std::string, witness::StepFinding> steps_;
     std::map<std::string, witness::RuleFinding> rules_;
     std::optional<witness::CoolingFinding> cooling_;
+    std::optional<witness::ChassisFinding> chassis_;
     std::optional<witness::ProcedureFinding> finding_;
     std::vector<std::map<std::string, std::uint64_t>> revisions_; ///< after each happening
     std::optional<Time> next_due_;

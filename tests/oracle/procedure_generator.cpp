@@ -10,6 +10,8 @@ namespace slotwitness::oracle {
 
 namespace {
 
+constexpr int our_serial = 1017, another_serial = 1018;
+
 void collect_needs(const Condition& condition, std::set<Asking>& needs) {
     if (condition.shape == Condition::Shape::fact)
         needs.insert(condition.asking);
@@ -74,6 +76,7 @@ class Planner {
                 cooling.out = pick(cooling.ends + 1);
             cooling.limit = chance_.between(8, 40);
         }
+        made.right_chassis = chance_.in_a_hundred(60);
         return made;
     }
 
@@ -150,6 +153,7 @@ class CourseMaker {
         sensible_ = static_cast<int>(chance_.between(70, 97));
         busy_ = static_cast<int>(chance_.between(15, 45));
         tells_flaps_ = chance_.in_a_hundred(30);
+        tells_serial_ = chance_.in_a_hundred(80);
     }
 
     std::pair<Course, std::vector<Told>> make() {
@@ -289,6 +293,10 @@ class CourseMaker {
             if (tells_flaps_ && event.asking == planes && event.whole &&
                 event.fact != Truth::unknown)
                 event.flaps = flaps_;
+            if (tells_serial_ && event.asking == planes && !chance_.in_a_hundred(5))
+                event.serial = chance_.in_a_hundred(93)   ? our_serial
+                               : chance_.in_a_hundred(50) ? another_serial
+                                                          : 0;
             return;
         }
         bool& out = states_[tray_out];
@@ -336,6 +344,36 @@ class CourseMaker {
         made.complete = chance_.in_a_hundred(85);
         made.forecast = now_ + chance_.up_to(30);
         made.who = static_cast<int>(chance_.between(1, 9));
+        made.serial = some_serial();
+        made.read_back = static_cast<Happened::ReadBack>(chance_.up_to(2));
+        return made;
+    }
+
+    int some_serial() {
+        return chance_.in_a_hundred(70)   ? our_serial
+               : chance_.in_a_hundred(70) ? another_serial
+                                          : 17;
+    }
+
+    /// What is done about where the technician stands; nothing if it is known, or nobody asks.
+    std::optional<Happened> about_chassis() {
+        const Told& told = judge_.told();
+        const auto& steps = course_.procedure;
+        Happened made;
+        if (told.chassis.lost && chance_.in_a_hundred(60)) {
+            made.deed = chance_.in_a_hundred(70) ? Deed::chassis_answered : Deed::chassis_named;
+            made.serial = our_serial;
+            return made;
+        }
+        if (!steps.right_chassis || !told.step || told.chassis.same == Truth::yes ||
+            told.chassis.accepted || told_of(told, *told.step).stage != Stage::fact)
+            return std::nullopt;
+        const auto& [back, number] = *told.step;
+        if (!(back ? steps.back_out : steps.steps)[number].technician || chance_.in_a_hundred(20))
+            return std::nullopt;
+        made.deed = told.chassis.read && chance_.in_a_hundred(60) ? Deed::chassis_answered
+                                                                  : Deed::chassis_named;
+        made.serial = some_serial();
         return made;
     }
 
@@ -359,6 +397,8 @@ class CourseMaker {
             made.deed = Deed::clock_answered;
             return made;
         }
+        if (auto about = about_chassis())
+            return about;
         if (told.cooling.began && !told.cooling.ended && chance_.in_a_hundred(10)) {
             made.deed = Deed::forecast;
             made.forecast = now_ + chance_.up_to(30);
@@ -376,6 +416,9 @@ class CourseMaker {
         const Stage stage = told_of(told, made.step).stage;
         if (stage == Stage::released) {
             made.deed = Deed::confirmed;
+            made.read_back = chance_.in_a_hundred(5)    ? Happened::ReadBack::wrong
+                             : chance_.in_a_hundred(60) ? Happened::ReadBack::right
+                                                        : Happened::ReadBack::nothing;
             return chance_.in_a_hundred(50) ? std::optional(made) : std::nullopt;
         }
         const auto gate = stage == Stage::confirmed ? told_of(told, made.step).effect
@@ -433,7 +476,7 @@ class CourseMaker {
     Time now_ = 0, asked_ = 0;
     int round_ = 0, flaps_ = 0;
     int obliging_ = 0, answering_ = 0, sensible_ = 0, busy_ = 0;
-    bool tells_flaps_ = false;
+    bool tells_flaps_ = false, tells_serial_ = false;
 };
 
 } // namespace

@@ -256,6 +256,11 @@ bool Judge::may_release(StepAt step, Time at, const Told& before) const {
         return fact && fact->said.verdict == Verdict::pass &&
                fact->said.standing == Standing::met && fresh_until(*fact) >= at;
     };
+    // Rule: no technician's step before it is known at which chassis they stand.
+    const ChassisTold& stands_at = before.chassis;
+    if (procedure_.right_chassis && plan(step).technician && !stands_at.accepted &&
+        stands_at.same != Truth::yes)
+        return false;
     if (before.steps.empty() || stopped(before) || !is_met(step) || could_not_open(step, false))
         return false;
     for (const StepAt other : all_steps_)
@@ -297,6 +302,11 @@ bool Judge::may(const Happened& happened, const Told& before) const {
         return latches_.at(step).lost;
     case Deed::clock_answered:
         return before.cooling.passed;
+    case Deed::chassis_named:
+        return happened.serial >= 1000;
+    case Deed::chassis_answered:
+        return before.chassis.lost || (before.chassis.read && !before.chassis.accepted &&
+                                       before.chassis.same == Truth::unknown);
     case Deed::back_out:
         return before.phase == Phase::forward;
     case Deed::closed_done:
@@ -317,7 +327,7 @@ bool Judge::may(const Happened& happened, const Told& before) const {
     case Deed::released:
         return stage == Stage::fact && may_release(step, happened.event.at, before);
     case Deed::confirmed:
-        return stage == Stage::released;
+        return stage == Stage::released && happened.read_back != Happened::ReadBack::wrong;
     case Deed::tried_again: {
         const bool effect = stage == Stage::confirmed;
         const Kept* kept = gate(step, effect);
@@ -347,7 +357,7 @@ void Judge::carry_out(const Happened& happened) {
     }
     done_.push_back({happened.deed, happened.step, happened.rule,
                      stands(happened.step).stage == Stage::confirmed, happened.event.at,
-                     happened.forecast, events_.size()});
+                     happened.forecast, happened.serial, events_.size()});
 }
 
 void Judge::happen(const Happened& happened) {

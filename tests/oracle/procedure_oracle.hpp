@@ -36,6 +36,7 @@ struct Procedure {
     std::vector<Step> steps, back_out;
     std::vector<Rule> rules;
     std::optional<Cooling> cooling;
+    bool right_chassis = false; ///< no technician's step before it is known where they stand
 };
 
 struct StepAt {
@@ -62,6 +63,8 @@ enum class Deed {
     closed_done,
     closed_backed_out,
     closed_degraded,
+    chassis_named,
+    chassis_answered,
     gate_opened, ///< somebody else's, under the name of the step's own
     gate_closed, ///< the one of that name
 };
@@ -76,7 +79,10 @@ struct Happened {
     std::size_t ago = 1;  ///< the person saw the step as it was after so many happenings before
     bool complete = true; ///< who, why and where it goes on are said
     Time forecast = 0;
-    int who = 0; ///< shift_taken
+    int who = 0;    ///< shift_taken
+    int serial = 0; ///< chassis_named: what is read from the rack; below 1000 it is too short
+    /// confirmed: whether a code was read back, and the right one.
+    enum class ReadBack { nothing, right, wrong } read_back = ReadBack::nothing;
 };
 
 enum class Stage { waiting, fact, released, confirmed, done, skipped };
@@ -103,6 +109,13 @@ struct CoolingTold {
     friend bool operator==(const CoolingTold&, const CoolingTold&) = default;
 };
 
+struct ChassisTold {
+    std::optional<int> read;
+    Truth same = Truth::unknown;
+    bool lost = false, accepted = false;
+    friend bool operator==(const ChassisTold&, const ChassisTold&) = default;
+};
+
 /// Everything that must be said of a procedure.
 struct Told {
     bool refused = false; ///< what was wanted last
@@ -116,6 +129,7 @@ struct Told {
     std::vector<StepTold> steps, back_out; ///< as planned, also those that are not taken
     std::vector<RuleTold> rules;
     CoolingTold cooling;
+    ChassisTold chassis;
     friend bool operator==(const Told&, const Told&) = default;
 };
 
@@ -146,6 +160,7 @@ class Judge {
         bool over_effect = false; ///< forced: the effect was passed over
         Time at = 0;
         Time forecast = 0;
+        int serial = 0;
         std::size_t position = 0; ///< of the first event after it
     };
     struct Opening {
@@ -197,6 +212,7 @@ class Judge {
     };
     [[nodiscard]] Judged rule(std::size_t number, Time now) const;
     [[nodiscard]] CoolingTold cooling(Time now) const;
+    [[nodiscard]] ChassisTold chassis() const;
     [[nodiscard]] bool stopped(const Told& told) const;
     [[nodiscard]] bool calls(const Told& told) const;
     [[nodiscard]] std::optional<Time> met_until(const Told& told, Time now) const;

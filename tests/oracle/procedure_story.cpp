@@ -22,6 +22,8 @@ constexpr const char* deeds[] = {"",
                                  "closed as done",
                                  "closed as backed out",
                                  "closed degraded",
+                                 "chassis named",
+                                 "chassis answered",
                                  "others' gate opened",
                                  "others' gate closed"};
 constexpr const char* truths[] = {"false", "unknown", "true"};
@@ -63,12 +65,16 @@ std::string happened_text(const Happened& happened) {
         const bool of_tray =
             happened.event.asking == tray_works && happened.event.what == Happening::answered;
         return to_text(happened.event) +
+               (happened.event.serial ? ", serial " + std::to_string(*happened.event.serial) : "") +
                (of_tray ? std::string(", out ") + truths[static_cast<int>(happened.out)] : "");
     }
     return std::to_string(happened.event.at) + "\t" + deeds[static_cast<int>(happened.deed)] + " " +
            name_of(happened.step) + (happened.effect ? " effect" : "") + " rule " +
            std::to_string(happened.rule) + " seen " + std::to_string(happened.ago) + " ago" +
            (happened.complete ? "" : ", incomplete") +
+           (happened.deed == Deed::chassis_named ? " reads " + std::to_string(happened.serial)
+                                                 : "") +
+           (happened.read_back == Happened::ReadBack::wrong ? ", wrong code" : "") +
            (happened.deed == Deed::forecast ? maybe("at", happened.forecast) : "");
 }
 
@@ -101,7 +107,10 @@ std::string to_text(const Told& told) {
     return text + "; clock" + maybe("began", clock.began) + maybe("ended", clock.ended) +
            maybe("limit", clock.limit) + maybe("turn-back", clock.turn_back) +
            (clock.passed ? " passed" : "") + (clock.accepted ? " accepted" : "") +
-           (clock.turning_back ? " turning back" : "");
+           (clock.turning_back ? " turning back" : "") + "; chassis" +
+           (told.chassis.read ? " read " + std::to_string(*told.chassis.read) : "") + " same " +
+           truths[static_cast<int>(told.chassis.same)] + (told.chassis.lost ? " lost" : "") +
+           (told.chassis.accepted ? " accepted" : "");
 }
 
 std::string to_text(const Course& course) {
@@ -120,6 +129,8 @@ std::string to_text(const Course& course) {
                 std::to_string(clock->begins) + " ends step-" + std::to_string(clock->ends) +
                 (clock->out ? " out step-" + std::to_string(*clock->out) : "") + " limit " +
                 std::to_string(clock->limit) + "\n";
+    if (procedure.right_chassis)
+        text += "at the right chassis\n";
     std::size_t n = 0;
     for (const Happened& happened : course.happened)
         text += std::to_string(n++) + "\t" + happened_text(happened) + "\n";

@@ -230,10 +230,57 @@ CoolingTold Judge::cooling(Time now) const {
     return told;
 }
 
+/// Rule: what is read from the rack is held against the serial by the newest whole answer of this
+/// run that tells it. Another one stays lost until somebody answers for it; who has answered need
+/// not do so again before something else was read or told.
+ChassisTold Judge::chassis() const {
+    ChassisTold told;
+    if (!find(Deed::opened) || closing())
+        return told;
+    int reported = 0; // not known
+    const auto hold = [&] {
+        if (!told.read)
+            return;
+        const Truth same = reported == 0            ? Truth::unknown
+                           : reported == *told.read ? Truth::yes
+                                                    : Truth::no;
+        const bool is_news = same != told.same;
+        told.same = same;
+        told.accepted = told.accepted && same != Truth::yes && !(same == Truth::no && is_news);
+        told.lost = told.lost || (same == Truth::no && !told.accepted);
+    };
+    std::size_t next = 0;
+    for (std::size_t k = 0; k <= events_.size(); ++k) {
+        for (; next < done_.size() && done_[next].position <= k; ++next) {
+            if (done_[next].deed == Deed::chassis_named) {
+                told.read = done_[next].serial;
+                told.accepted = false;
+                hold();
+            }
+            if (done_[next].deed == Deed::chassis_answered) {
+                told.lost = false;
+                told.accepted = told.same != Truth::yes;
+            }
+        }
+        if (k == events_.size())
+            break;
+        const Event& event = events_[k];
+        if (event.what == Happening::run_started)
+            reported = 0;
+        if (event.what != Happening::answered || !event.whole || !event.serial ||
+            !round_of(events_, k))
+            continue;
+        reported = *event.serial;
+        if (reported != 0)
+            hold();
+    }
+    return told;
+}
+
 bool Judge::stopped(const Told& told) const {
     const auto lost = [](const auto& part) { return part.lost; };
     return std::ranges::any_of(told.rules, lost) || std::ranges::any_of(told.steps, lost) ||
-           std::ranges::any_of(told.back_out, lost) || told.cooling.passed;
+           std::ranges::any_of(told.back_out, lost) || told.cooling.passed || told.chassis.lost;
 }
 
 bool Judge::calls(const Told& told) const {
@@ -244,6 +291,8 @@ bool Judge::calls(const Told& told) const {
         return true;
     if (!told.step)
         return false;
+    if (plan(*told.step).technician && told.chassis.accepted)
+        return true;
     const StepTold step = stands(*told.step);
     const bool done = step.stage == Stage::confirmed;
     if (could_not_open(*told.step, done) || find(Deed::forced, told.step))
@@ -325,6 +374,7 @@ Told Judge::tell(Time now) const {
     for (std::size_t n = 0; n < procedure_.rules.size(); ++n)
         told.rules.push_back(rule(n, now).told);
     told.cooling = cooling(now);
+    told.chassis = chassis();
     if (told.phase == Phase::closed)
         return told;
     if (stopped(told)) {

@@ -86,6 +86,23 @@ void note_paths(const Happened& happened, const Told& before, const Told& now, P
     note(did(Deed::closed_degraded), "closed degraded");
     note(did(Deed::gate_opened), "name taken");
     note(did(Deed::shift_taken), "shift taken");
+    note(did(Deed::chassis_named) && now.chassis.same == Truth::yes, "right chassis");
+    note(now.chassis.lost, "another chassis");
+    note(now.chassis.lost && !before.chassis.lost && is_device,
+         "another chassis, as it now reports");
+    note(now.chassis.accepted, "chassis answered for");
+    note(before.chassis.accepted && now.chassis.same == Truth::yes,
+         "chassis answered for, right after all");
+    note(before.chassis.accepted && now.chassis.lost, "chassis answered for, another now");
+    note(now.refused && happened.deed == Deed::chassis_named && happened.complete,
+         "too short an end");
+    note(now.refused && happened.deed == Deed::released && happened.ago == 1 &&
+             happened.step == before.step && before.phase == Phase::forward &&
+             !before.chassis.read && before.word == Word::wait,
+         "release before the chassis is named refused");
+    note(now.refused && happened.deed == Deed::confirmed && happened.ago == 1 &&
+             happened.read_back == Happened::ReadBack::wrong,
+         "wrong code refused");
     note(now.refused && happened.deed == Deed::released && happened.ago == 1, "release refused");
     note(now.refused && happened.step == before.step && happened.ago > 1 && happened.complete &&
              (happened.deed == Deed::confirmed || happened.deed == Deed::skipped),
@@ -123,6 +140,10 @@ TEST(RandomProcedures, the_witness_says_what_the_oracle_says_after_every_event) 
                              "STATE MET",
                              "STATE MET no more",
                              "act upon an older state refused",
+                             "another chassis",
+                             "another chassis, as it now reports",
+                             "chassis answered for",
+                             "chassis answered for, right after all",
                              "clock answered for",
                              "clock ended",
                              "clock passed",
@@ -137,10 +158,12 @@ TEST(RandomProcedures, the_witness_says_what_the_oracle_says_after_every_event) 
                              "forced",
                              "limit shortened",
                              "name taken",
+                             "release before the chassis is named refused",
                              "release refused",
                              "restart",
                              "restart under STATE MET",
                              "restart without time, clock runs",
+                             "right chassis",
                              "rule answered for",
                              "rule answered for, true again",
                              "rule ended",
@@ -150,12 +173,14 @@ TEST(RandomProcedures, the_witness_says_what_the_oracle_says_after_every_event) 
                              "step answered for",
                              "step back done",
                              "step lost",
+                             "too short an end",
                              "tried again",
                              "turned back",
-                             "way back"})
+                             "way back",
+                             "wrong code refused"})
         EXPECT_GE(counts[path], courses / 50) << path;
-    for (const char* rarer :
-         {"perhaps at another chassis", "rule lost on the way back", "step answered for, no more"})
+    for (const char* rarer : {"chassis answered for, another now", "perhaps at another chassis",
+                              "rule lost on the way back", "step answered for, no more"})
         EXPECT_GE(counts[rarer], courses / 200) << rarer;
 }
 

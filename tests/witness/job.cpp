@@ -71,6 +71,8 @@ void Job::look(std::int64_t t) {
                                                          : state == '?'
                                                              ? state::OperState::unknown
                                                              : state::OperState::disabled));
+    for (const std::string& serial : device.serials)
+        trays.row(Kind::chassis, "self", {{Attribute::serial, serial}});
     answer(t + 100, t + 50, trays, "trays");
 }
 
