@@ -5,7 +5,9 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <set>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace slotwitness::program {
@@ -77,8 +79,9 @@ constexpr std::size_t most_cites = 4;
 void print_cites(std::ostream& out, const std::vector<witness::Cite>& cites,
                  const std::string& indent) {
     std::size_t shown = 0;
+    std::set<std::pair<std::string_view, std::size_t>> lines; // one may tell several facts
     for (const witness::Cite& cite : cites) {
-        if (cite.text.empty())
+        if (cite.text.empty() || !lines.emplace(cite.asking, cite.at.line).second)
             continue;
         if (shown++ == most_cites) {
             out << indent << "… and more: --json has them all\n";

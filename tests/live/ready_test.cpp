@@ -135,7 +135,7 @@ TEST_F(Ready, a_router_that_is_not_reached_is_75_and_one_that_is_not_trusted_77)
     site_.stop_chassis();
     const Ran gone = check();
     EXPECT_EQ(gone.status, 75) << gone.output;
-    EXPECT_THAT(gone.output, HasSubstr("Nothing that the device reports was looked at"));
+    EXPECT_THAT(gone.output, HasSubstr("Mend that and look again"));
 }
 
 TEST_F(Ready, a_journal_that_cannot_be_written_holds_the_work_up) {
