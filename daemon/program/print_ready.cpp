@@ -2,8 +2,6 @@
 
 #include <slotwitness/marked/legible.hpp>
 
-#include <nlohmann/json.hpp>
-
 #include <algorithm>
 #include <set>
 #include <string_view>
@@ -195,29 +193,6 @@ void print_judged(std::ostream& out, std::string_view title, const std::vector<J
     out << '\n';
 }
 
-nlohmann::json json_of(const std::vector<witness::Cite>& cites) {
-    nlohmann::json all = nlohmann::json::array();
-    for (const witness::Cite& cite : cites)
-        all.push_back({{"asking", cite.asking},
-                       {"line", cite.at.line},
-                       {"column", cite.at.column},
-                       {"text", cite.text}});
-    return all;
-}
-
-nlohmann::json json_of(const std::vector<Judged>& judged) {
-    nlohmann::json all = nlohmann::json::array();
-    for (const Judged& each : judged)
-        all.push_back({{"condition", each.condition},
-                       {"of", each.of},
-                       {"truth", witness::to_word(each.judgement.truth)},
-                       {"because",
-                        {{"reason", witness::to_word(each.judgement.because.reason)},
-                         {"text", each.judgement.because.text},
-                         {"cites", json_of(each.judgement.because.cites)}}}});
-    return all;
-}
-
 } // namespace
 
 void print_ready(std::ostream& out, const ready::Work& work, const ready::Look& look,
@@ -241,34 +216,6 @@ void print_ready(std::ostream& out, const ready::Work& work, const ready::Look& 
     print_wrapped(out, "",
                   "This reports what the device says; it gives no permission. The manufacturer's "
                   "instructions, your site's rules and local codes come first.");
-}
-
-nlohmann::json ready_json(const ready::Work& work, const ready::Look& look,
-                          const ready::Report& report) {
-    nlohmann::json findings = nlohmann::json::array();
-    for (const Finding& finding : report.findings)
-        findings.push_back({{"weight", ready::to_word(finding.weight)},
-                            {"about", finding.about},
-                            {"says", finding.says},
-                            {"remedy", finding.remedy},
-                            {"needed_by", finding.needed_by},
-                            {"cites", json_of(finding.cites)}});
-    nlohmann::json queries = nlohmann::json::array();
-    for (const ready::Tried& tried : look.tried)
-        queries.push_back({{"query", tried.asking},
-                           {"request", tried.request},
-                           {"took_ms", tried.took.count()},
-                           {"outcome", outcome_of(tried)}});
-    return {{"chassis", work.chassis.name},
-            {"procedure", work.procedure.procedure.title},
-            {"at", units::to_rfc3339(look.at)},
-            {"holds_up", report.count(Weight::holds_up)},
-            {"advice", report.count(Weight::advice)},
-            {"findings", findings},
-            {"queries", queries},
-            {"now", json_of(report.now)},
-            {"later", json_of(report.later)},
-            {"cannot_see", report.cannot_see}};
 }
 
 } // namespace slotwitness::program
