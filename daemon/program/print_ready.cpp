@@ -2,10 +2,10 @@
 
 #include <slotwitness/marked/legible.hpp>
 
-#include <nlohmann/json.hpp>
-
 #include <algorithm>
+#include <set>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace slotwitness::program {
@@ -77,8 +77,9 @@ constexpr std::size_t most_cites = 4;
 void print_cites(std::ostream& out, const std::vector<witness::Cite>& cites,
                  const std::string& indent) {
     std::size_t shown = 0;
+    std::set<std::pair<std::string_view, std::size_t>> lines; // one may tell several facts
     for (const witness::Cite& cite : cites) {
-        if (cite.text.empty())
+        if (cite.text.empty() || !lines.emplace(cite.asking, cite.at.line).second)
             continue;
         if (shown++ == most_cites) {
             out << indent << "… and more: --json has them all\n";
@@ -192,29 +193,6 @@ void print_judged(std::ostream& out, std::string_view title, const std::vector<J
     out << '\n';
 }
 
-nlohmann::json json_of(const std::vector<witness::Cite>& cites) {
-    nlohmann::json all = nlohmann::json::array();
-    for (const witness::Cite& cite : cites)
-        all.push_back({{"asking", cite.asking},
-                       {"line", cite.at.line},
-                       {"column", cite.at.column},
-                       {"text", cite.text}});
-    return all;
-}
-
-nlohmann::json json_of(const std::vector<Judged>& judged) {
-    nlohmann::json all = nlohmann::json::array();
-    for (const Judged& each : judged)
-        all.push_back({{"condition", each.condition},
-                       {"of", each.of},
-                       {"truth", witness::to_word(each.judgement.truth)},
-                       {"because",
-                        {{"reason", witness::to_word(each.judgement.because.reason)},
-                         {"text", each.judgement.because.text},
-                         {"cites", json_of(each.judgement.because.cites)}}}});
-    return all;
-}
-
 } // namespace
 
 void print_ready(std::ostream& out, const ready::Work& work, const ready::Look& look,
@@ -238,34 +216,6 @@ void print_ready(std::ostream& out, const ready::Work& work, const ready::Look& 
     print_wrapped(out, "",
                   "This reports what the device says; it gives no permission. The manufacturer's "
                   "instructions, your site's rules and local codes come first.");
-}
-
-nlohmann::json ready_json(const ready::Work& work, const ready::Look& look,
-                          const ready::Report& report) {
-    nlohmann::json findings = nlohmann::json::array();
-    for (const Finding& finding : report.findings)
-        findings.push_back({{"weight", ready::to_word(finding.weight)},
-                            {"about", finding.about},
-                            {"says", finding.says},
-                            {"remedy", finding.remedy},
-                            {"needed_by", finding.needed_by},
-                            {"cites", json_of(finding.cites)}});
-    nlohmann::json queries = nlohmann::json::array();
-    for (const ready::Tried& tried : look.tried)
-        queries.push_back({{"query", tried.asking},
-                           {"request", tried.request},
-                           {"took_ms", tried.took.count()},
-                           {"outcome", outcome_of(tried)}});
-    return {{"chassis", work.chassis.name},
-            {"procedure", work.procedure.procedure.title},
-            {"at", units::to_rfc3339(look.at)},
-            {"holds_up", report.count(Weight::holds_up)},
-            {"advice", report.count(Weight::advice)},
-            {"findings", findings},
-            {"queries", queries},
-            {"now", json_of(report.now)},
-            {"later", json_of(report.later)},
-            {"cannot_see", report.cannot_see}};
 }
 
 } // namespace slotwitness::program

@@ -13,6 +13,7 @@ namespace slotwitness::program {
 void print_ready(std::ostream& out, const ready::Work& work, const ready::Look& look,
                  const ready::Report& report);
 
+/// The same for programs.
 [[nodiscard]] nlohmann::json ready_json(const ready::Work& work, const ready::Look& look,
                                         const ready::Report& report);
 

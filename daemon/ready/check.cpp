@@ -24,10 +24,12 @@ void check_device(const Work& work, const Look& look, bool fits, const std::vect
          "opened in " + units::to_text(look.to_open) + ", beside those that are there already",
          {}});
     append(findings, of_chassis(work, look));
+    if (is_another(work, look))
+        return;
     OfQueries queries = of_queries(work, look, said);
     append(findings, std::move(queries.findings));
     append(findings, of_paces(work, look, said));
-    if (!fits || is_another(work, look))
+    if (!fits)
         return;
     const Judge judge(work, look);
     append(findings, of_work_slot(work, judge.whole()));
@@ -44,9 +46,8 @@ std::vector<std::string> what_it_cannot_see(const Work& work, const std::vector<
         "Other work that is under way: the daemon refuses a second piece on one chassis or in one "
         "risk group as it is opened."};
     if (work.procedure.procedure.ready.empty())
-        unseen.emplace_back(
-            "A second controller, changes that wait to be confirmed, other people's "
-            "sessions: the procedure states no [[ready]] check of them.");
+        unseen.emplace_back("Changes that wait to be confirmed and other people's sessions: the "
+                            "procedure states no [[ready]] check of them.");
     else
         unseen.emplace_back(
             "Changes that wait to be confirmed and other people's sessions, but for "
@@ -98,9 +99,9 @@ Report check(const Work& work, const Look& look) {
         fits ? all_said(work.chassis.profile, work.procedure) : std::vector<Said>();
     append(report.findings, of_family(work));
     if (look.no_session)
-        report.findings.push_back({Weight::holds_up, "router session", *look.no_session,
-                                   "Nothing that the device reports was looked at: look again once "
-                                   "there is a session."});
+        report.findings.push_back(
+            {Weight::holds_up, "router session", *look.no_session,
+             "Mend that and look again: nothing that the device reports was looked at."});
     else
         check_device(work, look, fits, said, report);
     append(report.findings, of_sentences(said));

@@ -18,6 +18,7 @@ struct Part {
     sentences::Condition condition;
     std::vector<std::string> of;
     std::string remedy;
+    std::set<Asking> needs; ///< of the sentence that it stands in
 };
 
 std::vector<Part> needed_now(const std::vector<Said>& said) {
@@ -30,7 +31,7 @@ std::vector<Part> needed_now(const std::vector<Said>& said) {
                 return part.condition == condition;
             });
             if (known == parts.end())
-                known = parts.insert(parts.end(), Part{std::move(condition), {}, {}});
+                known = parts.insert(parts.end(), Part{std::move(condition), {}, {}, *each.needs});
             known->of.push_back(each.of);
             if (known->remedy.empty())
                 known->remedy = each.remedy;
@@ -80,16 +81,15 @@ Conditions judge_conditions(const Work& work, const Judge& judge, const std::vec
                             const std::set<std::string>& wanting) {
     Conditions told;
     for (Part& part : needed_now(said)) {
-        const auto needs = profiles::needs(work.chassis.profile, {part.condition, {}, {}});
-        if (!needs) // its sentence was told to lack something
-            continue;
+        const std::set<Asking> needs =
+            profiles::needs(work.chassis.profile, {part.condition, {}, {}}).value_or(part.needs);
         Judged judged{sentences::to_text(part.condition), part.of,
-                      judge.judge(part.condition, *needs)};
+                      judge.judge(part.condition, needs)};
         if (judged.judgement.truth == Truth::yes && compares_capacity(part.condition))
             told.findings.push_back(
                 {Weight::as_needed, "capacity", judged.judgement.because.text, {}, part.of});
         if (judged.judgement.truth != Truth::yes &&
-            !is_told_of_its_query(judged.judgement, *needs, wanting))
+            !is_told_of_its_query(judged.judgement, needs, wanting))
             told.findings.push_back(finding_of(part, judged));
         told.now.push_back(std::move(judged));
     }

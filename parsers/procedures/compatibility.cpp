@@ -9,9 +9,8 @@ Fit fit_of(const Compatibility& list, std::string_view part, std::string_view re
     for (const Compatibility::Part& each : list.fits) {
         if (each.number != part)
             continue;
-        if (each.revisions.empty() ||
-            std::find(each.revisions.begin(), each.revisions.end(), revision) !=
-                each.revisions.end())
+        if (each.revisions.empty() || std::find(each.revisions.begin(), each.revisions.end(),
+                                                revision) != each.revisions.end())
             return Fit::listed;
         fit = Fit::other_revision;
     }

@@ -73,7 +73,9 @@ TEST_F(Ready, a_program_reads_the_same) {
     EXPECT_EQ(ran.status, 1) << ran.output;
     const auto told = nlohmann::json::parse(ran.output);
     EXPECT_EQ(told.at("holds_up"), 1);
-    EXPECT_EQ(told.at("queries").size(), 9U);
+    ASSERT_EQ(told.at("queries").size(), 9U);
+    EXPECT_EQ(told.at("queries")[0].at("whole"), false);
+    EXPECT_EQ(told.at("queries")[1].at("whole"), true);
     for (const auto& finding : told.at("findings"))
         if (finding.at("weight") == "holds-up") {
             EXPECT_EQ(finding.at("about"), "query alarms");
@@ -135,7 +137,7 @@ TEST_F(Ready, a_router_that_is_not_reached_is_75_and_one_that_is_not_trusted_77)
     site_.stop_chassis();
     const Ran gone = check();
     EXPECT_EQ(gone.status, 75) << gone.output;
-    EXPECT_THAT(gone.output, HasSubstr("Nothing that the device reports was looked at"));
+    EXPECT_THAT(gone.output, HasSubstr("Mend that and look again"));
 }
 
 TEST_F(Ready, a_journal_that_cannot_be_written_holds_the_work_up) {

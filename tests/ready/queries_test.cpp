@@ -3,11 +3,14 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <functional>
+#include <memory>
+
 // Each query: allowed, answered, whole, read, and soon enough.
 namespace slotwitness::ready::test {
 namespace {
 
-using testing::Contains;
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
@@ -164,6 +167,49 @@ TEST(ReadyQueries, a_deadline_that_no_look_can_keep_is_told_by_its_step) {
     EXPECT_EQ(finding.weight, Weight::holds_up);
     EXPECT_THAT(finding.says, HasSubstr("12 s 180 ms after its opening at the soonest"));
     EXPECT_THAT(finding.remedy, HasSubstr("more time"));
+}
+
+/// A finding that holds the work up is about the condition, or about an answer that it needs.
+bool is_told(const Report& report, const Judged& judged) {
+    return std::any_of(report.findings.begin(), report.findings.end(), [&](const Finding& finding) {
+        return finding.weight == Weight::holds_up &&
+               (finding.about == judged.condition ||
+                std::find(finding.needed_by.begin(), finding.needed_by.end(), judged.of.front()) !=
+                    finding.needed_by.end());
+    });
+}
+
+TEST(ReadyQueries, whatever_two_answers_are_spoilt_nothing_that_is_not_so_is_left_out) {
+    const auto silent = [](Tried& tried) {
+        tried.came = witness::Silent{tried.asking, NoAnswer::refused, "refused"};
+    };
+    const auto cut = [](Tried& tried) { std::get<Answer>(tried.came).ending.ended = false; };
+    const auto unread = [](Tried& tried) {
+        auto reading = *std::get<Answer>(tried.came).reading;
+        reading.unread.push_back({99, "???", 1, "a row"});
+        std::get<Answer>(tried.came).reading = std::make_shared<const state::Reading>(reading);
+    };
+    const std::vector<std::function<void(Tried&)>> ways{silent, cut, unread};
+    std::size_t doubted = 0;
+    for (std::size_t first = 0; first < 9; ++first)
+        for (std::size_t second = 0; second <= first; ++second)
+            for (const auto& way : ways) {
+                Bench bench;
+                bench.spoil = [&](Look& look) {
+                    way(look.tried.at(first));
+                    if (second != first)
+                        ways.front()(look.tried.at(second));
+                };
+                const Report report = bench.check();
+                for (const Judged& each : report.now) {
+                    if (each.judgement.truth == witness::Truth::yes)
+                        continue;
+                    ++doubted;
+                    EXPECT_TRUE(is_told(report, each))
+                        << each.condition << " with " << first << " and " << second;
+                }
+            }
+    EXPECT_GT(doubted, 100U) << "else this test shows nothing";
 }
 
 } // namespace
