@@ -69,6 +69,7 @@ class Sequencer {
         Beginning run = begin_(at);
         if (unrecorded_)
             run.started.lost = unrecorded_->lost();
+        run.started.cut = round_;
         auto failed = record({at, run.started}, run.captures);
         running_ = !failed.has_value();
         return result(std::move(failed));
@@ -82,6 +83,8 @@ class Sequencer {
         if (unrecorded_)
             unrecorded = observe(event);
         auto begun = begin(event.at);
+        if (const auto* round = std::get_if<witness::RoundStarted>(&event.what))
+            round_ = *round;
         auto failed = begun ? record(event, captures) : std::optional(std::move(begun.error()));
         if (failed) {
             running_ = false;
@@ -140,6 +143,7 @@ class Sequencer {
     Publish publish_;
     bool running_ = false;
     std::optional<Judge> unrecorded_; ///< set while events are being lost
+    std::optional<witness::RoundStarted> round_; ///< the newest, recorded or not
 };
 
 } // namespace slotwitness::journal
