@@ -55,8 +55,8 @@ witness::RunStarted run_started(const Object& from) {
     for (const Object& loss : from.objects("lost"))
         out.lost.push_back({loss.text("procedure"),
                             loss.word("of", {Of::rule, Of::step, Of::cooling}), loss.text("name")});
-    out.cut = from.optional(
-        "cut", [&](const char* name) { return round_started(from.object(name)); });
+    out.cut =
+        from.optional("cut", [&](const char* name) { return round_started(from.object(name)); });
     return out;
 }
 

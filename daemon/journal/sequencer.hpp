@@ -45,8 +45,9 @@ struct Beginning {
 ///   as after a restart.
 /// - Bad news needs no evidence: until then a second judge goes on over what was observed, recorded
 /// or not,
-///   and what it finds is published with the error. What people did in the meantime it does not see:
-///   they were told that it was not recorded. What it says to be lost goes with the next run.started.
+///   and what it finds is published with the error. What people did in the meantime it does not
+///   see: they were told that it was not recorded. What it says to be lost goes with the next
+///   run.started.
 ///
 /// `Judge` is witness::Witness, or a twin of it: copyable, with `Outcome step(const Event&)` and
 /// `std::vector<UnrecordedLoss> lost()`.
@@ -142,7 +143,7 @@ class Sequencer {
     Begin begin_;
     Publish publish_;
     bool running_ = false;
-    std::optional<Judge> unrecorded_; ///< set while events are being lost
+    std::optional<Judge> unrecorded_;            ///< set while events are being lost
     std::optional<witness::RoundStarted> round_; ///< the newest, recorded or not
 };
 

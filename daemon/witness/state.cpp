@@ -178,9 +178,8 @@ void State::learn(const Answered& answer) {
     }
 }
 
-std::optional<State::Gathered> State::gather(const Round& round,
-                                             const std::vector<std::string>& askings,
-                                             Instant since) {
+std::optional<State::Gathered>
+State::gather(const Round& round, const std::vector<std::string>& askings, Instant since) {
     std::optional<Gathered> gathered;
     std::vector<std::string> missing;
     for (const std::string& key : askings) {

@@ -113,7 +113,7 @@ class State {
     std::map<state::Kind, std::set<std::string>>
         listed_; ///< by the newest whole answers of this run
     std::optional<Round> round_;
-    std::optional<Round> cut_; ///< as the beginning of the run told it
+    std::optional<Round> cut_;                 ///< as the beginning of the run told it
     std::shared_ptr<const Baseline> baseline_; ///< null: there is none
     struct Wish {
         Instant at;

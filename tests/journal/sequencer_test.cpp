@@ -204,8 +204,8 @@ TEST_F(Sequence, what_was_lost_unrecorded_goes_with_the_next_run) {
     ASSERT_TRUE(look(4, false)) << "the run that goes on is begun with it";
     EXPECT_THAT(types(), ElementsAre("run.started", "answer", "run.started", "answer"));
     EXPECT_TRUE(lost(0).empty());
-    EXPECT_THAT(lost(2), ElementsAre(witness::UnrecordedLoss{
-                             "p1", witness::StopAnswered::Of::rule, "other-planes"}));
+    EXPECT_THAT(lost(2), ElementsAre(witness::UnrecordedLoss{"p1", witness::StopAnswered::Of::rule,
+                                                             "other-planes"}));
     store_.refuses = true;
     EXPECT_FALSE(look(5, true));
     store_.refuses = false;
