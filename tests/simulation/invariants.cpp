@@ -109,6 +109,7 @@ void Invariants::begun(const desk::LiveDesk& desk, Instant now, const std::strin
     begun_at_ = now;
     for (auto& [name, chassis] : chassis_) {
         chassis.interruptions.push_back(now);
+        chassis.news.clear(); // nobody was told of it
         chassis.denied = false;
     }
     if (!found.empty()) {

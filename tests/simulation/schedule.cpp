@@ -166,11 +166,11 @@ Schedule schedule_of(std::uint64_t seed) {
     schedule.chassis = chance.in_a_hundred(75) ? 2 : 3;
     schedule.parallel = static_cast<unsigned>(chance.between(1, 2));
     // People do little at random for long enough: on some chassis a procedure goes on steadily,
-    // and of these one in five without much ado.
-    const bool works = chance.in_a_hundred(33);
-    const bool quietly = works && chance.in_a_hundred(20);
-    schedule.lasts = Time(quietly ? chance.between(18'000, 26'000) : chance.between(7'000, 13'000));
-    schedule.replays = chance.in_a_hundred(50);
+    // and of these a few for longer, and without much ado.
+    const bool works = chance.in_a_hundred(25);
+    const bool quietly = works && chance.in_a_hundred(12);
+    schedule.lasts = Time(quietly ? chance.between(34'000, 42'000) : chance.between(6'000, 11'000));
+    schedule.replays = chance.in_a_hundred(40);
     const auto add = [&](Kind kind, Time at, unsigned chassis) {
         Act act;
         act.at = at;
