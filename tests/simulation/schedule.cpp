@@ -163,14 +163,14 @@ Schedule schedule_of(std::uint64_t seed) {
     Chance chance(seed);
     Schedule schedule;
     schedule.seed = seed;
-    schedule.chassis = chance.in_a_hundred(75) ? 2 : 3;
+    schedule.chassis = chance.in_a_hundred(85) ? 2 : 3;
     schedule.parallel = static_cast<unsigned>(chance.between(1, 2));
     // People do little at random for long enough: on some chassis a procedure goes on steadily,
     // and of these a few for longer, and without much ado.
     const bool works = chance.in_a_hundred(25);
     const bool quietly = works && chance.in_a_hundred(12);
-    schedule.lasts = Time(quietly ? chance.between(34'000, 42'000) : chance.between(6'000, 11'000));
-    schedule.replays = chance.in_a_hundred(40);
+    schedule.lasts = Time(quietly ? chance.between(34'000, 42'000) : chance.between(5'000, 9'000));
+    schedule.replays = chance.in_a_hundred(25);
     const auto add = [&](Kind kind, Time at, unsigned chassis) {
         Act act;
         act.at = at;
