@@ -47,11 +47,9 @@ class LiveDesk final : public Desk {
 
     /// Recovers every chassis from the journal and starts its watch. Blocks while it reads; call it
     /// before the loop runs. An error is the journal's, or a chassis that its journal does not fit.
-    [[nodiscard]] tl::expected<void, std::string> begin(std::unique_ptr<journal::Store> store,
-                                                        LinkMaker make_link,
-                                                        MachineReader read_machine,
-                                                        ClockMaker make_clock,
-                                                        Machine machine = {});
+    [[nodiscard]] tl::expected<void, std::string>
+    begin(std::unique_ptr<journal::Store> store, LinkMaker make_link, MachineReader read_machine,
+          ClockMaker make_clock, Machine machine = {});
     /// Ends sessions and waits; the loop then runs out of work. What is under way is recorded.
     void stop();
 

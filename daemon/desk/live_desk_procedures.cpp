@@ -92,8 +92,10 @@ LiveDesk::open_procedure(ProcedureWish wish) {
     if (!wish.idempotency_key.empty())
         if (auto before =
                 published_procedures_->by_idempotency_key(wish.by, wish.idempotency_key)) {
-            if (before->chassis == wish.chassis &&
-                before->record.opened.arguments == wish.arguments)
+            const auto& opened = before->record.opened;
+            const auto written = book_.find(wish.procedure);
+            if (before->chassis == wish.chassis && opened.arguments == wish.arguments &&
+                written != book_.end() && opened.text == journal::digest_of(written->second.text))
                 co_return std::move(*before);
             co_return tl::unexpected(
                 refusal(Refusal::Kind::key_reused, wish.idempotency_key, "",
@@ -102,11 +104,16 @@ LiveDesk::open_procedure(ProcedureWish wish) {
     auto opening = plan_procedure(post, wish);
     if (!opening)
         co_return tl::unexpected(std::move(opening.error()));
+    if (!opening_on_.insert(wish.chassis).second)
+        co_return tl::unexpected(
+            refusal(Refusal::Kind::in_flight, wish.chassis, "",
+                    "a procedure is being opened on this chassis; ask again for what came of it"));
     const std::string id = opening->id;
     const std::string& text = book_.find(wish.procedure)->second.text;
     std::vector<journal::Capture> captures{{opening->text, text}};
     Sequencer::What what = std::move(*opening);
     const Recorded recorded = co_await post.sequencer->record(std::move(what), std::move(captures));
+    opening_on_.erase(wish.chassis);
     if (!recorded.stored)
         co_return tl::unexpected(not_recorded(recorded));
     for (const witness::Finding& finding : recorded.outcome.findings)

@@ -50,7 +50,7 @@ void Recorder::run(boost::asio::any_io_executor executor, Work work, Done done) 
     // The guard keeps the loop running until `done` has been called on it.
     auto alive = boost::asio::prefer(executor, boost::asio::execution::outstanding_work_t::tracked);
     boost::asio::post(place_, [this, alive = std::move(alive), work = std::move(work),
-                                done = std::move(done)]() mutable {
+                               done = std::move(done)]() mutable {
         auto result = work(*store_);
         boost::asio::post(alive, [done = std::move(done), result = std::move(result)]() mutable {
             done(std::move(result));

@@ -23,6 +23,10 @@ state::Kind kind_of(const Object& from, const char* name) {
     return *kind;
 }
 
+witness::RoundStarted round_started(const Object& from) {
+    return {from.number<witness::RoundNumber>("round"), from.texts("askings")};
+}
+
 witness::RunStarted run_started(const Object& from) {
     witness::RunStarted out;
     out.boot_id = from.text("boot_id");
@@ -46,16 +50,14 @@ witness::RunStarted run_started(const Object& from) {
                 from.refuse(name, "a decimal number in a string");
             return *load;
         });
-    if (from.has("lost")) // not in journals of semantics 2
-        for (const Object& loss : from.objects("lost"))
-            out.lost.push_back({loss.text("procedure"),
-                                loss.word("of", {Of::rule, Of::step, Of::cooling}),
-                                loss.text("name")});
+    if (!from.has("lost")) // not in journals of semantics 2
+        return out;
+    for (const Object& loss : from.objects("lost"))
+        out.lost.push_back({loss.text("procedure"),
+                            loss.word("of", {Of::rule, Of::step, Of::cooling}), loss.text("name")});
+    out.cut =
+        from.optional("cut", [&](const char* name) { return round_started(from.object(name)); });
     return out;
-}
-
-witness::RoundStarted round_started(const Object& from) {
-    return {from.number<witness::RoundNumber>("round"), from.texts("askings")};
 }
 
 witness::Answered answered(const Object& from) {

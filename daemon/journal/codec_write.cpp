@@ -56,6 +56,10 @@ json or_null(const std::optional<Value>& value, Write write) {
 
 constexpr auto word = [](auto value) { return std::string(to_word(value)); };
 
+json write(const witness::RoundStarted& round) {
+    return {{"round", number(round.round)}, {"askings", texts(round.askings)}};
+}
+
 json write(const witness::UnrecordedLoss& loss) {
     return {{"procedure", as_utf8(loss.procedure)},
             {"of", to_word(loss.of)},
@@ -79,11 +83,8 @@ json write(const witness::RunStarted& run) {
             {"inventory", std::move(inventory)},
             {"lost", std::move(lost)},
             {"peak_load", or_null(run.peak_load, [](const auto& load) { return load.to_text(); })},
+            {"cut", or_null(run.cut, [](const auto& round) { return write(round); })},
             {"semantics", witness::semantics_version}};
-}
-
-json write(const witness::RoundStarted& round) {
-    return {{"round", number(round.round)}, {"askings", texts(round.askings)}};
 }
 
 json write(const witness::Answered& answer) {

@@ -45,8 +45,9 @@ struct Beginning {
 ///   as after a restart.
 /// - Bad news needs no evidence: until then a second judge goes on over what was observed, recorded
 /// or not,
-///   and what it finds is published with the error. What people did in the meantime it does not see:
-///   they were told that it was not recorded. What it says to be lost goes with the next run.started.
+///   and what it finds is published with the error. What people did in the meantime it does not
+///   see: they were told that it was not recorded. What it says to be lost goes with the next
+///   run.started.
 ///
 /// `Judge` is witness::Witness, or a twin of it: copyable, with `Outcome step(const Event&)` and
 /// `std::vector<UnrecordedLoss> lost()`.
@@ -69,6 +70,7 @@ class Sequencer {
         Beginning run = begin_(at);
         if (unrecorded_)
             run.started.lost = unrecorded_->lost();
+        run.started.cut = round_;
         auto failed = record({at, run.started}, run.captures);
         running_ = !failed.has_value();
         return result(std::move(failed));
@@ -82,6 +84,8 @@ class Sequencer {
         if (unrecorded_)
             unrecorded = observe(event);
         auto begun = begin(event.at);
+        if (const auto* round = std::get_if<witness::RoundStarted>(&event.what))
+            round_ = *round;
         auto failed = begun ? record(event, captures) : std::optional(std::move(begun.error()));
         if (failed) {
             running_ = false;
@@ -139,7 +143,8 @@ class Sequencer {
     Begin begin_;
     Publish publish_;
     bool running_ = false;
-    std::optional<Judge> unrecorded_; ///< set while events are being lost
+    std::optional<Judge> unrecorded_;            ///< set while events are being lost
+    std::optional<witness::RoundStarted> round_; ///< the newest, recorded or not
 };
 
 } // namespace slotwitness::journal

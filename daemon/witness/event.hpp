@@ -24,6 +24,12 @@ using units::Instant;
 /// Numbers the rounds of one chassis, from 1, across restarts.
 using RoundNumber = std::uint64_t;
 
+/// A round of queries begins: nothing has been sent yet.
+struct RoundStarted {
+    RoundNumber round = 0;
+    std::vector<std::string> askings; ///< the keys to be asked, in order, at least one
+};
+
 /// A run of the daemon begins (also the first). Readings are discarded; gates, inventory, baseline
 /// stay.
 struct RunStarted {
@@ -43,12 +49,9 @@ struct RunStarted {
     /// What was shown to people while nothing could be recorded: it stops the work until somebody
     /// answers, though the answers that showed it are not in the journal.
     std::vector<UnrecordedLoss> lost;
-};
-
-/// A round of queries begins: nothing has been sent yet.
-struct RoundStarted {
-    RoundNumber round = 0;
-    std::vector<std::string> askings; ///< the keys to be asked, in order, at least one
+    /// The round under way, where the run goes on in the midst of one: what still comes of it can
+    /// refute a rule, no more.
+    std::optional<RoundStarted> cut;
 };
 
 /// How the transport ended an answer.

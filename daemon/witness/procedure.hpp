@@ -142,7 +142,8 @@ struct StopAnswered {
     friend bool operator==(const StopAnswered&, const StopAnswered&) = default;
 };
 
-/// A rule, or a step's guarded fact, was seen to be lost by answers that the journal could not take.
+/// A rule, or a step's guarded fact, was seen to be lost by answers that the journal could not
+/// take.
 struct UnrecordedLoss {
     std::string procedure;
     StopAnswered::Of of = StopAnswered::Of::rule; ///< or a step

@@ -65,6 +65,8 @@ Outcome State::step(const Event& event) {
 
 void State::happen(Instant at, const RunStarted& event) {
     abandon_round("The daemon was started again before the round was answered.");
+    cut_ = event.cut ? std::optional(Round{event.cut->round, at, event.cut->askings, {}})
+                     : std::nullopt;
     listed_.clear();
     serial_.reset();
     inventory_.state(event.inventory);
@@ -82,19 +84,20 @@ void State::happen(Instant at, const RunStarted& event) {
 void State::happen(Instant at, const RoundStarted& event) {
     abandon_round("The next round of queries began before this one was answered.");
     round_ = Round{event.round, at, event.askings, {}};
+    cut_.reset();
 }
 
 void State::happen(Instant at, const Answered& event) {
-    if (!expects(event.round, event.asking))
-        return;
-    learn(event);
-    learn_serial(event);
-    report(event.asking, {event.asked, at, heard_from(event)});
+    if (expects(round_, event.round, event.asking)) {
+        learn(event);
+        learn_serial(event);
+    }
+    report(event.round, event.asking, {event.asked, at, heard_from(event)});
 }
 
 void State::happen(Instant at, const Failed& event) {
-    if (expects(event.round, event.asking))
-        report(event.asking, {event.asked, at, Silent{event.asking, event.why, event.remark}});
+    report(event.round, event.asking,
+           {event.asked, at, Silent{event.asking, event.why, event.remark}});
 }
 
 void State::happen(Instant at, const GateOpened& event) {
@@ -136,18 +139,27 @@ void State::happen(Instant, const Tick&) {}
 
 /// The first report of each query of the round under way counts; those of a round that is over do
 /// not.
-bool State::expects(RoundNumber round, const std::string& asking) const {
-    return round_ && round_->number == round && !round_->reports.contains(asking) &&
-           std::find(round_->askings.begin(), round_->askings.end(), asking) !=
-               round_->askings.end();
+bool State::expects(const std::optional<Round>& under_way, RoundNumber round,
+                    const std::string& asking) {
+    return under_way && under_way->number == round && !under_way->reports.contains(asking) &&
+           std::find(under_way->askings.begin(), under_way->askings.end(), asking) !=
+               under_way->askings.end();
 }
 
-void State::report(const std::string& asking, Report report) {
+void State::report(RoundNumber round, const std::string& asking, Report report) {
+    if (expects(cut_, round, asking)) {
+        cut_->reports.emplace(asking, std::move(report));
+        judge_rules(*cut_, asking, false);
+        return;
+    }
+    if (!expects(round_, round, asking))
+        return;
     const Instant report_at = report.at;
     miss_overdue(report_at); // what comes at the instant at which it is overdue comes too late
     round_->reports.emplace(asking, std::move(report));
     judge_looks(asking);
-    judge_rules(asking);
+    judge_rules(*round_, asking, true);
+    judge_cooling(asking);
     if (round_->reports.size() == round_->askings.size()) {
         fix_baseline(report_at);
         round_.reset();
@@ -169,13 +181,13 @@ void State::learn(const Answered& answer) {
     }
 }
 
-std::optional<State::Gathered> State::gather(const std::vector<std::string>& askings,
-                                             Instant since) const {
+std::optional<State::Gathered>
+State::gather(const Round& round, const std::vector<std::string>& askings, Instant since) {
     std::optional<Gathered> gathered;
     std::vector<std::string> missing;
     for (const std::string& key : askings) {
-        const auto found = round_->reports.find(key);
-        if (found == round_->reports.end() || found->second.asked < since) {
+        const auto found = round.reports.find(key);
+        if (found == round.reports.end() || found->second.asked < since) {
             missing.push_back(key);
             continue;
         }
@@ -203,7 +215,7 @@ void State::judge_looks(const std::string& asking) {
         if (std::find(askings.begin(), askings.end(), asking) == askings.end() ||
             !gate.may_look(round_->begun()))
             continue;
-        auto gathered = gather(askings, gate.finding().opened);
+        auto gathered = gather(*round_, askings, gate.finding().opened);
         if (!gathered || !gathered->missing.empty())
             continue;
         const Look look = gathered->look;

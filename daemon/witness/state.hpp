@@ -68,11 +68,12 @@ class State {
     template <class Act>
     void act(Instant at, const std::string& procedure, const Act& event);
 
-    [[nodiscard]] bool expects(RoundNumber round, const std::string& asking) const;
-    void report(const std::string& asking, Report report);
+    [[nodiscard]] static bool expects(const std::optional<Round>& under_way, RoundNumber round,
+                                      const std::string& asking);
+    void report(RoundNumber round, const std::string& asking, Report report);
     void learn(const Answered& answer);
     void learn_serial(const Answered& answer);
-    /// The reports to these queries that the round under way has so far.
+    /// The reports to these queries that the round has so far.
     struct Gathered {
         std::vector<Heard> heard;
         std::vector<Silent> silent;
@@ -80,10 +81,12 @@ class State {
         std::vector<std::string> missing; ///< not answered yet, or asked before
     };
     /// Only queries asked at or after `since` count. Nothing if there is no report at all.
-    [[nodiscard]] std::optional<Gathered> gather(const std::vector<std::string>& askings,
-                                                 Instant since) const;
+    [[nodiscard]] static std::optional<Gathered>
+    gather(const Round& round, const std::vector<std::string>& askings, Instant since);
     void judge_looks(const std::string& asking);
-    void judge_rules(const std::string& asking);
+    /// `confirms`: answers may also tell that a rule holds.
+    void judge_rules(const Round& round, const std::string& asking, bool confirms);
+    void judge_cooling(const std::string& asking);
     [[nodiscard]] Grounds grounds(const View& view) const {
         return {view, inventory_, baseline_.get(), nullptr, {}, peak_load_};
     }
@@ -114,6 +117,7 @@ class State {
     std::optional<std::string>
         serial_; ///< of the chassis, by the newest whole answer that tells it
     std::optional<Round> round_;
+    std::optional<Round> cut_;                 ///< as the beginning of the run told it
     std::shared_ptr<const Baseline> baseline_; ///< null: there is none
     struct Wish {
         Instant at;

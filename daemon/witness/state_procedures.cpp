@@ -122,33 +122,42 @@ void State::learn_serial(const Answered& answer) {
         course.right_chassis().report(serial_);
 }
 
-/// Rules are judged on each answer, since what refutes one need not wait for the round; the
-/// cooling clock on each look that is complete.
-void State::judge_rules(const std::string& asking) {
-    const auto is_asked = [&](const SentencePlan& plan) {
-        return std::find(plan.askings.begin(), plan.askings.end(), asking) != plan.askings.end();
-    };
-    for (auto& [id, course] : courses_) {
+namespace {
+
+bool asks(const SentencePlan& plan, const std::string& asking) {
+    return std::find(plan.askings.begin(), plan.askings.end(), asking) != plan.askings.end();
+}
+
+} // namespace
+
+/// Rules are judged on each answer, since what refutes one need not wait for the round.
+void State::judge_rules(const Round& round, const std::string& asking, bool confirms) {
+    for (auto& [id, course] : courses_)
         for (Rule& rule : course.rules()) {
             const SentencePlan& plan = rule.plan().holds;
-            if (!rule.since() || !is_asked(plan))
+            if (!rule.since() || !asks(plan, asking))
                 continue;
-            auto gathered = gather(plan.askings, *rule.since());
+            auto gathered = gather(round, plan.askings, *rule.since());
             if (!gathered)
                 continue;
             // What is overdue for a gate is too old to confirm a rule.
-            const bool confirms =
-                gathered->missing.empty() && gathered->look.answered <= round_->started + plan.gap;
+            const bool in_time = gathered->look.answered <= round.started + plan.gap;
+            const bool complete = gathered->missing.empty();
             for (std::string& key : gathered->missing)
                 gathered->silent.push_back(
                     {std::move(key), NoAnswer::timed_out, "It was not answered yet."});
             const View view(std::move(gathered->heard), std::move(gathered->silent));
-            rule.look(gathered->look, confirms, grounds(view));
+            rule.look(gathered->look, confirms && complete && in_time, grounds(view));
         }
+}
+
+/// The cooling clock is judged on each look that is complete.
+void State::judge_cooling(const std::string& asking) {
+    for (auto& [id, course] : courses_) {
         auto& cooling = course.cooling();
-        if (!cooling || !is_asked(cooling->plan().back))
+        if (!cooling || !asks(cooling->plan().back, asking))
             continue;
-        auto gathered = gather(cooling->plan().back.askings, course.finding().opened);
+        auto gathered = gather(*round_, cooling->plan().back.askings, course.finding().opened);
         if (!gathered || !gathered->missing.empty())
             continue;
         const View view(std::move(gathered->heard), std::move(gathered->silent));

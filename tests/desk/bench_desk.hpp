@@ -43,6 +43,8 @@ class BenchDesk {
 
     /// Settings may be changed before `begin`.
     desk::ChassisSettings settings;
+    std::vector<desk::ChassisSettings> more; ///< further chassis, with the same device
+    desk::ProcedureBook book;
     std::shared_ptr<Script> device = std::make_shared<Script>();
     std::shared_ptr<std::atomic<bool>> disk_full = std::make_shared<std::atomic<bool>>(false);
     desk::MachineTime machine{"boot-a", 1'000'000, 1'790'000'000'000, true};

@@ -83,6 +83,7 @@ inline witness::RunStarted run_started() {
         return *units::Decimal::of(*rc::gen::inRange<std::int64_t>(-1'000'000, 1'000'000),
                                    *rc::gen::inRange(-12, 13));
     });
+    out.cut = perhaps([] { return witness::RoundStarted{any_count(), texts()}; });
     for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
         out.lost.push_back({text(), any_up_to(witness::StopAnswered::Of::cooling), text()});
     return out;

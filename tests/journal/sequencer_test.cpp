@@ -204,13 +204,29 @@ TEST_F(Sequence, what_was_lost_unrecorded_goes_with_the_next_run) {
     ASSERT_TRUE(look(4, false)) << "the run that goes on is begun with it";
     EXPECT_THAT(types(), ElementsAre("run.started", "answer", "run.started", "answer"));
     EXPECT_TRUE(lost(0).empty());
-    EXPECT_THAT(lost(2), ElementsAre(witness::UnrecordedLoss{
-                             "p1", witness::StopAnswered::Of::rule, "other-planes"}));
+    EXPECT_THAT(lost(2), ElementsAre(witness::UnrecordedLoss{"p1", witness::StopAnswered::Of::rule,
+                                                             "other-planes"}));
     store_.refuses = true;
     EXPECT_FALSE(look(5, true));
     store_.refuses = false;
     ASSERT_TRUE(look(6, false));
     EXPECT_EQ(lost(4).size(), 1U) << "also what the event itself shows, by which it goes on";
+}
+
+TEST_F(Sequence, a_run_that_goes_on_names_the_round_under_way) {
+    const auto cut = [this](std::size_t entry) {
+        const auto decoded = from_line(store_.entries("r1", 1).value().at(entry).line);
+        return std::get<witness::RunStarted>(decoded->event.what).cut;
+    };
+    ASSERT_TRUE(look(1, true));
+    EXPECT_FALSE(cut(0));
+    store_.refuses = true;
+    EXPECT_FALSE(sequencer_.take({at(2), witness::RoundStarted{7, {"planes"}}}));
+    store_.refuses = false;
+    ASSERT_TRUE(look(3, true));
+    ASSERT_TRUE(cut(2));
+    EXPECT_EQ(cut(2)->round, 7U);
+    EXPECT_THAT(cut(2)->askings, ElementsAre("planes"));
 }
 
 TEST_F(Sequence, what_people_do_unrecorded_has_not_happened) {

@@ -63,10 +63,10 @@ class DiskStore final : public journal::Store {
         const auto chain = disk_->chains.find(chassis);
         if (chain == disk_->chains.end())
             return std::vector<Entry>();
-        return std::vector<Entry>(
-            chain->second.begin() +
-                static_cast<std::ptrdiff_t>(std::min<std::uint64_t>(from - 1, chain->second.size())),
-            chain->second.end());
+        return std::vector<Entry>(chain->second.begin() +
+                                      static_cast<std::ptrdiff_t>(
+                                          std::min<std::uint64_t>(from - 1, chain->second.size())),
+                                  chain->second.end());
     }
     tl::expected<std::vector<std::string>, StoreError> chassis() override {
         std::vector<std::string> names;
@@ -74,8 +74,7 @@ class DiskStore final : public journal::Store {
             names.push_back(name);
         return names;
     }
-    tl::expected<std::optional<std::string>, StoreError>
-    capture(std::string_view digest) override {
+    tl::expected<std::optional<std::string>, StoreError> capture(std::string_view digest) override {
         const auto found = disk_->captures.find(digest);
         return found == disk_->captures.end() ? std::nullopt : std::optional(found->second);
     }

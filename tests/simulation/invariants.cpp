@@ -1,7 +1,5 @@
 #include "invariants.hpp"
 
-#include "known.hpp"
-
 #include <slotwitness/journal/chain.hpp>
 #include <slotwitness/journal/codec.hpp>
 #include <slotwitness/sentences/sentence.hpp>
@@ -20,8 +18,8 @@ using chassis::Snapshot;
 using units::Duration;
 using units::Instant;
 using witness::GateFinding;
-using witness::Standing;
 using witness::Stage;
+using witness::Standing;
 using witness::Truth;
 using witness::Verdict;
 using witness::Word;
@@ -44,8 +42,45 @@ Snapshot together(const std::vector<const Heard*>& answers) {
     return all;
 }
 
-/// What the one answer alone tells of it: of all else two rows disagree.
-std::optional<bool> alone(const Known& condition, const Heard& heard) {
+/// Adds of `all` those that no row of `rows` has the name of.
+template <class Row>
+void add_unlisted(std::vector<Row>& rows, const std::vector<Row>& all, std::string Row::*name) {
+    for (const Row& each : all)
+        if (std::none_of(rows.begin(), rows.end(),
+                         [&](const Row& row) { return row.*name == each.*name; }))
+            rows.push_back(each);
+}
+
+} // namespace
+
+void Invariants::breaks(const std::string& name, std::string text) {
+    broken_.push_back({name, std::move(text)});
+}
+
+/// What the baseline does not list is then as if it were well.
+void Invariants::note_baseline(Chassis& place) {
+    place.missing = sound_chassis("", "");
+    const auto leave = [](auto& rows, const auto& listed) {
+        std::erase_if(rows, [&](const auto& row) {
+            return std::any_of(listed.begin(), listed.end(),
+                               [&](const auto& each) { return each.slot == row.slot; });
+        });
+    };
+    leave(place.missing.modules, place.heard["modules"].back().shown->modules);
+    leave(place.missing.trays, place.heard["trays"].back().shown->trays);
+}
+
+std::optional<bool> Invariants::truth(const Chassis& place, const Known& condition, Snapshot now) {
+    if (condition.ranges) {
+        add_unlisted(now.modules, place.missing.modules, &chassis::ModuleRow::slot);
+        add_unlisted(now.trays, place.missing.trays, &chassis::TrayRow::slot);
+    }
+    return condition.truth(now);
+}
+
+/// Of all else two rows disagree.
+std::optional<bool> Invariants::alone(const Chassis& place, const Known& condition,
+                                      const Heard& heard) {
     static const Snapshot nothing = [] {
         Snapshot twice;
         for (const std::string number : {"1", "1", "2", "2", "3", "3"}) {
@@ -58,13 +93,7 @@ std::optional<bool> alone(const Known& condition, const Heard& heard) {
     Heard rest = heard;
     rest.asking.clear();
     rest.shown = std::shared_ptr<const Snapshot>(std::shared_ptr<void>(), &nothing);
-    return condition.truth(together({&rest, &heard}));
-}
-
-} // namespace
-
-void Invariants::breaks(const std::string& name, std::string text) {
-    broken_.push_back({name, std::move(text)});
+    return truth(place, condition, together({&rest, &heard}));
 }
 
 void Invariants::heard(const std::string& chassis, const Heard& heard) {
@@ -80,6 +109,7 @@ void Invariants::begun(const desk::LiveDesk& desk, Instant now, const std::strin
     begun_at_ = now;
     for (auto& [name, chassis] : chassis_) {
         chassis.interruptions.push_back(now);
+        chassis.news.clear(); // nobody was told of it
         chassis.denied = false;
     }
     if (!found.empty()) {
@@ -98,8 +128,8 @@ void Invariants::begun(const desk::LiveDesk& desk, Instant now, const std::strin
                  view->finding.sentence != recorded.sentence ||
                  view->finding.deadline != recorded.deadline)
             breaks("same gates", "gate " + id + " is another one after a restart");
-        else if (!view->finding.retired && (view->finding.standing == Standing::met ||
-                                           view->finding.truth == Truth::yes))
+        else if (!view->finding.retired &&
+                 (view->finding.standing == Standing::met || view->finding.truth == Truth::yes))
             breaks("same gates", "gate " + id + " is shown as met before anybody looked again");
     }
     for (const auto& [key, id] : gate_keys_)
@@ -139,6 +169,8 @@ void Invariants::take(const std::string& chassis, const witness::Finding& findin
         if (told->outcome)
             ++met_["closed " + std::string(to_word(*told->outcome))];
     }
+    if (std::holds_alternative<witness::BaselineFixed>(finding))
+        note_baseline(chassis_[chassis]);
     if (std::holds_alternative<witness::RoundMissed>(finding))
         ++met_["round missed"];
     const auto* gate = std::get_if<GateFinding>(&finding);
@@ -146,9 +178,8 @@ void Invariants::take(const std::string& chassis, const witness::Finding& findin
         return;
     GateFinding& before = gates_[gate->id];
     if (before.verdict != Verdict::pending && before.verdict != gate->verdict)
-        breaks("decided once", "gate " + gate->id + " was " +
-                                   std::string(to_word(before.verdict)) + " and is " +
-                                   std::string(to_word(gate->verdict)));
+        breaks("decided once", "gate " + gate->id + " was " + std::string(to_word(before.verdict)) +
+                                   " and is " + std::string(to_word(gate->verdict)));
     if (before.last_look != gate->last_look || before.truth != gate->truth)
         check_look(chassis, *gate);
     if (gate->verdict == Verdict::pass && before.verdict != Verdict::pass)
@@ -172,8 +203,7 @@ void Invariants::check_look(const std::string& chassis, const GateFinding& findi
         const auto answer = std::find_if(all.rbegin(), all.rend(), [&](const Heard& each) {
             return each.asked >= finding.last_look->asked && each.at <= finding.last_look->answered;
         });
-        if (answer != all.rend() && answer->shown &&
-            (answer->whole || finding.truth == Truth::no))
+        if (answer != all.rend() && answer->shown && (answer->whole || finding.truth == Truth::no))
             answers.push_back(&*answer);
     }
     const std::string told = "gate " + finding.id + ", " + finding.sentence + ", at " +
@@ -183,10 +213,10 @@ void Invariants::check_look(const std::string& chassis, const GateFinding& findi
             breaks("supported", told + "true without a whole answer to each query");
         return;
     }
-    const auto truth = condition.truth(together(answers));
-    if (finding.truth == Truth::yes && truth != true)
+    const auto was = truth(chassis_[chassis], condition, together(answers));
+    if (finding.truth == Truth::yes && was != true)
         breaks("supported", told + "said to be true, and was not");
-    if (finding.truth == Truth::no && truth != false)
+    if (finding.truth == Truth::no && was != false)
         breaks("supported", told + "said to be false, and was not");
 }
 
@@ -208,8 +238,7 @@ void Invariants::check_pass(const std::string& chassis, const GateFinding& findi
     const Instant since = look.asked - refresh - finding.needs;
     for (const Instant interruption : chassis_[chassis].interruptions)
         if (interruption > since && interruption <= look.answered)
-            breaks("supported",
-                   told + "its hold runs over an interruption at " + at(interruption));
+            breaks("supported", told + "its hold runs over an interruption at " + at(interruption));
     const Known& condition = known(finding.sentence);
     for (const std::string& asking : condition.askings) {
         const Heard* later = nullptr;
@@ -222,10 +251,9 @@ void Invariants::check_pass(const std::string& chassis, const GateFinding& findi
             if (!each->whole || !each->shown)
                 breaks("supported", told + "its hold runs over an answer that was not whole, at " +
                                         at(each->at));
-            else if (const auto truth = alone(condition, *each); truth == false)
-                breaks("supported",
-                       told + "its hold runs over an answer that shows it false, at " +
-                           at(each->at));
+            else if (alone(chassis_[chassis], condition, *each) == false)
+                breaks("supported", told + "its hold runs over an answer that shows it false, at " +
+                                        at(each->at));
             if (later && later->at - each->asked > gap)
                 breaks("supported", told + "its hold runs over a gap before " + at(later->at));
             later = &*each;
@@ -276,8 +304,8 @@ void Invariants::gate_opened(const std::string&, const std::string& key,
                              const desk::GateView& view) {
     const auto [known, is_new] = gate_keys_.emplace(key, view.finding.id);
     if (!is_new && known->second != view.finding.id)
-        breaks("done once", "the key " + key + " opened gate " + known->second + " and gate " +
-                                view.finding.id);
+        breaks("done once",
+               "the key " + key + " opened gate " + known->second + " and gate " + view.finding.id);
 }
 
 void Invariants::procedure_opened(const desk::ProcedureView& view) {
@@ -302,10 +330,10 @@ void Invariants::look(const desk::LiveDesk& desk, bool settled, bool untroubled)
             return reason.find(name) != std::string::npos;
         };
         if (chassis.denied &&
-            (health.ready ||
-             std::none_of(health.reasons.begin(), health.reasons.end(), tells)))
-            breaks("said loudly", "the newest event of " + name + " is not recorded, and /readyz "
-                                                                  "does not say so");
+            (health.ready || std::none_of(health.reasons.begin(), health.reasons.end(), tells)))
+            breaks("said loudly", "the newest event of " + name +
+                                      " is not recorded, and /readyz "
+                                      "does not say so");
     }
     if (untroubled && !health.ready)
         breaks("recovers", "nothing is the matter any more, but: " + health.reasons.front());
@@ -350,7 +378,7 @@ void Invariants::look_at(const desk::ProcedureView& view, Instant now, bool sett
             const auto& askings = condition.askings;
             if (!heard.clean || !heard.shown || heard.asked < since ||
                 std::find(askings.begin(), askings.end(), heard.asking) == askings.end() ||
-                alone(condition, heard) != false)
+                alone(chassis_[view.chassis], condition, heard) != false)
                 continue;
             lost.insert(plan.name);
             ++met_["rule shown to be lost"];
@@ -389,7 +417,7 @@ void Invariants::check_state_met(const desk::ProcedureView& view, Instant now, b
             newest = std::max(newest.value_or(all.back().at), all.back().at);
             if (settled && condition.askings.size() == 1 &&
                 (!all.back().whole || !all.back().shown ||
-                 alone(condition, all.back()) != true))
+                 alone(chassis_[view.chassis], condition, all.back()) != true))
                 breaks("supported", told + sentence + " was not true at " + at(all.back().at));
         }
         if (newest && now > *newest + gap)

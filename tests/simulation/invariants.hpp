@@ -1,5 +1,6 @@
 #pragma once
 
+#include "known.hpp"
 #include "world.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
@@ -52,9 +53,17 @@ class Invariants {
         std::vector<units::Instant> interruptions;       ///< no hold may span one
         std::vector<Heard> news;                         ///< since the last look
         bool denied = false;                             ///< its newest event is not recorded
+        chassis::Snapshot missing; ///< in its baseline: what ranges over it ranges not over that
     };
     void breaks(const std::string& name, std::string text);
     void take(const std::string& chassis, const witness::Finding& finding);
+    void note_baseline(Chassis& chassis);
+    /// What was true of it in that state of the chassis.
+    [[nodiscard]] static std::optional<bool> truth(const Chassis& chassis, const Known& condition,
+                                                   chassis::Snapshot now);
+    /// What the one answer alone tells of it.
+    [[nodiscard]] static std::optional<bool> alone(const Chassis& chassis, const Known& condition,
+                                                   const Heard& heard);
     void check_look(const std::string& chassis, const witness::GateFinding& finding);
     void check_pass(const std::string& chassis, const witness::GateFinding& finding);
     void check_acts(const witness::Event& event, const std::vector<witness::Finding>& findings);

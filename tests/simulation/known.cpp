@@ -106,37 +106,43 @@ std::vector<Known> made() {
     const std::vector<std::string> trays{"trays"};
     const std::vector<std::string> two{"modules", "planes"};
     return {
-        {"plane 3 shut", planes, [](const auto& now) { return plane(now, "3", plane_is_shut); }},
-        {"plane 2 down", planes, [](const auto& now) { return plane(now, "2", plane_is_down); }},
-        {"not plane 3 up", planes, [](const auto& now) { return negated(plane_up(now, "3")); }},
-        {"every plane up", planes,
+        {"plane 3 shut", planes, false,
+         [](const auto& now) { return plane(now, "3", plane_is_shut); }},
+        {"plane 2 down", planes, false,
+         [](const auto& now) { return plane(now, "2", plane_is_down); }},
+        {"not plane 3 up", planes, false,
+         [](const auto& now) { return negated(plane_up(now, "3")); }},
+        {"every plane up", planes, true,
          [](const auto& now) {
              return both(plane_up(now, "1"), both(plane_up(now, "2"), plane_up(now, "3")));
          }},
-        {"every plane except 3 up", planes,
+        {"every plane except 3 up", planes, true,
          [](const auto& now) { return both(plane_up(now, "1"), plane_up(now, "2")); }},
-        {"module FAB3 shut", modules, [](const auto& now) { return module_shut(now, "FAB3"); }},
-        {"module FAB3 operational", modules,
+        {"module FAB3 shut", modules, false,
+         [](const auto& now) { return module_shut(now, "FAB3"); }},
+        {"module FAB3 operational", modules, false,
          [](const auto& now) { return module_works(now, "FAB3"); }},
-        {"module FAB2 absent", modules,
+        {"module FAB2 absent", modules, false,
          [](const auto& now) { return negated(module_there(now, "FAB2")); }},
-        {"at most 1 module not operational", modules, at_most_one_module_out},
-        {"plane 3 shut and module FAB3 shut", two,
+        {"at most 1 module not operational", modules, true, at_most_one_module_out},
+        {"plane 3 shut and module FAB3 shut", two, false,
          [](const auto& now) {
              return both(plane(now, "3", plane_is_shut), module_shut(now, "FAB3"));
          }},
-        {"plane 3 up and module FAB3 operational", two,
+        {"plane 3 up and module FAB3 operational", two, false,
          [](const auto& now) { return both(plane_up(now, "3"), module_works(now, "FAB3")); }},
-        {"fan-tray TRAY2 absent", trays,
+        {"fan-tray TRAY2 absent", trays, false,
          [](const auto& now) { return negated(tray_there(now, "TRAY2")); }},
         // From here on of the procedure alone.
-        {"fan-tray TRAY2 operational", trays,
+        {"fan-tray TRAY2 operational", trays, false,
          [](const auto& now) { return tray_works(now, "TRAY2"); }},
-        {"every fan-tray except TRAY2 operational", trays,
+        {"every fan-tray except TRAY2 operational", trays, true,
          [](const auto& now) { return tray_works(now, "TRAY1"); }},
-        {"module FAB3 present", modules, [](const auto& now) { return module_there(now, "FAB3"); }},
+        {"module FAB3 present", modules, false,
+         [](const auto& now) { return module_there(now, "FAB3"); }},
         {"every module except FAB3 present and every fan-tray except TRAY2 present",
          {"modules", "trays"},
+         true,
          [](const auto& now) {
              return both(tray_there(now, "TRAY1"),
                          both(module_there(now, "FAB1"), module_there(now, "FAB2")));

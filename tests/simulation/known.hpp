@@ -15,6 +15,7 @@ namespace slotwitness::simulation {
 struct Known {
     std::string condition;            ///< as a sentence without hold and deadline
     std::vector<std::string> askings; ///< what a look of it needs
+    bool ranges = false;              ///< over what the chassis has, by its baseline
     /// Nothing: a chassis in that state tells nothing definite of it.
     std::function<std::optional<bool>(const chassis::Snapshot&)> truth;
 };

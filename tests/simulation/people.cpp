@@ -81,8 +81,12 @@ void People::take(const Act& act, desk::LiveDesk& desk) {
 
 void People::open_gate(const Act& act, desk::LiveDesk& desk) {
     const Wish wish = wish_of(act);
-    desk::GateWish asked{chassis_name(act.chassis), wish.sentence, std::nullopt, wish.guard,
-                         "engineer", "key-" + std::to_string(wishes_.size() + 1)};
+    desk::GateWish asked{chassis_name(act.chassis),
+                         wish.sentence,
+                         std::nullopt,
+                         wish.guard,
+                         "engineer",
+                         "key-" + std::to_string(wishes_.size() + 1)};
     wishes_.push_back(asked);
     if (act.twist) // a retry that overtakes the answer
         send(desk, asked);
@@ -99,19 +103,19 @@ void People::close_gate(const Act& act, desk::LiveDesk& desk) {
     if (gates.empty())
         return;
     auto closing = desk.close_gate(gates[act.which % gates.size()].finding.id, "engineer");
-    boost::asio::co_spawn(loop_, std::move(closing), [](const std::exception_ptr& error, auto) {
-        rethrow(error);
-    });
+    boost::asio::co_spawn(loop_, std::move(closing),
+                          [](const std::exception_ptr& error, auto) { rethrow(error); });
 }
 
 void People::open_procedure(const Act& act, desk::LiveDesk& desk) {
     desk::ProcedureWish wish;
     wish.chassis = chassis_name(act.chassis);
     wish.procedure = "reseat";
-    wish.arguments = {{"module", "FAB3"},
-                      {"plane", "3"},
-                      {"tray", "TRAY2"},
-                      {"cooling-limit", std::to_string(8 + act.which % 10) + " s by the simulation"}};
+    wish.arguments = {
+        {"module", "FAB3"},
+        {"plane", "3"},
+        {"tray", "TRAY2"},
+        {"cooling-limit", std::to_string(8 + act.which % 10) + " s by the simulation"}};
     wish.by = "engineer";
     wish.idempotency_key = "procedure-" + std::to_string(++procedures_);
     auto opening = desk.open_procedure(std::move(wish));
@@ -167,14 +171,14 @@ void People::send(desk::LiveDesk& desk, desk::GateWish wish) {
     const std::string chassis = wish.chassis;
     const std::string key = wish.idempotency_key;
     auto opening = desk.open_gate(std::move(wish));
-    boost::asio::co_spawn(
-        loop_, std::move(opening),
-        [this, chassis, key, process = process_](
-            const std::exception_ptr& error, tl::expected<desk::GateView, desk::Refusal> opened) {
-            rethrow(error);
-            if (opened && process == process_)
-                invariants_.gate_opened(chassis, key, *opened);
-        });
+    boost::asio::co_spawn(loop_, std::move(opening),
+                          [this, chassis, key,
+                           process = process_](const std::exception_ptr& error,
+                                               tl::expected<desk::GateView, desk::Refusal> opened) {
+                              rethrow(error);
+                              if (opened && process == process_)
+                                  invariants_.gate_opened(chassis, key, *opened);
+                          });
 }
 
 void People::send(desk::LiveDesk& desk, desk::ProcedureAct act) {
@@ -183,15 +187,14 @@ void People::send(desk::LiveDesk& desk, desk::ProcedureAct act) {
         released = release->act.step;
     const std::string id = desk::procedure_of(act);
     auto acting = desk.act(std::move(act));
-    boost::asio::co_spawn(
-        loop_, std::move(acting),
-        [this, id, released, process = process_](
-            const std::exception_ptr& error,
-            tl::expected<desk::ProcedureView, desk::Refusal> acted) {
-            rethrow(error);
-            if (acted && process == process_ && !released.empty())
-                invariants_.step_released(id, released);
-        });
+    boost::asio::co_spawn(loop_, std::move(acting),
+                          [this, id, released, process = process_](
+                              const std::exception_ptr& error,
+                              tl::expected<desk::ProcedureView, desk::Refusal> acted) {
+                              rethrow(error);
+                              if (acted && process == process_ && !released.empty())
+                                  invariants_.step_released(id, released);
+                          });
 }
 
 } // namespace slotwitness::simulation

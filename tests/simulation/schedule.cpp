@@ -163,9 +163,14 @@ Schedule schedule_of(std::uint64_t seed) {
     Chance chance(seed);
     Schedule schedule;
     schedule.seed = seed;
-    schedule.chassis = chance.in_a_hundred(75) ? 2 : 3;
+    schedule.chassis = chance.in_a_hundred(85) ? 2 : 3;
     schedule.parallel = static_cast<unsigned>(chance.between(1, 2));
-    schedule.lasts = Time(chance.between(9'000, 16'000));
+    // People do little at random for long enough: on some chassis a procedure goes on steadily,
+    // and of these a few for longer, and without much ado.
+    const bool works = chance.in_a_hundred(25);
+    const bool quietly = works && chance.in_a_hundred(12);
+    schedule.lasts = Time(quietly ? chance.between(34'000, 42'000) : chance.between(5'000, 9'000));
+    schedule.replays = chance.in_a_hundred(25);
     const auto add = [&](Kind kind, Time at, unsigned chassis) {
         Act act;
         act.at = at;
@@ -175,8 +180,7 @@ Schedule schedule_of(std::uint64_t seed) {
         act.twist = chance.in_a_hundred(10);
         schedule.acts.push_back(act);
     };
-    // People do little at random for long enough: on some chassis a procedure goes on steadily.
-    if (chance.in_a_hundred(33)) {
+    if (works) {
         const auto chassis = static_cast<unsigned>(chance.up_to(schedule.chassis - 1));
         Time at(chance.between(300, 1'500));
         add(Kind::open_procedure, at, chassis);
@@ -185,7 +189,7 @@ Schedule schedule_of(std::uint64_t seed) {
             add(chance.in_a_hundred(85) ? Kind::go_on : Kind::go_on_twice, at, chassis);
         }
     }
-    for (auto left = chance.between(6, 14); left > 0; --left)
+    for (auto left = chance.between(quietly ? 0 : 6, quietly ? 3 : 14); left > 0; --left)
         schedule.acts.push_back(drawn(chance, schedule));
     std::stable_sort(schedule.acts.begin(), schedule.acts.end(),
                      [](const Act& left, const Act& right) { return left.at < right.at; });

@@ -64,6 +64,7 @@ struct Schedule {
     unsigned chassis = 1;
     unsigned parallel = 1; ///< queries at once
     Time lasts{0};
+    bool replays = true;   ///< the whole journal at the end; it takes a third of a run
     std::vector<Act> acts; ///< in order of time
 };
 

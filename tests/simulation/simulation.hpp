@@ -22,8 +22,8 @@ struct Twins {
 
 struct Ran {
     std::vector<Invariants::Broken> broken;
-    std::string digest;           ///< of the journal
-    std::size_t entries = 0;      ///< in it
+    std::string digest;                     ///< of the journal
+    std::size_t entries = 0;                ///< in it
     std::map<std::string, std::size_t> met; ///< what came about, how often
 };
 

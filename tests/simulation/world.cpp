@@ -19,25 +19,20 @@ constexpr int all_paths = 4;
 constexpr Time refresh{1'000};
 
 chassis::ModuleRow module_row(const std::string& number) {
-    return {"FAB" + number, "Fabric module", Drive::engaged, Condition::running, 0,
-            "QL4002000" + number, "R3", "QF-7.2.1", {number}, "REAR " + number};
+    return {"FAB" + number,
+            "Fabric module",
+            Drive::engaged,
+            Condition::running,
+            0,
+            "QL4002000" + number,
+            "R3",
+            "QF-7.2.1",
+            {number},
+            "REAR " + number};
 }
 chassis::TrayRow tray_row(const std::string& number) {
-    return {"TRAY" + number, Drive::engaged, Condition::running, 5'400,
+    return {"TRAY" + number,  Drive::engaged,       Condition::running, 5'400,
             {"FAB" + number}, "QL4003000" + number, "FRONT " + number};
-}
-
-Snapshot whole_chassis(const std::string& name, const std::string& serial) {
-    Snapshot all;
-    all.chassis = {name, serial, "Q-400", "Quillon 7.2.1", 864'000, 1'200};
-    for (const std::string number : {"1", "2", "3"}) {
-        all.planes.push_back({number, Drive::engaged, Condition::carrying, all_paths, all_paths,
-                              all_paths * 200, 0});
-        all.modules.push_back(module_row(number));
-    }
-    for (const std::string number : {"1", "2"})
-        all.trays.push_back(tray_row(number));
-    return all;
 }
 
 void set_plane(Snapshot& all, unsigned index, Drive drive, int paths) {
@@ -50,8 +45,7 @@ void set_plane(Snapshot& all, unsigned index, Drive drive, int paths) {
 
 template <class Row>
 auto row_named(std::vector<Row>& rows, const std::string& slot) {
-    return std::find_if(rows.begin(), rows.end(),
-                        [&](const Row& row) { return row.slot == slot; });
+    return std::find_if(rows.begin(), rows.end(), [&](const Row& row) { return row.slot == slot; });
 }
 
 void drive_module(Snapshot& all, const std::string& slot, bool engage) {
@@ -106,11 +100,24 @@ std::optional<Fault> fault_of(const Act& act) {
 
 } // namespace
 
+Snapshot sound_chassis(const std::string& name, const std::string& serial) {
+    Snapshot all;
+    all.chassis = {name, serial, "Q-400", "Quillon 7.2.1", 864'000, 1'200};
+    for (const std::string number : {"1", "2", "3"}) {
+        all.planes.push_back({number, Drive::engaged, Condition::carrying, all_paths, all_paths,
+                              all_paths * 200, 0});
+        all.modules.push_back(module_row(number));
+    }
+    for (const std::string number : {"1", "2"})
+        all.trays.push_back(tray_row(number));
+    return all;
+}
+
 World::World(std::string name, std::uint64_t seed, const Time& now,
              std::function<void(const Heard&)> hears)
     : name_(std::move(name)), serial_("QL4000001" + name_.substr(name_.size() - 1)), chance_(seed),
       now_(now), hears_(std::move(hears)) {
-    history_.push_back(std::make_shared<const Snapshot>(whole_chassis(name_, serial_)));
+    history_.push_back(std::make_shared<const Snapshot>(sound_chassis(name_, serial_)));
 }
 
 void World::change(const Change& change) {
@@ -152,23 +159,21 @@ void World::take(const Act& act) {
     case Kind::release_plane:
     case Kind::engage_plane:
         change([&](Snapshot& all) {
-            set_plane(all, plane,
-                      act.kind == Kind::engage_plane ? Drive::engaged : Drive::released, all_paths);
+            set_plane(all, plane, act.kind == Kind::engage_plane ? Drive::engaged : Drive::released,
+                      all_paths);
         });
         break;
     case Kind::degrade_plane:
     case Kind::flap_plane: {
         const int left = act.kind == Kind::flap_plane ? 0 : 1;
         change_for(
-            act.lasts,
-            [&](Snapshot& all) { set_plane(all, plane, all.planes[plane].drive, left); },
+            act.lasts, [&](Snapshot& all) { set_plane(all, plane, all.planes[plane].drive, left); },
             [plane](Snapshot& all) { set_plane(all, plane, all.planes[plane].drive, all_paths); });
         break;
     }
     case Kind::release_module:
     case Kind::engage_module:
-        change(
-            [&](Snapshot& all) { drive_module(all, module, act.kind == Kind::engage_module); });
+        change([&](Snapshot& all) { drive_module(all, module, act.kind == Kind::engage_module); });
         break;
     case Kind::pull_module:
         change_for(
@@ -249,7 +254,7 @@ chassis::Delivery World::ask(std::string_view command, units::Instant) {
         return dropped;
     }
     if (session_is_another_) {
-        Snapshot other = whole_chassis("edge-9", "QL66666666");
+        Snapshot other = sound_chassis("edge-9", "QL66666666");
         for (unsigned plane = 0; plane < 3; ++plane)
             set_plane(other, plane, plane == 2 ? Drive::released : Drive::engaged, all_paths);
         drive_module(other, "FAB3", false);
@@ -284,7 +289,11 @@ void World::answered(std::string_view command, units::Instant asked, bool came) 
     if (found == asked_.end())
         return;
     const Asked& told = found->second;
-    hears_({std::string(asking), asked, {}, came && told.whole, came && told.whole && told.clean,
+    hears_({std::string(asking),
+            asked,
+            {},
+            came && told.whole,
+            came && told.whole && told.clean,
             told.shown});
 }
 

@@ -14,13 +14,16 @@
 
 namespace slotwitness::simulation {
 
+/// A small chassis with nothing the matter.
+[[nodiscard]] chassis::Snapshot sound_chassis(const std::string& name, const std::string& serial);
+
 /// An answer that came to the daemon, and what was true when its table was made.
 struct Heard {
     std::string asking;
     units::Instant asked;
-    units::Instant at; ///< both of the daemon's clock; `at` is filled in by who has one
-    bool whole = false;       ///< all of it came
-    bool clean = false;       ///< and nothing in it was damaged
+    units::Instant at;  ///< both of the daemon's clock; `at` is filled in by who has one
+    bool whole = false; ///< all of it came
+    bool clean = false; ///< and nothing in it was damaged
     std::shared_ptr<const chassis::Snapshot> shown; ///< null: another chassis said it
 };
 
