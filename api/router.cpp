@@ -14,7 +14,7 @@ namespace slotwitness::api {
 
 namespace {
 
-constexpr std::array<Route, 16> table{{
+constexpr std::array<Route, 17> table{{
     {Method::get, "/v1/chassis", get_all_chassis},
     {Method::get, "/v1/chassis/{name}", get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", get_hardware},
@@ -26,6 +26,7 @@ constexpr std::array<Route, 16> table{{
     {Method::get, "/v1/procedures", get_procedures},
     {Method::post, "/v1/procedures", post_procedure},
     {Method::get, "/v1/procedures/{id}", get_procedure},
+    {Method::get, "/v1/procedures/{id}/sheet", get_sheet},
     {Method::post, "/v1/procedures/{id}/releases", post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", post_confirmation},
     {Method::post, "/v1/procedures/{id}/acts", post_act},

@@ -65,6 +65,7 @@ class LiveDesk final : public Desk {
     [[nodiscard]] std::vector<ProcedureView> procedures() const override {
         return published_procedures_->newest_first();
     }
+    [[nodiscard]] tl::expected<std::string, Refusal> run_sheet(std::string_view id) const override;
     [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
         return published_procedures_->procedure(id);
     }

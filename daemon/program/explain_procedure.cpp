@@ -99,8 +99,15 @@ int explain_procedure(const ExplainOptions& options) {
         print(filled->procedure);
         return exit_pass;
     }
+    sheet::SheetFacts facts;
+    if (!options.profile.empty()) {
+        const auto profile = load_profile(options.profile);
+        if (!profile)
+            return profile.error();
+        facts.face = sheet::face_of(**profile, *filled, [](const std::string&) { return ""; });
+    }
     std::ofstream file(options.sheet);
-    file << sheet::run_sheet(*filled, {});
+    file << sheet::run_sheet(*filled, facts);
     file.close();
     if (!file) {
         std::cerr << "slotwitness: cannot write " << options.sheet << '\n';
