@@ -92,6 +92,8 @@ class LiveDesk final : public Desk {
     [[nodiscard]] tl::expected<witness::ProcedureOpened, Refusal>
     plan_procedure(const Post& post, const ProcedureWish& wish) const;
     [[nodiscard]] std::optional<Refusal> busy_group(const Post& post) const;
+    [[nodiscard]] std::optional<Refusal> not_alone(const Post& post,
+                                                   const witness::ChassisNamed& named) const;
     void published(Post& post, const Recorded& recorded);
     [[nodiscard]] Refusal no_such_chassis(std::string_view name) const;
     [[nodiscard]] boost::asio::awaitable<void> begin_watch(Post& post);

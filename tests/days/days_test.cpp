@@ -1,5 +1,7 @@
 #include "day.hpp"
 
+#include <slotwitness/witness/course.hpp>
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -31,7 +33,22 @@ TEST_P(Days, goes_as_written_and_its_journal_replays_to_the_same) {
     const rehearsal::Played played = day.play(rehearsal_of(GetParam()));
     for (const std::string& fault : played.faults)
         ADD_FAILURE() << fault << "\n" << day.told();
+    for (const desk::Recorded& recorded : day.published())
+        if (const auto* opened = std::get_if<witness::ProcedureOpened>(&recorded.event.what)) {
+            EXPECT_LE(witness::decisions_of(*opened).size(), readback::two_apart)
+                << "one misheard character could be the code of another decision";
+        }
     EXPECT_EQ(day.replayed(), "");
+}
+
+TEST(RightChassis, is_not_known_by_characters_in_which_another_serial_ends_too) {
+    Day day("QL99990017"); // the chassis under work is QL40000017
+    const rehearsal::Played played = day.play(rehearsal_of("good-day"));
+    ASSERT_EQ(played.faults.size(), 1) << day.told();
+    EXPECT_NE(
+        played.faults.front().find("0017, in which the serial of chassis edge-8 ends as well"),
+        std::string::npos)
+        << played.faults.front();
 }
 
 } // namespace
