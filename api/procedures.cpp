@@ -196,9 +196,8 @@ Next get_sheet(const Request& request, const Places& places, const desk::Desk& d
     // It holds what people gave, as text; if it were ever more, the browser does nothing with it.
     response.fields = {
         {"Content-Type", "text/html; charset=utf-8"},
-        {"Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox"},
-        {"X-Content-Type-Options", "nosniff"},
-        {"Cache-Control", "no-store"}};
+        {"Content-Security-Policy",
+         "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"}};
     response.body = std::move(*sheet);
     return response;
 }

@@ -17,6 +17,7 @@ header { border-bottom: .5mm solid #000; padding-bottom: .5em }
 .what { display: flex; justify-content: space-between; align-items: baseline; gap: 2em; margin-bottom: .5em }
 .where { display: flex; gap: 2em; align-items: end; margin-bottom: .5em }
 .where .field:first-child b { font-size: 1.5em }
+.where .field:first-child { min-width: 34% }
 .where .field:last-child { flex: 1 }
 .who { display: grid; grid-template-columns: repeat(5, 1fr); gap: .6em 1.2em }
 .field { display: flex; gap: .5em; align-items: end; white-space: nowrap }

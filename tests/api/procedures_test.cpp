@@ -227,7 +227,7 @@ TEST_F(procedures, are_printed_as_a_sheet_that_can_run_nothing) {
     EXPECT_EQ(sheet.body, "<!doctype html>\n<title>p1</title>\n");
     EXPECT_EQ(sheet.field("Content-Type"), "text/html; charset=utf-8");
     EXPECT_EQ(sheet.field("Content-Security-Policy"),
-              "default-src 'none'; style-src 'unsafe-inline'; sandbox");
+              "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox");
     EXPECT_EQ(get("/v1/procedures/p9/sheet").status, 404);
     desk.refusal =
         desk::Refusal{desk::Refusal::Kind::not_done, {"", {}, "another file", "it", "x"}};
