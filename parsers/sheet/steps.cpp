@@ -162,11 +162,10 @@ Markup spelling(const Codes& codes) {
         words += (words.empty() ? "" : ", ") + std::string(1, letter) + " " +
                  readback::spelled({&letter, 1});
     const std::string printed =
-        codes.empty()
-            ? ""
-            : " Two characters are printed: if they are not what you hear, the call is of "
-              "another step, another procedure or another chassis. Do not act, and ask. "
-              "Write the third as you hear it.";
+        codes.empty() ? ""
+                      : " Two characters of each release's code are printed: if you hear others, "
+                        "it is no release of that step, in this procedure, on this chassis. Do not "
+                        "act, and ask. Write the third as you hear it.";
     return element("p", "spelling",
                    element("span", "lead", "Codes, character by character:") +
                        text(" " + words + "." + printed));

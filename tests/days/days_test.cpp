@@ -51,5 +51,30 @@ TEST(RightChassis, is_not_known_by_characters_in_which_another_serial_ends_too) 
         << played.faults.front();
 }
 
+TEST(RunSheet, of_an_open_procedure_shows_its_slots_as_printed_and_begins_its_codes) {
+    Day day;
+    const rehearsal::Played played = day.play(rehearsal_of("wrong-slot-pulled"));
+    ASSERT_TRUE(played.faults.empty()) << played.faults.front();
+    const auto sheet = day.desk().run_sheet(played.procedure);
+    ASSERT_TRUE(sheet);
+    EXPECT_NE(sheet->find("<b>REAR 3</b><i>FAB3</i><em>work slot</em>"), std::string::npos);
+    EXPECT_NE(sheet->find("<b>REAR FAN 2</b><i>TRAY2</i><em>comes out first</em>"),
+              std::string::npos);
+    EXPECT_EQ(sheet->find("QL40000017"), std::string::npos)
+        << "the serial is to be read from the rack";
+    const auto view = day.desk().procedure(played.procedure);
+    int released = 0;
+    for (const auto& [name, step] : view->record.steps) {
+        if (step.code.empty())
+            continue;
+        ++released;
+        const std::string begins =
+            std::string("<i>") + step.code[0] + "</i><i>" + step.code[1] + "</i><i></i>";
+        EXPECT_NE(sheet->find(begins), std::string::npos) << name;
+    }
+    EXPECT_EQ(released, 5);
+    EXPECT_FALSE(day.desk().run_sheet("nothing"));
+}
+
 } // namespace
 } // namespace slotwitness::days

@@ -227,7 +227,7 @@ TEST(RunSheet, of_an_open_procedure_has_two_characters_of_each_code_and_never_th
               filled.procedure.back_out.size());
     EXPECT_EQ(times("K7F") + times("2WM"), 0U);
     EXPECT_THAT(shown(html), HasSubstr("Do not act, and ask."));
-    EXPECT_THAT(shown(run_sheet(filled, facts())), Not(HasSubstr("Two characters are printed")));
+    EXPECT_THAT(shown(run_sheet(filled, facts())), Not(HasSubstr("Two characters of each")));
 }
 
 TEST(RunSheet, says_how_codes_are_spoken) {
