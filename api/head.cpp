@@ -248,7 +248,9 @@ std::string to_bytes(const Response& response, const Framing& framing) {
     // What is true now is not true later; and nothing here is for a page of another origin.
     put("Cache-Control", "no-store");
     put("X-Content-Type-Options", "nosniff");
-    put("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'");
+    // Of two policies a browser keeps both, so a page that has one says all of it.
+    if (!response.field("Content-Security-Policy"))
+        put("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'");
     put("Cross-Origin-Resource-Policy", "same-origin");
     put("Referrer-Policy", "no-referrer");
     if (framing.close)

@@ -212,7 +212,21 @@ Next post_release(const Request& request, const Places& places, const desk::Desk
 
 namespace {
 
-/// Who is at the rack confirms what hands did there, and for nobody else.
+/// What a rack token may not do: it is for what is done at the rack, by its person alone.
+ProblemDetails not_from_the_rack(const Members& members, std::string field, std::string expected) {
+    const bool on_behalf = members.contains("on_behalf_of");
+    ProblemDetails problem;
+    problem.status = 403;
+    problem.kind = "not-at-the-rack";
+    problem.detail = "A rack token tells where the technician stands and what they did, and "
+                     "nothing else.";
+    problem.field = on_behalf ? "on_behalf_of" : std::move(field);
+    problem.found = text_of(members, problem.field.c_str());
+    problem.expected = on_behalf ? "nothing" : std::move(expected);
+    problem.remedy = "The engineer does this.";
+    return problem;
+}
+
 std::optional<ProblemDetails> not_at_the_rack(const Request& request, const Members& members,
                                               const desk::ProcedureView& view) {
     if (!request.asker.is(tokens::Role::rack))
@@ -226,35 +240,26 @@ std::optional<ProblemDetails> not_at_the_rack(const Request& request, const Memb
     const witness::ProcedureOpened& opened = view.record.opened;
     if (!on_behalf && !is_engineers(opened.steps) && !is_engineers(opened.back_out))
         return std::nullopt;
-    ProblemDetails problem;
-    problem.status = 403;
-    problem.kind = "not-at-the-rack";
-    problem.detail = "A rack token confirms what the technician did, and nothing else.";
-    problem.field = on_behalf ? "on_behalf_of" : "step";
-    problem.found = text_of(members, problem.field.c_str());
-    problem.expected = on_behalf ? "nothing" : "a step of the technician";
-    problem.remedy = "The engineer does this.";
-    return problem;
+    return not_from_the_rack(members, "step", "a step of the technician");
 }
 
 } // namespace
 
 Next post_confirmation(const Request& request, const Places& places, const desk::Desk& desk) {
     static constexpr std::array<Known, 3> known{{{"step", true}, {"on_behalf_of"}, {"read_back"}}};
-    return act_on(
-        request, places, desk, known,
-        [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
-            if (auto problem = not_at_the_rack(request, members, view))
-                return tl::unexpected{std::move(*problem)};
-            auto act = step_act(request, members, view);
-            if (!act)
-                return tl::unexpected{std::move(act).error()};
-            auto read_back = read_back_of(members);
-            if (!read_back)
-                return tl::unexpected{std::move(read_back).error()};
-            return witness::StepConfirmed{std::move(*act), text_of(members, "on_behalf_of"),
-                                          std::move(*read_back)};
-        });
+    return act_on(request, places, desk, known,
+                  [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
+                      if (auto problem = not_at_the_rack(request, members, view))
+                          return tl::unexpected{std::move(*problem)};
+                      auto act = step_act(request, members, view);
+                      if (!act)
+                          return tl::unexpected{std::move(act).error()};
+                      auto read_back = read_back_of(members);
+                      if (!read_back)
+                          return tl::unexpected{std::move(read_back).error()};
+                      return witness::StepConfirmed{
+                          std::move(*act), text_of(members, "on_behalf_of"), std::move(*read_back)};
+                  });
 }
 
 Next post_act(const Request& request, const Places& places, const desk::Desk& desk) {
@@ -267,9 +272,14 @@ Next post_act(const Request& request, const Places& places, const desk::Desk& de
                                                  {"ticket"},
                                                  {"serial_end"},
                                                  {"on_behalf_of"}}};
-    return act_on(request, places, desk, known, [&](const Members& members, const auto& view) {
-        return act_of(request, members, view);
-    });
+    return act_on(
+        request, places, desk, known,
+        [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
+            if (request.asker.is(tokens::Role::rack) &&
+                (text_of(members, "act") != "at-chassis" || members.contains("on_behalf_of")))
+                return tl::unexpected{not_from_the_rack(members, "act", "at-chassis")};
+            return act_of(request, members, view);
+        });
 }
 
 } // namespace slotwitness::api

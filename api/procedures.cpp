@@ -199,6 +199,23 @@ Event procedure_event(const desk::ProcedureView& view) {
             view.record.finding.phase == witness::Phase::closed};
 }
 
+Next get_sheet(const Request& request, const Places& places, const desk::Desk& desk) {
+    const std::string& id = places.front();
+    if (!desk.procedure(id))
+        return no_such_procedure(request, id);
+    auto sheet = desk.run_sheet(id);
+    if (!sheet)
+        return to_response(to_problem(sheet.error()), request.path);
+    Response response;
+    // It holds what people gave, as text; if it were ever more, the browser does nothing with it.
+    response.fields = {
+        {"Content-Type", "text/html; charset=utf-8"},
+        {"Content-Security-Policy",
+         "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"}};
+    response.body = std::move(*sheet);
+    return response;
+}
+
 Next post_procedure(const Request& request, const Places&, const desk::Desk&) {
     auto wish = procedure_wish_of(request);
     if (!wish)

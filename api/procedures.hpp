@@ -16,6 +16,8 @@ namespace slotwitness::api {
                                   const desk::Desk& desk);
 [[nodiscard]] Next get_procedure(const Request& request, const Places& places,
                                  const desk::Desk& desk);
+/// Its run sheet, to be printed.
+[[nodiscard]] Next get_sheet(const Request& request, const Places& places, const desk::Desk& desk);
 [[nodiscard]] Next post_procedure(const Request& request, const Places& places,
                                   const desk::Desk& desk);
 /// {"step": …}

@@ -27,7 +27,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 18> table{{
+constexpr std::array<Route, 19> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -42,10 +42,11 @@ constexpr std::array<Route, 18> table{{
     {Method::get, "/v1/procedures/{id}", Of::procedure, everyone, in_one, get_procedure},
     {Method::get, "/v1/procedures/{id}/changes", Of::procedure, everyone, in_one,
      get_procedure_changes},
+    {Method::get, "/v1/procedures/{id}/sheet", Of::procedure, everyone, in_one, get_sheet},
     {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},
-    {Method::post, "/v1/procedures/{id}/acts", Of::procedure, engineer, in_one, post_act},
+    {Method::post, "/v1/procedures/{id}/acts", Of::procedure, people_at_work, in_one, post_act},
     {Method::get, "/livez", Of::other, without_token, in_one, get_livez},
     {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
 }};

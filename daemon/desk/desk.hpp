@@ -151,6 +151,9 @@ class Desk {
     /// Newest first.
     [[nodiscard]] virtual std::vector<ProcedureView> procedures() const = 0;
     [[nodiscard]] virtual std::optional<ProcedureView> procedure(std::string_view id) const = 0;
+    /// Its run sheet, as HTML.
+    [[nodiscard]] virtual tl::expected<std::string, Refusal>
+    run_sheet(std::string_view id) const = 0;
     /// As open_gate.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
     open_procedure(ProcedureWish wish) = 0;

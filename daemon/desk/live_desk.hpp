@@ -75,6 +75,7 @@ class LiveDesk final : public Desk {
     [[nodiscard]] std::vector<ProcedureView> procedures() const override {
         return published_procedures_->newest_first();
     }
+    [[nodiscard]] tl::expected<std::string, Refusal> run_sheet(std::string_view id) const override;
     [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
         return published_procedures_->procedure(id);
     }
@@ -101,6 +102,8 @@ class LiveDesk final : public Desk {
     [[nodiscard]] tl::expected<witness::ProcedureOpened, Refusal>
     plan_procedure(const Post& post, const ProcedureWish& wish) const;
     [[nodiscard]] std::optional<Refusal> busy_group(const Post& post) const;
+    [[nodiscard]] std::optional<Refusal> not_alone(const Post& post,
+                                                   const witness::ChassisNamed& named) const;
     void published(Post& post, const Recorded& recorded);
     /// Ids are read over the phone: no letter that looks or sounds like a digit.
     [[nodiscard]] std::string make_id() const;

@@ -2,6 +2,7 @@
 #include "post.hpp"
 
 #include <slotwitness/procedures/arguments.hpp>
+#include <slotwitness/witness/right_chassis.hpp>
 
 #include <utility>
 
@@ -46,6 +47,25 @@ std::optional<Refusal> LiveDesk::busy_group(const Post& post) const {
                 "procedure " + (open ? open->record.opened.id + " " : "") + "under way on " + name,
                 "one procedure at a time in risk group " + group, "close that one first");
     }
+    return std::nullopt;
+}
+
+/// What is read from the rack must tell this chassis from all others here.
+std::optional<Refusal> LiveDesk::not_alone(const Post& post,
+                                           const witness::ChassisNamed& named) const {
+    const auto ends_so = [&](const Post& each) {
+        const auto reported = each.watcher->view().serial;
+        const auto& serial = reported ? reported : each.settings.serial;
+        return serial && witness::is_end_of(*serial, named.serial_end);
+    };
+    if (!ends_so(post))
+        return std::nullopt; // the witness says that it is another one
+    for (const auto& [name, other] : posts_)
+        if (name != post.settings.name && ends_so(*other))
+            return refusal(
+                Refusal::Kind::not_done,
+                named.serial_end + ", in which the serial of chassis " + name + " ends as well",
+                "the end of one serial alone", "let the technician read more of it from the rack");
     return std::nullopt;
 }
 
@@ -133,6 +153,9 @@ boost::asio::awaitable<tl::expected<ProcedureView, Refusal>> LiveDesk::act(Proce
     if (!found)
         co_return tl::unexpected(found.error());
     Post& post = **found;
+    if (const auto* named = std::get_if<witness::ChassisNamed>(&act))
+        if (auto refused = not_alone(post, *named))
+            co_return tl::unexpected(std::move(*refused));
     Sequencer::What what =
         std::visit([](auto& one) { return Sequencer::What(std::move(one)); }, act);
     const Recorded recorded = co_await post.sequencer->record(std::move(what));

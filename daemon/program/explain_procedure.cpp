@@ -83,10 +83,17 @@ int explain_procedure(const ExplainOptions& options) {
         print(filled->procedure);
         return exit_pass;
     }
-    std::ofstream sheet(options.sheet);
-    sheet << sheet::run_sheet(*filled, {});
-    sheet.close();
-    if (!sheet) {
+    sheet::SheetFacts facts;
+    if (!options.profile.empty()) {
+        const auto profile = load_profile(options.profile);
+        if (!profile)
+            return profile.error();
+        facts.face = sheet::face_of(**profile, *filled, [](const std::string&) { return ""; });
+    }
+    std::ofstream page(options.sheet);
+    page << sheet::run_sheet(*filled, facts);
+    page.close();
+    if (!page) {
         std::cerr << "slotwitness: cannot write " << options.sheet << '\n';
         return exit_unavailable;
     }

@@ -94,8 +94,10 @@ int run(int argc, char** argv) {
         ->add_option("--with", explain.with,
                      "NAME=VALUE of a parameter of the procedure; without any it lists them")
         ->allow_extra_args(false);
-    explain_command->add_option("--sheet", explain.sheet,
-                                "Write the procedure's run sheet to this file, as HTML");
+    explain_command->add_option(
+        "--sheet", explain.sheet,
+        "Write the procedure's run sheet to this file, as HTML; with --profile it "
+        "shows the slots");
     explain_command->add_flag("--json", explain.json, "Print JSON");
     explain_command->require_option(1, 0);
     explain_command->callback([&] { verb = [&] { return program::explain(explain); }; });

@@ -42,8 +42,7 @@ std::optional<Duration> time_to_put_back(const ProcedureOpened& opening) {
 } // namespace
 
 Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules, Instant at)
-    : opening_(std::move(opening)), right_chassis_(opening_.id),
-      codes_(opening_.chassis + "\n" + opening_.id, decisions_of(opening_)),
+    : opening_(std::move(opening)), right_chassis_(opening_.id), codes_(code_book(opening_)),
       told_chassis_(right_chassis_.finding()) {
     finding_.id = opening_.id;
     finding_.title = opening_.title;

@@ -33,6 +33,9 @@ enum class Decision {
 };
 /// All decisions that such a procedure can come to, as its code book has them.
 [[nodiscard]] std::vector<std::string> decisions_of(const ProcedureOpened& opening);
+[[nodiscard]] readback::CodeBook code_book(const ProcedureOpened& opening);
+/// The read-back code of each step's release, by the step's name.
+[[nodiscard]] std::map<std::string, std::string> release_codes(const ProcedureOpened& opening);
 
 /// A procedure under way: steps in order, each with its gates; rules; the cooling clock; the way
 /// back. It opens no step by itself that no person released.

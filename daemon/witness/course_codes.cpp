@@ -55,6 +55,19 @@ std::vector<std::string> decisions_of(const ProcedureOpened& opening) {
     return decisions;
 }
 
+readback::CodeBook code_book(const ProcedureOpened& opening) {
+    return {opening.chassis + "\n" + opening.id, decisions_of(opening)};
+}
+
+std::map<std::string, std::string> release_codes(const ProcedureOpened& opening) {
+    const readback::CodeBook book = code_book(opening);
+    std::map<std::string, std::string> codes;
+    for (const auto* plans : {&opening.steps, &opening.back_out})
+        for (const StepPlan& plan : *plans)
+            codes[plan.name] = book.code(key_of(plan.name, Decision::released, ""));
+    return codes;
+}
+
 std::string Course::code(Decision decision, const std::string& rule) const {
     const Step* step = current();
     return codes_.code(key_of(step ? step->plan.name : "", decision, rule));

@@ -108,6 +108,12 @@ struct ProvenFor {
 /// What the family does not tell of a component, so the profile states it.
 using Stated = std::map<state::Attribute, state::Value>; ///< label, serves, covers
 
+/// A side of the chassis that people stand before.
+enum class Side { front, rear };
+[[nodiscard]] std::string_view to_word(Side value);
+/// Its slots by their names, in rows from the top, each from the left; "" is a place without one.
+using Face = std::vector<std::vector<std::string>>;
+
 struct Profile {
     std::string family;
     Reach reach;
@@ -120,6 +126,7 @@ struct Profile {
     std::optional<std::string> identity; ///< the query whose chassis row carries the serial
     std::optional<ProvenFor> proven_for;
     std::map<state::Kind, std::map<std::string, Stated, std::less<>>> stated; ///< by kind and name
+    std::map<Side, Face> faces;
     std::string text; ///< TOML that reads as this profile by itself: the journal keeps it
 };
 
@@ -174,6 +181,9 @@ inline constexpr std::size_t most_profile_files = 8;
 
 /// The kinds of the rows that a query may read.
 [[nodiscard]] std::set<state::Kind> kinds_of(const Query& query);
+
+/// What is printed at a slot, as the profile states it; empty if it does not.
+[[nodiscard]] std::string label_of(const Profile& profile, std::string_view slot);
 
 /// The queries that a sentence needs, or what the profile lacks: a kind that no query lists, an
 /// attribute that none reads.

@@ -34,6 +34,8 @@ using keys::shown;
 /// [stated.KIND.NAME]
 [[nodiscard]] std::map<state::Kind, std::map<std::string, Stated, std::less<>>>
 read_stated(const toml::table& table, Problems& problems);
+/// [face.front], [face.rear]
+[[nodiscard]] std::map<Side, Face> read_faces(const toml::table& table, Problems& problems);
 /// [words.NAME]
 [[nodiscard]] WordList read_words(const toml::table& table, const std::string& path,
                                   Problems& problems);

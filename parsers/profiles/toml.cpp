@@ -176,6 +176,8 @@ void read_document(const toml::table& document, Profile& profile, Problems& prob
         profile.proven_for = read_proven_for(*table, problems);
     if (const auto* table = root.table("stated"))
         profile.stated = read_stated(*table, problems);
+    if (const auto* table = root.table("face"))
+        profile.faces = read_faces(*table, problems);
     root.finish();
     check_identity(document, profile, problems);
     check_proven_for(document, profile, problems);

@@ -3,17 +3,57 @@
 namespace slotwitness::sheet {
 namespace {
 
-Markup slot(const Slot& slot, const procedures::FilledProcedure& filled) {
-    const bool is_work = filled.work_slot && filled.work_slot->name == slot.name;
-    const bool is_tray = filled.tray && filled.tray == slot.name;
+/// What a slot has to do with the work. Each looks another way without its colour, and says so.
+enum class Role { none, work, tray, stays };
+
+Role role_of(const Slot& slot, const procedures::FilledProcedure& filled) {
+    if (slot.name.empty())
+        return Role::none;
+    if (filled.work_slot && filled.work_slot->name == slot.name)
+        return Role::work;
+    return filled.tray && filled.tray == slot.name ? Role::tray : Role::none;
+}
+
+/// Beside what is worked on stands what is pulled by mistake.
+Role role_in(const std::vector<Slot>& row, std::size_t place,
+             const procedures::FilledProcedure& filled) {
+    const Role own = role_of(row[place], filled);
+    if (own != Role::none || row[place].name.empty())
+        return own;
+    const bool is_beside =
+        (place > 0 && role_of(row[place - 1], filled) != Role::none) ||
+        (place + 1 < row.size() && role_of(row[place + 1], filled) != Role::none);
+    return is_beside ? Role::stays : Role::none;
+}
+
+struct Look {
+    std::string_view classes;
+    std::string_view says;
+};
+Look look_of(Role role) {
+    switch (role) {
+    case Role::none:
+        return {"", ""};
+    case Role::work:
+        return {"work", "work slot"};
+    case Role::tray:
+        return {"tray", "comes out first"};
+    case Role::stays:
+        return {"stays", "stays in"};
+    }
+    __builtin_unreachable();
+}
+
+Markup slot(const Slot& slot, Role role) {
+    if (slot.name.empty())
+        return element("td", "gap", "");
+    const Look look = look_of(role);
     Markup inner = element("b", "", slot.label.empty() ? slot.name : slot.label);
     if (!slot.label.empty() && slot.label != slot.name)
         inner += element("i", "", slot.name);
-    if (is_work)
-        inner += element("em", "", "work slot");
-    else if (is_tray)
-        inner += element("em", "", "comes out first");
-    return element("td", is_work ? "work" : is_tray ? "tray" : "", inner);
+    if (!look.says.empty())
+        inner += element("em", "", look.says);
+    return element("td", look.classes, inner);
 }
 
 Markup side_boxes() {
@@ -43,9 +83,9 @@ Markup slot_map(const procedures::FilledProcedure& filled, const std::optional<F
     bool is_here = !filled.work_slot;
     for (const std::vector<Slot>& row : face->rows) {
         Markup cells;
-        for (const Slot& each : row) {
-            cells += slot(each, filled);
-            is_here = is_here || each.name == filled.work_slot->name;
+        for (std::size_t place = 0; place < row.size(); ++place) {
+            cells += slot(row[place], role_in(row, place, filled));
+            is_here = is_here || row[place].name == filled.work_slot->name;
         }
         rows += element("table", "row", element("tr", "", cells));
     }

@@ -14,8 +14,8 @@ Markup blank(std::string_view label, const std::string& value) {
 Markup head(const procedures::FilledProcedure& filled, const SheetFacts& facts) {
     const Markup what = element("h1", "", filled.procedure.title) +
                         element("p", "", "Run sheet, " + filled.procedure.family);
-    const Markup where = blank("Chassis", facts.chassis) + blank("Serial", facts.serial) +
-                         blank("Its last characters, read at the rack", "");
+    const Markup where = blank("Chassis", facts.chassis) +
+                         blank("Last characters of its serial, read from the rack", "");
     const Markup who = blank("Ticket", facts.ticket) + blank("Window", facts.window) +
                        blank("Engineer", facts.engineer) + blank("Technician", facts.technician) +
                        blank("Second person", "") + blank("Voice line", "") + blank("Date", "") +

@@ -17,8 +17,12 @@ namespace slotwitness::sheet {
 /// What must hold throughout.
 [[nodiscard]] Markup rules(const procedures::Procedure& procedure);
 [[nodiscard]] Markup cooling(const procedures::FilledProcedure& filled);
-[[nodiscard]] Markup steps(const procedures::Procedure& procedure);
-[[nodiscard]] Markup way_back(const procedures::Procedure& procedure);
+/// `codes`: as of SheetFacts.
+using Codes = std::map<std::string, std::string>;
+[[nodiscard]] Markup steps(const procedures::Procedure& procedure, const Codes& codes);
+[[nodiscard]] Markup way_back(const procedures::Procedure& procedure, const Codes& codes);
+/// How codes are spoken, and what is printed of them.
+[[nodiscard]] Markup spelling(const Codes& codes);
 /// What the sheet is, and what comes before it.
 [[nodiscard]] Markup foot();
 

@@ -25,7 +25,8 @@ std::string run_sheet(const procedures::FilledProcedure& filled, const SheetFact
     const Markup body =
         head(filled, facts) +
         element("div", "sides", element("div", "", left) + element("div", "", right)) +
-        cooling(filled) + steps(procedure) + way_back(procedure) + foot();
+        cooling(filled) + steps(procedure, facts.codes) + way_back(procedure, facts.codes) +
+        spelling(facts.codes) + foot();
     const std::string points = units::Decimal::of(letter_size(body), -1)->to_text();
     const Markup page =
         Markup::ours("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">") +

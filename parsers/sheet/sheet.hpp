@@ -1,7 +1,10 @@
 #pragma once
 
 #include <slotwitness/procedures/arguments.hpp>
+#include <slotwitness/profiles/profile.hpp>
 
+#include <functional>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,6 +14,7 @@
 namespace slotwitness::sheet {
 
 /// A place of the chassis: the device's own name, and what is printed there, if it is known.
+/// Without a name there is no slot.
 struct Slot {
     std::string name;
     std::string label;
@@ -21,12 +25,22 @@ struct Face {
     std::vector<std::vector<Slot>> rows; ///< from the top, each from the left; none of them empty
 };
 
+/// The side on which the work slot is; where none is worked on, the front, else the rear. Nothing
+/// if the profile does not show it. `label` gives what is printed at a slot, or nothing.
+[[nodiscard]] std::optional<Face>
+face_of(const profiles::Profile& profile, const procedures::FilledProcedure& filled,
+        const std::function<std::string(const std::string& slot)>& label);
+
 /// What the sheet says beside the procedure. What is empty or missing becomes a blank to fill in.
+/// Its serial is not among it: that is to be read from the rack.
 struct SheetFacts {
     std::string chassis;
-    std::string serial;
     std::optional<Face> face;
     std::string ticket, window, engineer, technician;
+    /// The read-back code of each step's release, of a procedure that is open. Two characters of it
+    /// are printed: they tell which step of which procedure on which chassis is spoken of. The
+    /// third is written down as it is heard, so that nobody reads back what they were not told.
+    std::map<std::string, std::string> codes{};
 };
 
 /// A whole HTML document without script and external resource, to be printed on A4. All that is

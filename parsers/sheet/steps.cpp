@@ -1,6 +1,8 @@
 #include "parts.hpp"
 #include "spoken.hpp"
 
+#include <slotwitness/readback/spelling.hpp>
+
 #include <algorithm>
 #include <array>
 
@@ -76,15 +78,22 @@ Markup advice(const Step& step) {
     return element("b", "", advice_word(step.if_wrong.first)) + text(" " + step.if_wrong.say);
 }
 
-/// What is written down by hand: the three characters read back, and the time.
-Markup code_and_time() {
-    const Markup box = element("i", "", "");
-    return element("div", "code", box + box + box + element("span", "line", ""));
+/// What is written down by hand: the three characters read back, and the time. The first two of a
+/// code that is known stand there already.
+Markup code_and_time(const Step& step, const Codes& codes) {
+    const auto known = codes.find(step.name);
+    Markup boxes;
+    for (std::size_t i = 0; i < readback::length; ++i)
+        boxes += element("i", "",
+                         known != codes.end() && i + 1 < readback::length
+                             ? std::string_view(known->second).substr(i, 1)
+                             : std::string_view());
+    return element("div", "code", boxes + element("span", "line", ""));
 }
 
 /// And what was read, seen or told.
-Markup code_time_and_reading() {
-    return code_and_time() + element("div", "reading", "seen:");
+Markup code_time_and_reading(const Step& step, const Codes& codes) {
+    return code_and_time(step, codes) + element("div", "reading", "seen:");
 }
 
 std::string number_of(std::size_t index) {
@@ -119,20 +128,20 @@ Markup table(std::string_view classes, std::string_view doing, const Markup& row
 
 } // namespace
 
-Markup steps(const procedures::Procedure& procedure) {
+Markup steps(const procedures::Procedure& procedure, const Codes& codes) {
     Markup rows;
     for (std::size_t i = 0; i < procedure.steps.size(); ++i) {
         const Step& step = procedure.steps[i];
         // What the next step waits for is not said twice.
         const bool is_said =
             i + 1 < procedure.steps.size() && step.effect == procedure.steps[i + 1].fact;
-        rows +=
-            row(number_of(i), step, is_said ? std::nullopt : step.effect, code_time_and_reading());
+        rows += row(number_of(i), step, is_said ? std::nullopt : step.effect,
+                    code_time_and_reading(step, codes));
     }
     return table("steps", "Hear the engineer's release and its code, read it back, then", rows);
 }
 
-Markup way_back(const procedures::Procedure& procedure) {
+Markup way_back(const procedures::Procedure& procedure, const Codes& codes) {
     if (procedure.back_out.empty())
         return {};
     Markup rows;
@@ -141,9 +150,25 @@ Markup way_back(const procedures::Procedure& procedure) {
             std::find_if(procedure.steps.begin(), procedure.steps.end(),
                          [&](const Step& step) { return step.name == back.undoes; });
         const auto index = static_cast<std::size_t>(undone - procedure.steps.begin());
-        rows += row("↶" + number_of(index), back.step, back.step.effect, code_and_time());
+        rows += row("↶" + number_of(index), back.step, back.step.effect,
+                    code_and_time(back.step, codes));
     }
     return table("steps back", "The way back, once begun: what undoes (↶) a released step", rows);
+}
+
+Markup spelling(const Codes& codes) {
+    std::string words;
+    for (const char& letter : readback::letters)
+        words += (words.empty() ? "" : ", ") + std::string(1, letter) + " " +
+                 readback::spelled({&letter, 1});
+    const std::string printed =
+        codes.empty() ? ""
+                      : " Two characters of each release's code are printed: if you hear others, "
+                        "it is no release of that step, in this procedure, on this chassis. Do not "
+                        "act, and ask. Write the third as you hear it.";
+    return element("p", "spelling",
+                   element("span", "lead", "Codes, character by character:") +
+                       text(" " + words + "." + printed));
 }
 
 } // namespace slotwitness::sheet

@@ -17,6 +17,7 @@ header { border-bottom: .5mm solid #000; padding-bottom: .5em }
 .what { display: flex; justify-content: space-between; align-items: baseline; gap: 2em; margin-bottom: .5em }
 .where { display: flex; gap: 2em; align-items: end; margin-bottom: .5em }
 .where .field:first-child b { font-size: 1.5em }
+.where .field:first-child { min-width: 34% }
 .where .field:last-child { flex: 1 }
 .who { display: grid; grid-template-columns: repeat(5, 1fr); gap: .6em 1.2em }
 .field { display: flex; gap: .5em; align-items: end; white-space: nowrap }
@@ -30,6 +31,8 @@ section { margin-bottom: .5em }
 .map td.work { background: #000; color: #fff; border-color: #000 }
 .map td.work i { color: #fff }
 .map td.tray { border: .7mm dashed #000 }
+.map td.stays { background: repeating-linear-gradient(135deg, #fff 0 1.6mm, #ccc 1.6mm 1.9mm) }
+.map td.gap { border: 0 }
 .frame { border: .25mm dashed #555; height: 24mm; padding: 1mm; color: #333 }
 .choice { white-space: pre }
 .given td, .given th { border-bottom: .15mm solid #999; text-align: left; vertical-align: top; padding: .05em .4em .05em 0 }
@@ -63,9 +66,11 @@ tr.technician th { background: #000; color: #fff }
 .notice { background: #0057b8; color: #fff; font-style: italic }
 .signal:not(.notice)::before { content: "⚠ " }
 .code { display: flex; gap: .5mm }
-.code i { width: 4.4mm; height: 4.4mm; border: .35mm solid #000 }
+.code i { width: 4.4mm; height: 4.4mm; border: .35mm solid #000; font: bold 3.4mm/3.7mm "Liberation Mono", "DejaVu Sans Mono", monospace;
+  text-align: center }
 .code .line { flex: 1; border-bottom: .2mm solid #000; margin-left: .8mm }
 .reading { border-bottom: .2mm solid #000; height: 1.7em; display: flex; align-items: end; color: #555; font-size: .9em }
+.spelling { margin-bottom: .3em }
 footer { border-top: .5mm solid #000; padding-top: .2em; font-weight: bold }
 </style>)");
 }

@@ -134,6 +134,12 @@ class FakeDesk final : public desk::Desk {
                 return view;
         return std::nullopt;
     }
+    [[nodiscard]] tl::expected<std::string, desk::Refusal>
+    run_sheet(std::string_view id) const override {
+        if (refusal)
+            return tl::unexpected{*refusal};
+        return "<!doctype html>\n<title>" + std::string{id} + "</title>\n";
+    }
     [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
     open_procedure(desk::ProcedureWish wish) override {
         procedure_wishes.push_back(std::move(wish));

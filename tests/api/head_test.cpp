@@ -188,5 +188,20 @@ TEST(response, of_304_has_neither_length_nor_body) { // RFC 9110 §15.4.5
     EXPECT_THAT(bytes, testing::StartsWith("HTTP/1.1 304 Not Modified\r\n"));
 }
 
+TEST(response, has_one_policy_alone) { // CSP Level 3, 8.1: a browser enforces all that it is given
+    const auto policies = [](const Response& response) {
+        const std::string bytes = to_bytes(response, {});
+        std::size_t count = 0;
+        for (std::size_t at = bytes.find("Content-Security-Policy"); at != std::string::npos;
+             at = bytes.find("Content-Security-Policy", at + 1))
+            ++count;
+        return count;
+    };
+    Response page;
+    EXPECT_EQ(policies(page), 1U);
+    page.fields.push_back({"Content-Security-Policy", "default-src 'none'"});
+    EXPECT_EQ(policies(page), 1U);
+}
+
 } // namespace
 } // namespace slotwitness::api

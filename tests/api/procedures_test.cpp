@@ -221,6 +221,19 @@ TEST_F(procedures, take_what_the_technician_reads_from_the_rack) {
     EXPECT_EQ(post(path, R"({"act": "answer", "of": "tray", "reason": "x"})").status, 422);
 }
 
+TEST_F(procedures, are_printed_as_a_sheet_that_can_run_nothing) {
+    const Response sheet = get("/v1/procedures/p1/sheet");
+    EXPECT_EQ(sheet.status, 200);
+    EXPECT_EQ(sheet.body, "<!doctype html>\n<title>p1</title>\n");
+    EXPECT_EQ(sheet.field("Content-Type"), "text/html; charset=utf-8");
+    EXPECT_EQ(sheet.field("Content-Security-Policy"),
+              "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox");
+    EXPECT_EQ(get("/v1/procedures/p9/sheet").status, 404);
+    desk.refusal =
+        desk::Refusal{desk::Refusal::Kind::not_done, {"", {}, "another file", "it", "x"}};
+    EXPECT_EQ(get("/v1/procedures/p1/sheet").status, 409);
+}
+
 TEST_F(procedures, show_where_the_technician_stands) {
     witness::ChassisFinding chassis;
     chassis.procedure = "p1";

@@ -46,8 +46,9 @@ const std::vector<Right> rights{
      R"({"step": "pull-tray"})"},
     {Method::post, "/v1/procedures/{id}/confirmations", "/v1/procedures/p1/confirmations", "re",
      R"({"step": "pull-tray"})"},
-    {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "e",
-     R"({"act": "take-shift"})"},
+    {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "re",
+     R"({"act": "at-chassis", "serial_end": "0017"})"},
+    {Method::get, "/v1/procedures/{id}/sheet", "/v1/procedures/p1/sheet", "vrea", ""},
     {Method::get, "/livez", "/livez", "*", ""},
     {Method::get, "/readyz", "/readyz", "*", ""},
 };
@@ -180,6 +181,20 @@ TEST_F(rights_of, a_rack_token_end_at_its_procedure_and_at_names_that_only_begin
         EXPECT_EQ(status_of(conversation({Method::get, "", path, "", ""}, rack)), 403) << path;
 }
 
+TEST_F(rights_of, a_rack_token_are_to_say_where_its_person_stands_and_to_act_no_further) {
+    const Somebody rack{"rack", people.add(Role::rack, "p1"), 'r', ""};
+    for (const char* body :
+         {R"({"act": "take-shift"})", R"({"act": "answer", "reason": "it is well"})",
+          R"({"act": "close", "outcome": "done"})",
+          R"({"act": "at-chassis", "serial_end": "0017", "on_behalf_of": "A. Person"})"}) {
+        const std::string written =
+            conversation({Method::post, "", "/v1/procedures/p1/acts", "", body}, rack);
+        EXPECT_EQ(status_of(written), 403) << body;
+        EXPECT_THAT(written, testing::HasSubstr("not-at-the-rack"));
+    }
+    EXPECT_TRUE(desk.acts.empty());
+}
+
 TEST_F(rights_of, people_decide_under_whose_name_it_is_recorded_not_the_body) {
     const Somebody engineer{"engineer", people.add(Role::engineer), 'e', ""};
     for (const Right& right : rights)
@@ -191,7 +206,7 @@ TEST_F(rights_of, people_decide_under_whose_name_it_is_recorded_not_the_body) {
     EXPECT_EQ(desk.procedure_wishes.at(0).by, name);
     EXPECT_EQ(std::get<witness::StepReleased>(desk.acts.at(0)).act.by, name);
     EXPECT_EQ(std::get<witness::StepConfirmed>(desk.acts.at(1)).act.by, name);
-    EXPECT_EQ(std::get<witness::ShiftTaken>(desk.acts.at(2)).by, name);
+    EXPECT_EQ(std::get<witness::ChassisNamed>(desk.acts.at(2)).by, name);
     const Right lies{Method::post, "", "/v1/gates", "",
                      R"({"chassis": "core1", "sentence": "plane 3 up", "by": "Somebody Else"})"};
     EXPECT_EQ(status_of(conversation(lies, engineer)), 422);

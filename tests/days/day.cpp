@@ -42,6 +42,16 @@ desk::ChassisSettings settings() {
     return settings;
 }
 
+std::vector<desk::ChassisSettings> chassis_beside(const std::string& neighbour) {
+    std::vector all{settings()};
+    if (!neighbour.empty()) {
+        all.push_back(all.front());
+        all.back().name = "edge-8";
+        all.back().serial = neighbour;
+    }
+    return all;
+}
+
 desk::ProcedureBook book() {
     desk::ProcedureBook book;
     for (const auto& entry : fs::directory_iterator(family + "/procedures")) {
@@ -65,13 +75,13 @@ rehearsal::Rehearsal rehearsal_of(const std::string& name) {
     return value_or_throw(rehearsal::parse_rehearsal(files));
 }
 
-Day::Day() : device_(chassis::Fitting(), chassis::Time(2'000)) {
+Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Time(2'000)) {
     // Where there is a file system in memory no commit waits for a disk.
     const fs::path room = fs::exists("/dev/shm") ? "/dev/shm" : fs::temp_directory_path();
     std::string pattern = (room / "slotwitness-day-XXXXXX").string();
     journal_ = std::string(::mkdtemp(pattern.data())) + "/journal.sqlite";
     desk_ = std::make_unique<desk::LiveDesk>(
-        loop_.get_executor(), std::vector{settings()},
+        loop_.get_executor(), chassis_beside(neighbour),
         desk::Reconnect{units::Duration(1'000), units::Duration(4'000)}, book());
     desk_->on_published([this](const std::string&, const desk::Recorded& recorded) {
         published_.push_back(recorded);

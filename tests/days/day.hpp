@@ -23,7 +23,9 @@ inline const std::string family = SLOTWITNESS_FIXTURES "/quillon";
 /// One day: a desk over a simulated chassis in virtual time.
 class Day {
   public:
-    Day();
+    /// `neighbour`: the serial of another chassis that the configuration names; empty: there is
+    /// none.
+    explicit Day(const std::string& neighbour = "");
     ~Day();
     Day(const Day&) = delete;
     Day& operator=(const Day&) = delete;

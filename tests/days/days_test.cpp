@@ -1,5 +1,7 @@
 #include "day.hpp"
 
+#include <slotwitness/witness/course.hpp>
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -31,7 +33,47 @@ TEST_P(Days, goes_as_written_and_its_journal_replays_to_the_same) {
     const rehearsal::Played played = day.play(rehearsal_of(GetParam()));
     for (const std::string& fault : played.faults)
         ADD_FAILURE() << fault << "\n" << day.told();
+    for (const desk::Recorded& recorded : day.published())
+        if (const auto* opened = std::get_if<witness::ProcedureOpened>(&recorded.event.what)) {
+            EXPECT_LE(witness::decisions_of(*opened).size(), readback::two_apart)
+                << "one misheard character could be the code of another decision";
+        }
     EXPECT_EQ(day.replayed(), "");
+}
+
+TEST(RightChassis, is_not_known_by_characters_in_which_another_serial_ends_too) {
+    Day day("QL99990017"); // the chassis under work is QL40000017
+    const rehearsal::Played played = day.play(rehearsal_of("good-day"));
+    ASSERT_EQ(played.faults.size(), 1) << day.told();
+    EXPECT_NE(
+        played.faults.front().find("0017, in which the serial of chassis edge-8 ends as well"),
+        std::string::npos)
+        << played.faults.front();
+}
+
+TEST(RunSheet, of_an_open_procedure_shows_its_slots_as_printed_and_begins_its_codes) {
+    Day day;
+    const rehearsal::Played played = day.play(rehearsal_of("wrong-slot-pulled"));
+    ASSERT_TRUE(played.faults.empty()) << played.faults.front();
+    const auto sheet = day.desk().run_sheet(played.procedure);
+    ASSERT_TRUE(sheet);
+    EXPECT_NE(sheet->find("<b>REAR 3</b><i>FAB3</i><em>work slot</em>"), std::string::npos);
+    EXPECT_NE(sheet->find("<b>REAR FAN 2</b><i>TRAY2</i><em>comes out first</em>"),
+              std::string::npos);
+    EXPECT_EQ(sheet->find("QL40000017"), std::string::npos)
+        << "the serial is to be read from the rack";
+    const auto view = day.desk().procedure(played.procedure);
+    int released = 0;
+    for (const auto& [name, step] : view->record.steps) {
+        if (step.code.empty())
+            continue;
+        ++released;
+        const std::string begins =
+            std::string("<i>") + step.code[0] + "</i><i>" + step.code[1] + "</i><i></i>";
+        EXPECT_NE(sheet->find(begins), std::string::npos) << name;
+    }
+    EXPECT_EQ(released, 5);
+    EXPECT_FALSE(day.desk().run_sheet("nothing"));
 }
 
 } // namespace

@@ -105,5 +105,35 @@ TEST(Stated, a_fault_is_refused_with_its_place) {
     }
 }
 
+TEST(Face, is_read_in_rows_from_the_top) {
+    const auto parsed = parse_profile(std::string{proven_family} +
+                                          "[face.rear]\nrows = [[\"TRAY1\", \"\"], [\"FAB3\"]]\n",
+                                      "family.toml");
+    ASSERT_TRUE(parsed) << state::to_text(parsed.error().front());
+    EXPECT_EQ(parsed->faces, (std::map<Side, Face>{{Side::rear, {{"TRAY1", ""}, {"FAB3"}}}}));
+    EXPECT_EQ(label_of(*parsed, "FAB3"), "FABRIC 3");
+    EXPECT_EQ(label_of(*parsed, "TRAY1"), "");
+}
+
+TEST(Face, a_fault_is_refused_with_its_place) {
+    for (const auto& [face, message] : {
+             std::pair{"[face.left]\nrows = [[\"A\"]]", "expected in [face] one of front, rear"},
+             {"[face.rear]", "expected the key \"rows\" in [face.rear]"},
+             {"[face.rear]\nrows = []", "1 to 32 rows from the top"},
+             {"[face.rear]\nrows = [[]]", "a list of 1 to 64 names"},
+             {"[face.rear]\nrows = [\"A\"]", "a list of 1 to 64 names"},
+             {"[face.rear]\nrows = [[7]]", "the name of a slot in double quotes"},
+             {"[face.rear]\nrows = [[\"A\"], [\"A\"]]", "each slot once in [face.rear]"},
+             {"[face.rear]\nrow = [[\"A\"]]", "Did you mean \"rows\"?"},
+         }) {
+        const auto parsed = parse_profile(std::string{proven_family} + face + "\n", "family.toml");
+        ASSERT_FALSE(parsed) << face;
+        std::string all;
+        for (const state::Problem& problem : parsed.error())
+            all += state::to_text(problem) + "\n";
+        EXPECT_THAT(all, HasSubstr(message));
+    }
+}
+
 } // namespace
 } // namespace slotwitness::profiles

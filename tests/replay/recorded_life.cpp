@@ -222,6 +222,8 @@ decltype(witness::Event::what) RecordedLife::open_procedure() {
     witness::ProcedureOpened opened = job();
     if (pick(2) == 0)
         opened.whole = {"planes", "trays"};
+    opened.chassis = chassis;
+    opened.right_chassis = pick(3) == 0;
     const bool again = jobs_ > 0 && pick(4) == 0; // then it is refused
     opened.id = "job-" + std::to_string(again ? pick(jobs_) : jobs_++);
     return opened;
@@ -251,7 +253,11 @@ decltype(witness::Event::what) RecordedLife::work() {
                                         "Ada", "", ""};
     const witness::StepFinding& step = found->second;
     const witness::StepAct act{id, step.name, step.revision - pick(10) / 9, "Ada"};
-    switch (pick(20)) {
+    switch (pick(22)) {
+    case 20:
+        return witness::ChassisNamed{id, "0017", "Ada", "Grace"};
+    case 21:
+        return witness::StopAnswered{id, Of::chassis, "", "Ada", "It tells none."};
     case 0:
         return witness::StepForced{act, false, "In a hurry."};
     case 1:
@@ -271,7 +277,7 @@ decltype(witness::Event::what) RecordedLife::work() {
         if (step.stage == witness::Stage::fact && pick(6) > 0)
             return witness::StepReleased{act};
         if (step.stage == witness::Stage::released)
-            return witness::StepConfirmed{act, ""};
+            return witness::StepConfirmed{act, "", pick(2) == 0 ? step.code : ""};
         return witness::StepTriedAgain{act};
     }
 }

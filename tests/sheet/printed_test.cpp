@@ -51,7 +51,8 @@ std::ptrdiff_t pages_of(const std::string& pdf) {
 }
 
 TEST_P(Printed, is_one_page_of_a4) {
-    const std::string pdf = print(run_sheet(procedures::filled_shipped(GetParam()), facts()));
+    const auto filled = procedures::filled_shipped(GetParam());
+    const std::string pdf = print(run_sheet(filled, facts_of_open(filled)));
     EXPECT_EQ(pages_of(pdf), 1);
     // 210 mm × 297 mm in points of 1/72 inch: ISO 216.
     EXPECT_TRUE(

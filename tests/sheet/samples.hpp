@@ -20,7 +20,17 @@ inline Face rear() {
 }
 
 inline SheetFacts facts() {
-    return {"edge-7", "QL40000017", rear(), "CHG-20417", "", "", ""};
+    return {"edge-7", rear(), "CHG-20417", "", "", ""};
+}
+
+/// As `facts`, of a procedure that is open.
+inline SheetFacts facts_of_open(const procedures::FilledProcedure& filled) {
+    SheetFacts open = facts();
+    for (const procedures::Step& step : filled.procedure.steps)
+        open.codes[step.name] = "K7F";
+    for (const procedures::BackOutStep& back : filled.procedure.back_out)
+        open.codes[back.step.name] = "2WM";
+    return open;
 }
 
 } // namespace slotwitness::sheet
