@@ -48,6 +48,7 @@ const std::vector<Right> rights{
      R"({"step": "pull-tray"})"},
     {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "e",
      R"({"act": "take-shift"})"},
+    {Method::get, "/metrics", "/metrics", "vea", ""},
     {Method::get, "/livez", "/livez", "*", ""},
     {Method::get, "/readyz", "/readyz", "*", ""},
 };
@@ -104,7 +105,7 @@ class rights_of : public testing::Test {
         ScriptedTransport transport{io.get_executor(), {bytes, ScriptedTransport::Ends{}}};
         ServerLimits limits;
         limits.stranger_burst = 100;
-        Common common{desk, limits, Hosts{}, Door{&people.known, limits}, false, {}};
+        Common common{desk, limits, Hosts{}, Door{&people.known, limits}, false, {}, {}};
         boost::asio::co_spawn(io, serve(transport, common),
                               [](std::exception_ptr error) { EXPECT_FALSE(error); });
         io.restart();
