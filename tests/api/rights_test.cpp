@@ -48,6 +48,7 @@ const std::vector<Right> rights{
      R"({"step": "pull-tray"})"},
     {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "e",
      R"({"act": "take-shift"})"},
+    {Method::get, "/v1/openapi.json", "/v1/openapi.json", "*", ""},
     {Method::get, "/metrics", "/metrics", "vea", ""},
     {Method::get, "/livez", "/livez", "*", ""},
     {Method::get, "/readyz", "/readyz", "*", ""},
