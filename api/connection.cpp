@@ -3,6 +3,7 @@
 #include "answer.hpp"
 #include "events.hpp"
 #include "head.hpp"
+#include "metrics.hpp"
 #include "origin.hpp"
 #include "router.hpp"
 #include "shown.hpp"
@@ -69,16 +70,15 @@ class Connection {
         if (!co_await receive_body(*head))
             co_return false;
         Next next = routed(request);
-        if (const auto* follow = std::get_if<Follow>(&next)) {
-            Follow followed = *follow;
-            if (!head_only) {
-                co_await stream_to_client(request, std::move(followed));
-                co_return false;
-            }
-            next = stream_head();
+        if (std::holds_alternative<Follow>(next) && !head_only) {
+            auto streaming = stream_to_client(request, std::get<Follow>(std::move(next)));
+            co_await std::move(streaming);
+            co_return false;
         }
-        Response response = co_await respond(request, std::move(next));
-        if (request.field("Prefer")) // it may have waited, and rights can end meanwhile
+        auto responding = respond(request, std::move(next));
+        Response response = co_await std::move(responding);
+        // It may have waited, and rights can end meanwhile.
+        if (changes_nothing(request.method) && request.field("Prefer"))
             if (auto refused = common_.door.no_longer_in(request, common_.desk))
                 response = std::move(*refused);
         tell(request, response);
@@ -122,6 +122,10 @@ class Connection {
     }
 
     asio::awaitable<Response> respond(const Request& request, Next next) {
+        if (std::holds_alternative<Follow>(next)) // of HEAD
+            co_return stream_head();
+        if (std::holds_alternative<Measure>(next))
+            co_return metrics_shown(request, common_.counts, common_.desk);
         try {
             Leaving leaving = [this] { return left(); };
             auto answering = answer(request, std::move(next), common_.desk, std::move(leaving));
@@ -241,6 +245,7 @@ class Connection {
 
     /// True if it was written and another request may follow.
     asio::awaitable<bool> send(const Response& response, bool head_only, bool keep_alive) {
+        common_.counts.count(response.status);
         const bool more = keep_alive && !common_.stopping;
         const std::string bytes = to_bytes(response, {head_only, !more, date_of(common_.desk)});
         const auto deadline = transport_.now() + limits().write_time;

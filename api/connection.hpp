@@ -3,6 +3,7 @@
 #include "door.hpp"
 #include "hosts.hpp"
 #include "limits.hpp"
+#include "metrics.hpp"
 #include "transport.hpp"
 
 #include <slotwitness/desk/desk.hpp>
@@ -23,6 +24,7 @@ struct Common {
     Door door;
     bool stopping = false;
     std::map<std::string, std::size_t> streams; ///< under way, by asker
+    Counts counts;
 };
 
 /// Serves one connection until the client is done, breaks the rules, is too slow, or the server

@@ -37,7 +37,7 @@ class Server::Impl : public std::enable_shared_from_this<Impl> {
          Access access)
         : executor_(std::move(executor)),
           access_(std::move(access)), common_{desk,  limits, {}, Door{access_.tokens, limits},
-                                              false, {}},
+                                              false, {},     {}},
           hard_end_(executor_) {
         for (std::string& name : access_.names)
             common_.hosts.add_name(std::move(name));
@@ -171,6 +171,7 @@ std::unique_ptr<Transport> Server::Impl::transport_over(Local::socket socket) {
 
 void Server::Impl::take(std::unique_ptr<Transport> transport) {
     connections_.emplace_back(std::move(transport));
+    common_.counts.connections = connections_.size();
     const auto place = std::prev(connections_.end());
     asio::co_spawn(
         executor_, converse(*place->transport),
@@ -215,6 +216,7 @@ void Server::Impl::turn_away(Socket socket) {
 
 void Server::Impl::ended(Place place) {
     connections_.erase(place);
+    common_.counts.connections = connections_.size();
     if (connections_.empty())
         hard_end_.cancel();
 }

@@ -16,9 +16,13 @@ namespace {
 /// Counts a stream of this asker for as long as it lives.
 class Counted {
   public:
-    Counted(std::map<std::string, std::size_t>& streams, std::string asker)
-        : streams_(streams), asker_(std::move(asker)), now_(++streams_[asker_]) {}
+    Counted(Common& common, std::string asker)
+        : streams_(common.streams), all_(common.counts.streams), asker_(std::move(asker)),
+          now_(++streams_[asker_]) {
+        ++all_;
+    }
     ~Counted() {
+        --all_;
         if (--streams_[asker_] == 0)
             streams_.erase(asker_);
     }
@@ -28,6 +32,7 @@ class Counted {
 
   private:
     std::map<std::string, std::size_t>& streams_;
+    std::size_t& all_;
     std::string asker_;
     std::size_t now_;
 };
@@ -77,7 +82,7 @@ asio::awaitable<bool> tell_change(Client& client, Common& common, Request& reque
 
 asio::awaitable<std::optional<ProblemDetails>> stream(Client& client, Common& common,
                                                       Request& request, Follow follow) {
-    const Counted counted(common.streams, request.asker.name + '/' + request.asker.token);
+    const Counted counted(common, request.asker.name + '/' + request.asker.token);
     if (counted.now() > common.limits.streams)
         co_return too_many(common.limits.streams);
     auto begin =

@@ -2,6 +2,7 @@
 
 #include "connection.hpp"
 #include "events.hpp"
+#include "problem.hpp"
 
 #include <functional>
 #include <optional>

@@ -50,6 +50,17 @@ void read_tls(Fields& daemon, AccessSettings& access,
     fields.finish();
 }
 
+/// What stands in Host, without its port.
+void read_names(Fields& fields, AccessSettings& access) {
+    constexpr std::string_view of_names =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-.";
+    access.names = fields.texts("names");
+    for (const std::string& name : access.names)
+        if (name.empty() || name.find_first_not_of(of_names) != std::string::npos)
+            fields.wrong("names", name, "host names without scheme and port",
+                         "Write for example names = [\"watch.example.net\"].");
+}
+
 bool is_beyond_loopback(const std::string& address) {
     boost::system::error_code error;
     const auto parsed = boost::asio::ip::make_address(address, error);
@@ -80,7 +91,7 @@ AccessSettings read_access(Fields& daemon,
     AccessSettings access;
     read_listen(daemon, access, beside);
     access.tokens = beside(daemon.text("tokens").value_or(""));
-    access.names = daemon.texts("names");
+    read_names(daemon, access);
     read_tls(daemon, access, beside);
     check_together(daemon, access);
     return access;

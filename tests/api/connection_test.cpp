@@ -55,7 +55,7 @@ class connection : public testing::Test {
 
     boost::asio::io_context io{1};
     FakeDesk desk{io.get_executor()};
-    Common common{desk, ServerLimits{}, Hosts{}, Door{}, false, {}};
+    Common common{desk, ServerLimits{}, Hosts{}, Door{}, false, {}, {}};
     std::optional<ScriptedTransport> transport;
     boost::asio::cancellation_signal stop;
     bool ended = false;

@@ -26,7 +26,9 @@ class People {
         return made->text;
     }
     void revoke(const std::string& text) {
-        const_cast<tokens::Token*>(tokens::find(kept_, text))->revoked = tokens::noon;
+        for (tokens::Token& token : kept_)
+            if (token.id == id_of(text))
+                token.revoked = tokens::noon;
         keep();
     }
     void lose_file() const { std::filesystem::remove(folder_.file("tokens")); }

@@ -49,6 +49,8 @@ const std::vector<Right> rights{
     {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "re",
      R"({"act": "at-chassis", "serial_end": "0017"})"},
     {Method::get, "/v1/procedures/{id}/sheet", "/v1/procedures/p1/sheet", "vrea", ""},
+    {Method::get, "/v1/openapi.json", "/v1/openapi.json", "*", ""},
+    {Method::get, "/metrics", "/metrics", "vea", ""},
     {Method::get, "/livez", "/livez", "*", ""},
     {Method::get, "/readyz", "/readyz", "*", ""},
 };
@@ -105,7 +107,7 @@ class rights_of : public testing::Test {
         ScriptedTransport transport{io.get_executor(), {bytes, ScriptedTransport::Ends{}}};
         ServerLimits limits;
         limits.stranger_burst = 100;
-        Common common{desk, limits, Hosts{}, Door{&people.known, limits}, false, {}};
+        Common common{desk, limits, Hosts{}, Door{&people.known, limits}, false, {}, {}};
         boost::asio::co_spawn(io, serve(transport, common),
                               [](std::exception_ptr error) { EXPECT_FALSE(error); });
         io.restart();

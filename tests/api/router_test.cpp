@@ -52,6 +52,8 @@ const std::vector<Path> paths{
      {Method::post},
      "POST"},
     {"/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", {Method::post}, "POST"},
+    {"/v1/openapi.json", "/v1/openapi.json", {Method::get, Method::head}, "GET, HEAD"},
+    {"/metrics", "/metrics", {Method::get, Method::head}, "GET, HEAD"},
     {"/livez", "/livez", {Method::get, Method::head}, "GET, HEAD"},
     {"/readyz", "/readyz", {Method::get, Method::head}, "GET, HEAD"},
 };

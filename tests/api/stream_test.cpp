@@ -103,7 +103,7 @@ class streams : public testing::Test {
 
     boost::asio::io_context io{1};
     FakeDesk desk{io.get_executor()};
-    Common common{desk, ServerLimits{}, Hosts{}, Door{}, false, {}};
+    Common common{desk, ServerLimits{}, Hosts{}, Door{}, false, {}, {}};
     ScriptedTransport transport{io.get_executor(), {}};
     boost::asio::cancellation_signal stop;
     bool ended = true;

@@ -100,6 +100,8 @@ INSTANTIATE_TEST_SUITE_P(
         BadAccess{"socket_without_tokens", "listen = \"unix:api\"\n",
                   "Add tokens = \"tokens\", so that it is known who comes through the proxy."},
         BadAccess{"socket_of_no_path", "listen = \"unix:\"\n", "a path after unix:"},
+        BadAccess{"name_with_scheme", "names = [\"https://watch.example.net\"]\n",
+                  "without scheme and port"},
         BadAccess{"no_port", "listen = \"127.0.0.1\"\n", "address:port, or unix:PATH"}),
     [](const auto& info) { return info.param.name; });
 
