@@ -195,7 +195,7 @@ TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named)
 TEST_F(ReplayTest, what_was_altered_of_a_procedure_is_named) {
     const auto honest = open();
     RecordedLife life(*honest, 3);
-    life.live(900);
+    life.live(330);
     struct Alteration {
         const char* type;
         const char* member;
