@@ -102,7 +102,7 @@ void show_code(nlohmann::json& out, const std::string& code) {
 }
 
 std::string code_text(const std::string& code) {
-    return code.empty() ? "" : "  code " + code + " (" + readback::spelled(code) + ")";
+    return code.empty() ? "" : "  code " + readback::shown(code);
 }
 
 std::string printable(std::string_view text) {

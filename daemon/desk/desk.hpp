@@ -32,8 +32,7 @@ struct GateView {
     /// The journal could not take the newest event: what stands here is bad news shown without
     /// evidence.
     bool unrecorded = false;
-    std::string code{}; ///< to be read back; empty while there is nothing to act upon, and of a
-                        ///< procedure's gate: there the step has one
+    std::string code{}; ///< to be read back: witness::code_of
 };
 
 enum class Session { connecting, connected, lost, refused }; ///< "router session"

@@ -33,11 +33,6 @@ int confidence(const std::optional<witness::Standing>& standing) {
     return 0;
 }
 
-std::string code_of(const GateView& view) {
-    const bool is_procedures = view.finding.id.find('.') != std::string::npos;
-    return is_procedures ? "" : witness::code_of(view.chassis, view.finding);
-}
-
 } // namespace
 
 void Published::restore(std::string_view chassis, const replay::RecordedGate& gate,
@@ -45,7 +40,7 @@ void Published::restore(std::string_view chassis, const replay::RecordedGate& ga
     Shown shown;
     shown.view = {std::string(chassis), gate.finding, gate.opened.by, revision_of(gate.changes),
                   false};
-    shown.view.code = code_of(shown.view);
+    shown.view.code = witness::code_of(chassis, gate.finding);
     // Nobody has looked since: what an earlier run held true is not shown as if it still were.
     shown.view.finding.valid_until = std::min(gate.finding.valid_until, seen_until);
     shown.changes = gate.changes;
@@ -90,7 +85,7 @@ void Published::show(std::string_view, const witness::GateFinding& finding) {
     shown.view.finding = finding;
     if (is_new) {
         ++shown.changes;
-        shown.view.code = code_of(shown.view);
+        shown.view.code = witness::code_of(shown.view.chassis, finding);
     }
     shown.view.revision = revision_of(shown.changes);
     shown.view.unrecorded = false;
@@ -112,7 +107,7 @@ void Published::show_bad_news(const witness::GateFinding& finding) {
     if (worse)
         shown.standing = finding.standing;
     shown.because = finding.because;
-    found->second.view.code = code_of(found->second.view);
+    found->second.view.code = witness::code_of(found->second.view.chassis, shown);
     ++found->second.changes;
     found->second.view.revision = revision_of(found->second.changes);
     found->second.view.unrecorded = true;

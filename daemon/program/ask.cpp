@@ -87,8 +87,7 @@ void print(const std::string& chassis, const witness::GateFinding& finding, bool
             std::cout << "    " << cite.asking << ':' << cite.at.line << ':' << cite.at.column
                       << "  " << cite.text << std::endl;
     if (!code.empty())
-        std::cout << "    to be read back: " << code << "  (" << readback::spelled(code) << ')'
-                  << std::endl;
+        std::cout << "    to be read back: " << readback::shown(code) << std::endl;
 }
 
 std::string who() {

@@ -15,7 +15,7 @@ namespace slotwitness::program {
 namespace {
 
 std::string code_text(const std::string& code) {
-    return code.empty() ? "" : "  code " + code + " (" + readback::spelled(code) + ")";
+    return code.empty() ? "" : "  code " + readback::shown(code);
 }
 
 void print(const replay::ChassisReplay& chassis) {

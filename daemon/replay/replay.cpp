@@ -11,14 +11,13 @@ namespace slotwitness::replay {
 namespace {
 
 GateSummary summary(std::string_view chassis, const witness::GateFinding& finding) {
-    const bool is_procedures = finding.id.find('.') != std::string::npos;
     return {finding.id,
             finding.sentence,
             std::string(witness::to_word(finding.verdict)),
             finding.failure ? std::string(witness::to_word(*finding.failure)) : "",
             finding.because.text,
             finding.decided ? units::to_rfc3339(*finding.decided) : "",
-            is_procedures ? "" : witness::code_of(chassis, finding)};
+            witness::code_of(chassis, finding)};
 }
 
 ProcedureSummary summary(const RecordedProcedure& procedure) {

@@ -23,8 +23,9 @@ std::string_view decision_of(const GateFinding& gate) {
 } // namespace
 
 std::string code_of(std::string_view chassis, const GateFinding& gate) {
+    const bool is_procedures = gate.id.find('.') != std::string::npos;
     const std::string_view decision = decision_of(gate);
-    if (decision.empty())
+    if (is_procedures || decision.empty())
         return "";
     const readback::CodeBook book(std::string(chassis) + "\n" + gate.id,
                                   {"pass", "lost", "seen false", "not seen"});

@@ -65,6 +65,10 @@ std::string spelled(std::string_view code) {
     return out;
 }
 
+std::string shown(std::string_view code) {
+    return std::string(code) + " (" + spelled(code) + ")";
+}
+
 std::optional<std::string> read(std::string_view said) {
     std::string code = characters_of(bare(said));
     const auto may_stand = [](char character) {

@@ -21,6 +21,9 @@ inline constexpr std::size_t length = 3;
 /// Foxtrot". A character that no code has stands for itself.
 [[nodiscard]] std::string spelled(std::string_view code);
 
+/// As it is shown to people: "K7F (Kilo Seven Foxtrot)".
+[[nodiscard]] std::string shown(std::string_view code);
+
 /// A code as somebody types it or hears it: "K7F", "k 7 f", "Kilo seven Foxtrot". Nothing if it is
 /// none.
 [[nodiscard]] std::optional<std::string> read(std::string_view said);

@@ -19,6 +19,10 @@ TEST(Spelling, of_digits_is_a_word_each) {
     EXPECT_EQ(spelled("0123456789"), "Zero One Two Three Four Five Six Seven Eight Nine");
 }
 
+TEST(Spelling, stands_beside_the_code_for_people) {
+    EXPECT_EQ(shown("K7F"), "K7F (Kilo Seven Foxtrot)");
+}
+
 TEST(Spelling, is_read_back_however_it_is_typed) {
     for (const char* said : {"K7F", "k7f", " K 7 F ", "k-7-f", "Kilo Seven Foxtrot",
                              "KILO 7 foxtrot", "kilosevenfoxtrot"})

@@ -223,7 +223,7 @@ decltype(witness::Event::what) RecordedLife::open_procedure() {
     if (pick(2) == 0)
         opened.whole = {"planes", "trays"};
     opened.chassis = chassis;
-    opened.right_chassis = pick(3) == 0;
+    opened.right_chassis = pick(6) == 0;
     const bool again = jobs_ > 0 && pick(4) == 0; // then it is refused
     opened.id = "job-" + std::to_string(again ? pick(jobs_) : jobs_++);
     return opened;

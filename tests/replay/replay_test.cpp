@@ -195,7 +195,7 @@ TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named)
 TEST_F(ReplayTest, what_was_altered_of_a_procedure_is_named) {
     const auto honest = open();
     RecordedLife life(*honest, 3);
-    life.live(300);
+    life.live(330);
     struct Alteration {
         const char* type;
         const char* member;
@@ -207,6 +207,8 @@ TEST_F(ReplayTest, what_was_altered_of_a_procedure_is_named) {
           {"procedure", "step", "pull", "seat", "procedure job-"},
           {"step", "stage", "released", "confirmed", "step "},
           {"step", "released_by", "Ada", "Grace", "step "},
+          {"step", "read_back", true, false, "step "},
+          {"chassis", "read", "0017", "0018", "right chassis"},
           {"rule", "lost", true, false, "rule "},
           {"rule", "truth", "unknown", "true", "rule "},
           {"cooling", "passed", true, false, "cooling clock run out"},

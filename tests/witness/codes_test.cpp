@@ -228,6 +228,9 @@ TEST(gate_code, of_a_failure_says_which) {
     const std::string not_seen = code_of("edge-7", finding);
     finding.failure = Failure::seen_false;
     EXPECT_NE(code_of("edge-7", finding), not_seen);
+    finding.id = "job.step";
+    EXPECT_EQ(code_of("edge-7", finding), "") << "the procedure's step has a code of its own";
+    finding.id = "g";
     finding.verdict = Verdict::cancelled;
     EXPECT_EQ(code_of("edge-7", finding), "");
 }
