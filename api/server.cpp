@@ -10,7 +10,6 @@
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/cancellation_signal.hpp>
 #include <boost/asio/co_spawn.hpp>
-#include <boost/asio/detached.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/local/stream_protocol.hpp>
 #include <boost/asio/redirect_error.hpp>
@@ -128,12 +127,16 @@ void Server::Impl::begin_accepting(std::shared_ptr<Acceptor> acceptor) {
         boost::system::error_code ignored;
         acceptor->close(ignored);
     });
-    asio::co_spawn(executor_, accept_on(std::move(acceptor)), asio::detached);
+    // The handler holds the server: it may be gone before the loop has begun the coroutine.
+    asio::co_spawn(executor_, accept_on(std::move(acceptor)),
+                   [self = shared_from_this()](std::exception_ptr error) {
+                       if (error)
+                           std::rethrow_exception(error);
+                   });
 }
 
 template <class Acceptor>
 asio::awaitable<void> Server::Impl::accept_on(std::shared_ptr<Acceptor> acceptor) {
-    const auto self = shared_from_this();
     asio::steady_timer pause{executor_};
     while (acceptor->is_open()) {
         auto accepting = acceptor->async_accept(asio::as_tuple(asio::use_awaitable));
