@@ -112,6 +112,8 @@ void Invariants::begun(const desk::LiveDesk& desk, Instant now, const std::strin
         chassis.news.clear(); // nobody was told of it
         chassis.denied = false;
     }
+    for (const auto& [procedure, rule] : std::exchange(unrecorded_, {}))
+        lost_[procedure].erase(rule);
     if (!found.empty()) {
         ++met_["unconfirmed entry found"];
         const auto decoded = journal::from_line(found);
@@ -239,6 +241,8 @@ void Invariants::check_pass(const std::string& chassis, const GateFinding& findi
     for (const Instant interruption : chassis_[chassis].interruptions)
         if (interruption > since && interruption <= look.answered)
             breaks("supported", told + "its hold runs over an interruption at " + at(interruption));
+    const auto given = gaps_.find(finding.id);
+    const Duration longest = given == gaps_.end() ? gap : given->second;
     const Known& condition = known(finding.sentence);
     for (const std::string& asking : condition.askings) {
         const Heard* later = nullptr;
@@ -254,7 +258,7 @@ void Invariants::check_pass(const std::string& chassis, const GateFinding& findi
             else if (alone(chassis_[chassis], condition, *each) == false)
                 breaks("supported", told + "its hold runs over an answer that shows it false, at " +
                                         at(each->at));
-            if (later && later->at - each->asked > gap)
+            if (later && later->at - each->asked > longest)
                 breaks("supported", told + "its hold runs over a gap before " + at(later->at));
             later = &*each;
         }
@@ -278,6 +282,7 @@ void Invariants::check_acts(const witness::Event& event,
     } else if (const auto* confirmed = std::get_if<witness::StepConfirmed>(&event.what)) {
         act = "confirmation of " + confirmed->act.procedure + "." + confirmed->act.step;
     } else if (const auto* gate = std::get_if<witness::GateOpened>(&event.what)) {
+        gaps_[gate->id] = gate->gap;
         if (!gate->idempotency_key.empty())
             act = "opening with the key " + gate->idempotency_key;
     } else if (const auto* procedure = std::get_if<witness::ProcedureOpened>(&event.what)) {
@@ -365,7 +370,10 @@ void Invariants::look_at(const desk::ProcedureView& view, Instant now, bool sett
         check_state_met(view, now, settled);
     if (!settled)
         return;
-    std::set<std::string> lost = lost_[finding.id];
+    std::set<std::string>& lost = lost_[finding.id];
+    const bool denied = chassis_[view.chassis].denied;
+    if (!denied)
+        std::erase_if(unrecorded_, [&](const auto& each) { return each.first == finding.id; });
     for (const witness::RulePlan& plan : view.record.opened.rules) {
         const auto rule = view.record.rules.find(plan.name);
         if (rule == view.record.rules.end() || !rule->second.active || rule->second.accepted)
@@ -380,10 +388,9 @@ void Invariants::look_at(const desk::ProcedureView& view, Instant now, bool sett
                 std::find(askings.begin(), askings.end(), heard.asking) == askings.end() ||
                 alone(chassis_[view.chassis], condition, heard) != false)
                 continue;
-            lost.insert(plan.name);
             ++met_["rule shown to be lost"];
-            if (!chassis_[view.chassis].denied) // what is not recorded has not happened
-                lost_[finding.id].insert(plan.name);
+            if (lost.insert(plan.name).second && denied)
+                unrecorded_.emplace(finding.id, plan.name);
         }
     }
     if (!lost.empty() && finding.word != Word::stop)

@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace slotwitness::simulation {
@@ -16,7 +17,7 @@ namespace slotwitness::simulation {
 /// daemon it sees what everybody sees: findings, views, answers to people.
 class Invariants {
   public:
-    /// G and R of every gate of a simulation.
+    /// G where nobody gave another, and R, of every gate of a simulation.
     static constexpr units::Duration gap{7'000};
     static constexpr units::Duration refresh{1'000};
 
@@ -75,11 +76,14 @@ class Invariants {
     std::map<std::string, std::size_t> met_;
     std::map<std::string, Chassis, std::less<>> chassis_;
     std::map<std::string, witness::GateFinding> gates_; ///< as recorded last
+    std::map<std::string, units::Duration> gaps_;       ///< of those that people opened
     std::map<std::string, std::string> gate_keys_;      ///< key: gate
     std::set<std::string> told_procedures_;
     std::map<std::string, std::set<std::string>> released_; ///< procedure: steps said to be so
     std::map<std::string, std::set<std::string>> lost_;     ///< procedure: rules
-    std::set<std::string> acts_;                            ///< done and recorded
+    /// Of these, by answers that no journal has: with the process they are forgotten.
+    std::set<std::pair<std::string, std::string>> unrecorded_;
+    std::set<std::string> acts_; ///< done and recorded
     units::Instant begun_at_{};
 };
 

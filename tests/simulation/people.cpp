@@ -81,9 +81,10 @@ void People::take(const Act& act, desk::LiveDesk& desk) {
 
 void People::open_gate(const Act& act, desk::LiveDesk& desk) {
     const Wish wish = wish_of(act);
+    const auto gap = wish.gap > Time(0) ? std::optional(wish.gap) : std::nullopt;
     desk::GateWish asked{chassis_name(act.chassis),
                          wish.sentence,
-                         std::nullopt,
+                         gap,
                          wish.guard,
                          "engineer",
                          "key-" + std::to_string(wishes_.size() + 1)};

@@ -203,6 +203,7 @@ Wish wish_of(const Act& act) {
     if (const unsigned hold = which / asked_of_gates % 4; hold > 0)
         wish.sentence += " for " + std::to_string(hold) + " s";
     wish.sentence += " within " + std::to_string(3 + which / 50 % 6) + " s";
+    wish.gap = Time(which % 2 == 0 ? 1'800 : 0);
     wish.guard = Time(1'000 * (which / 10 % 5)); // none: until it is deleted
     return wish;
 }

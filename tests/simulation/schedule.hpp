@@ -73,6 +73,7 @@ struct Schedule {
 /// What a gate is opened with.
 struct Wish {
     std::string sentence;
+    Time gap{0}; ///< the default if 0
     Time guard{0};
 };
 [[nodiscard]] Wish wish_of(const Act& act);

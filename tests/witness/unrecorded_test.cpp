@@ -81,8 +81,8 @@ TEST_F(CutRound, is_over_with_the_next_one) {
     late.asking = "planes";
     late.asked = at(2'050);
     late.ending = {true, 0, ""};
-    late.reading =
-        std::make_shared<const state::Reading>(planes({{"1", 'd'}, {"2", 'u'}, {"3", 'u'}}).reading);
+    late.reading = std::make_shared<const state::Reading>(
+        planes({{"1", 'd'}, {"2", 'u'}, {"3", 'u'}}).reading());
     job.act(3'100, late);
     EXPECT_FALSE(job.rule("others").lost);
 }
