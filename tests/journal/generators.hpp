@@ -150,8 +150,14 @@ inline witness::ProcedureOpened procedure_opened() {
         return witness::RulePlan{text(), text(), sentence_plan(), text(), text(), perhaps(advice)};
     });
     out.cooling = perhaps([] {
-        return witness::CoolingPlan{text(), sentence_plan(), text(),
-                                    text(), text(),          any_duration()};
+        return witness::CoolingPlan{
+            text(),
+            sentence_plan(),
+            text(),
+            text(),
+            text(),
+            any_duration(),
+            {{text(), *units::Decimal::of(855, -1), texts(), any_duration()}}};
     });
     out.by = text();
     out.ticket = text();
@@ -186,7 +192,8 @@ inline decltype(witness::Event::what) work() {
     case 7:
         return witness::ShiftTaken{text(), text()};
     case 8:
-        return witness::ForecastMade{text(), text(), any_instant(), text()};
+        return witness::ForecastMade{text(), text(),      perhaps(any_instant),
+                                     text(), any_count(), any_count()};
     default:
         return witness::ProcedureClosed{text(), any_up_to(witness::Closing::closed_degraded),
                                         text(), text(), text()};
@@ -299,8 +306,17 @@ inline witness::RuleFinding rule_finding() {
 }
 
 inline witness::CoolingFinding cooling_finding() {
-    return {text(), perhaps(instant), perhaps(instant), perhaps(instant), perhaps(instant),
-            text(), flag(),           flag(),           flag(),           text(),
+    return {text(),
+            perhaps(instant),
+            perhaps(instant),
+            perhaps(instant),
+            perhaps(instant),
+            text(),
+            {{text(), text()}},
+            flag(),
+            flag(),
+            flag(),
+            text(),
             text()};
 }
 
