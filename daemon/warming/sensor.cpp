@@ -112,16 +112,17 @@ std::optional<ForecastMade> Sensor::forecast(const units::Decimal& celsius, Inst
     const double step = std::pow(10.0, finest_);
     const auto fit = forecast::fit(segment_.looks(), {.step = step});
     const forecast::Belief* belief = nullptr;
-    Instant horizon = limit;
-    if (fit) {
+    if (fit)
         belief = &fit->belief;
-    } else if (fit.error().earliest) {
-        // A line is no forecast, but nothing that warms by the model is later than it. It has no
-        // end either, so it counts only as far ahead as it was looked at.
+    else if (fit.error().earliest)
+        // A line is no forecast, but nothing that warms by the model is later than it.
         belief = &*fit.error().earliest;
-        horizon = std::min(limit, belief->last + (belief->last - belief->first));
-    }
-    if (!belief || horizon <= belief->last)
+    if (!belief)
+        return std::nullopt;
+    // No further ahead than it was looked at: a short beginning allows for almost any end, and a
+    // clock that was shortened stays so.
+    const Instant horizon = std::min(limit, belief->last + (belief->last - belief->first));
+    if (horizon <= belief->last)
         return std::nullopt;
     // Whether a device rounds or cuts digits off is not known: one step lower holds for both.
     const auto crossing = forecast::crossing(*belief, number(plan_.hottest) - step, horizon);

@@ -54,8 +54,8 @@ struct DropSessions {}; ///< all of them, now
 struct TellState {};
 
 /// What a line of the control socket asks for.
-using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, Stick, OfferLoad, SetRoom, Fault,
-                           ClearFaults, DropSessions, TellState>;
+using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, Stick, OfferLoad, SetRoom,
+                           Fault, ClearFaults, DropSessions, TellState>;
 
 /// Where a line could not be read, and what may stand there.
 struct Misread {

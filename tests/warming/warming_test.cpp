@@ -29,8 +29,11 @@ class Chassis {
         witness::ProcedureOpened opened;
         opened.id = "job";
         opened.cooling.emplace().warm = {{"core", hottest, {"sensors"}, 0ms}};
-        tell(after(0ms), opened, {witness::ProcedureFinding{.id = "job"}});
-        witness::CoolingFinding clock{.procedure = "job"};
+        witness::ProcedureFinding admitted;
+        admitted.id = "job";
+        tell(after(0ms), opened, {admitted});
+        witness::CoolingFinding clock;
+        clock.procedure = "job";
         clock.began = after(0ms);
         clock.limit = after(600s);
         tell(after(0ms), witness::Tick{}, {clock});
@@ -43,13 +46,17 @@ class Chassis {
     }
     const std::vector<witness::ForecastMade>& look(witness::Duration time,
                                                    std::optional<units::Decimal> celsius) {
-        state::Row row{.kind = Kind::sensor, .name = "core"};
+        state::Row row;
+        row.kind = Kind::sensor;
+        row.name = "core";
         if (celsius)
             row.facts[Attribute::reading] = {units::Quantity{*celsius, units::Unit::celsius}, {}};
         return answer(time, "sensors", Kind::sensor, row);
     }
     const std::vector<witness::ForecastMade>& fans(witness::Duration time, std::int64_t rpm) {
-        state::Row row{.kind = Kind::fan_tray, .name = "A"};
+        state::Row row;
+        row.kind = Kind::fan_tray;
+        row.name = "A";
         row.facts[Attribute::speed] = {
             units::Quantity{*units::Decimal::of(rpm, 0), units::Unit::rpm}, {}};
         return answer(time, "trays", Kind::fan_tray, row);
