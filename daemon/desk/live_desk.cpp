@@ -106,6 +106,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         for (const replay::RecordedProcedure& procedure : past.procedures)
             published_procedures_->restore(settings.name, procedure,
                                            last_instant - units::Duration(1));
+        post->warming = std::move(past.warming);
         Post& place = *post;
         post->sequencer = std::make_unique<Sequencer>(
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),
@@ -166,6 +167,9 @@ void LiveDesk::published(Post& post, const Recorded& recorded) {
     post.trouble = recorded.stored ? "" : recorded.trouble;
     published_->take(post.settings.name, recorded);
     published_procedures_->take(post.settings.name, recorded);
+    if (recorded.stored)
+        for (auto& made : post.warming.take(recorded.event, recorded.outcome.findings))
+            post.sequencer->submit(std::move(made));
     if (listener_)
         listener_(post.settings.name, recorded);
 }

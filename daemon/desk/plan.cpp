@@ -65,7 +65,24 @@ class Planner {
                                        {}};
         return {*filled.tray,   plan("cooling", sentences::to_text(back)),
                 cooling.begins, cooling.ends,
-                cooling.out,    *filled.limit};
+                cooling.out,    *filled.limit,
+                warm(filled)};
+    }
+
+    [[nodiscard]] std::vector<witness::WarmPlan> warm(const procedures::FilledProcedure& filled) {
+        std::vector<witness::WarmPlan> warm;
+        for (const std::string& sensor : filled.sensors) {
+            const sentences::Sentence below{
+                {sentences::OneIs{
+                    {state::Kind::sensor, sensor},
+                    sentences::Measured{sentences::Comparison::below, *filled.hottest}}},
+                {},
+                {}};
+            auto planned = plan("cooling", sentences::to_text(below));
+            warm.push_back(
+                {sensor, filled.hottest->value, std::move(planned.askings), planned.refresh});
+        }
+        return warm;
     }
 
     [[nodiscard]] std::optional<state::Problem> take_problem() { return std::move(problem_); }

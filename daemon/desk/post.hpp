@@ -2,6 +2,8 @@
 
 #include "live_desk.hpp"
 
+#include <slotwitness/warming/warming.hpp>
+
 #include <atomic>
 #include <memory>
 #include <string>
@@ -15,6 +17,7 @@ struct LiveDesk::Post {
     const ChassisSettings& settings;
     std::unique_ptr<Sequencer> sequencer;
     std::unique_ptr<Watcher> watcher;
+    warming::Warming warming; ///< as of the newest stored event
     std::unique_ptr<Alarm> pause;
     /// run.started is in the journal; read on the journal's thread as well.
     std::shared_ptr<std::atomic<bool>> begun = std::make_shared<std::atomic<bool>>(false);

@@ -43,6 +43,13 @@ void members(Each& each, Of<RulePlan> auto& value) {
     each("if_wrong", value.if_wrong);
 }
 template <class Each>
+void members(Each& each, Of<WarmPlan> auto& value) {
+    each("sensor", value.sensor);
+    each("hottest", value.hottest);
+    each("askings", value.askings);
+    each("refresh_ms", value.refresh);
+}
+template <class Each>
 void members(Each& each, Of<CoolingPlan> auto& value) {
     each("tray", value.tray);
     each("back", value.back);
@@ -50,6 +57,7 @@ void members(Each& each, Of<CoolingPlan> auto& value) {
     each("ends", value.ends);
     each("out", value.out);
     each("limit_ms", value.limit);
+    each("warm", value.warm);
 }
 template <class Each>
 void members(Each& each, Of<ProcedureOpened> auto& value) {
@@ -129,6 +137,8 @@ void members(Each& each, Of<ForecastMade> auto& value) {
     each("sensor", value.sensor);
     each("at", value.at);
     each("because", value.because);
+    each("from", value.from);
+    each("to", value.to);
 }
 template <class Each>
 void members(Each& each, Of<ProcedureClosed> auto& value) {
@@ -204,6 +214,7 @@ void members(Each& each, Of<CoolingFinding> auto& value) {
     each("limit", value.limit);
     each("turn_back", value.turn_back);
     each("shortened", value.shortened);
+    each("unseen", value.unseen);
     each("passed", value.passed);
     each("accepted", value.accepted);
     each("turning_back", value.turning_back);

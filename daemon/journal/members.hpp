@@ -58,6 +58,9 @@ class Writer {
             return units::to_rfc3339(value);
         return std::to_string(value.time_since_epoch().count());
     }
+    [[nodiscard]] nlohmann::json written(const units::Decimal& value) const {
+        return value.to_text();
+    }
     template <class Value>
     [[nodiscard]] nlohmann::json written(const std::optional<Value>& value) const {
         return value ? written(*value) : nlohmann::json(nullptr);
@@ -108,6 +111,12 @@ class Reader {
     void read(const char* name, units::Duration& value) const { value = from_.duration(name); }
     void read(const char* name, units::Instant& value) const {
         value = times_ == Times::rfc3339 ? from_.rfc3339(name) : from_.instant(name);
+    }
+    void read(const char* name, units::Decimal& value) const {
+        const auto decimal = units::Decimal::parse(from_.text(name));
+        if (!decimal)
+            from_.refuse(name, "a decimal number in a string");
+        value = *decimal;
     }
     void read(const char* name, std::vector<std::string>& value) const {
         value = from_.texts(name);

@@ -143,8 +143,17 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
             for (RecordedProcedure& procedure : into.recomputed_procedures)
                 replay::take(procedure, finding);
         }
+        const witness::Event& event = reread->decoded.event;
+        const auto* forecast = std::get_if<witness::ForecastMade>(&event.what);
+        auto otherwise = forecast ? into.warming.differs(*forecast) : std::nullopt;
+        static_cast<void>(into.warming.take(event, reread->decoded.findings)); // it is recorded
         if (into.difference)
             continue;
+        if (otherwise) {
+            into.difference =
+                Difference{Difference::Kind::finding, entries[i].sequence, std::move(*otherwise)};
+            continue;
+        }
         into.difference = std::move(reread->difference);
         if (into.difference)
             continue;

@@ -2,6 +2,7 @@
 
 #include "reread.hpp"
 
+#include <slotwitness/warming/warming.hpp>
 #include <slotwitness/witness/witness.hpp>
 
 #include <cstdint>
@@ -36,6 +37,7 @@ struct RecordedProcedure {
 /// One chassis as its journal leaves it.
 struct Recovered {
     witness::Witness witness;
+    warming::Warming warming;
     std::optional<witness::RunStarted> last_run;
     units::Instant last_instant{}; ///< of the newest entry
     witness::RoundNumber last_round = 0;

@@ -51,10 +51,16 @@ void Cooling::look(Look look, Truth present, Truth operational) {
 }
 
 void Cooling::forecast(const ForecastMade& forecast) {
-    if (!runs() || (forecast_ && *forecast_ <= forecast.at))
+    if (!runs())
+        return;
+    if (!forecast.at && !forecast.because.empty())
+        finding_.unseen[forecast.sensor] = forecast.because;
+    else
+        finding_.unseen.erase(forecast.sensor);
+    if (!forecast.at || (forecast_ && *forecast_ <= *forecast.at))
         return;
     forecast_ = forecast.at;
-    if (forecast.at < *finding_.limit)
+    if (*forecast.at < *finding_.limit)
         finding_.shortened = forecast.because;
     set_limit();
 }
@@ -65,6 +71,7 @@ void Cooling::set_limit() {
     if (!runs()) {
         forecast_.reset();
         finding_.shortened.clear();
+        finding_.unseen.clear();
         return;
     }
     finding_.limit = *finding_.began + plan_.limit;
@@ -80,10 +87,11 @@ void Cooling::lose_time() {
 }
 
 bool Cooling::answer(std::string_view by, std::string_view reason) {
-    if (!finding_.passed)
+    if (!finding_.passed && finding_.unseen.empty())
         return false;
+    finding_.accepted = finding_.accepted || finding_.passed;
     finding_.passed = false;
-    finding_.accepted = true;
+    finding_.unseen.clear();
     finding_.answered_by = by;
     finding_.answer = reason;
     return true;

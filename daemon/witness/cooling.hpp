@@ -29,6 +29,7 @@ class Cooling {
     void forecast(const ForecastMade& forecast);
     /// How long the daemon was stopped cannot be known: a clock that runs counts as run out.
     void lose_time();
+    /// For the limit, and for the sensors that tell nothing until they tell something again.
     [[nodiscard]] bool answer(std::string_view by, std::string_view reason);
 
     [[nodiscard]] std::optional<Instant> due() const;

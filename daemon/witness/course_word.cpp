@@ -7,6 +7,17 @@
 // everything seen and met, now.
 namespace slotwitness::witness {
 
+namespace {
+
+/// Why the clock is shorter than the procedure's limit; to be put behind a sentence.
+std::string shortened_by(const std::optional<Cooling>& cooling) {
+    if (!cooling || cooling->finding().shortened.empty())
+        return "";
+    return " " + cooling->finding().shortened;
+}
+
+} // namespace
+
 Advice Course::advice(const std::optional<Advice>& own) const {
     if (own)
         return *own;
@@ -67,7 +78,7 @@ std::optional<Course::Told> Course::stop_of_work() const {
             }
     if (cooling_ && cooling_->finding().passed)
         return told("Fan tray " + cooling_->plan().tray + " has been out too long: the limit was " +
-                    units::to_rfc3339(*cooling_->finding().limit) + ".");
+                    units::to_rfc3339(*cooling_->finding().limit) + "." + shortened_by(cooling_));
     return std::nullopt;
 }
 
@@ -83,10 +94,12 @@ std::optional<Course::Told> Course::call() const {
         return decide(Decision::turn_back, "The old part is not out, and fan tray " +
                                                cooling_->plan().tray + " must be back by " +
                                                units::to_rfc3339(*cooling_->finding().limit) +
-                                               ": put the tray back.");
+                                               ": put the tray back." + shortened_by(cooling_));
     if (cooling_ && cooling_->finding().accepted)
         return told("Fan tray " + cooling_->plan().tray + " is out beyond its limit; " +
                     cooling_->finding().answered_by + " has answered for it.");
+    if (cooling_ && !cooling_->finding().unseen.empty())
+        return told(cooling_->finding().unseen.begin()->second);
     for (const Rule& rule : rules_)
         if (rule.finding().active && rule.finding().accepted)
             return decide(Decision::call,

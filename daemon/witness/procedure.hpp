@@ -1,5 +1,6 @@
 #pragma once
 
+#include <slotwitness/units/quantity.hpp>
 #include <slotwitness/units/time.hpp>
 
 #include <cstdint>
@@ -58,6 +59,15 @@ struct RulePlan {
     friend bool operator==(const RulePlan&, const RulePlan&) = default;
 };
 
+/// A sensor that may warm while the tray is out.
+struct WarmPlan {
+    std::string sensor;
+    units::Decimal hottest;           ///< °C that it must not reach
+    std::vector<std::string> askings; ///< keys of what tells it, sorted
+    Duration refresh{0};              ///< R, the largest among them
+    friend bool operator==(const WarmPlan&, const WarmPlan&) = default;
+};
+
 /// Cooling is reduced from one step's act to the look that shows the tray operational.
 struct CoolingPlan {
     std::string tray;
@@ -66,6 +76,7 @@ struct CoolingPlan {
     std::string ends;   ///< the step that puts it back
     std::string out;    ///< the step that takes the old part out; empty: nobody turns back
     Duration limit{0};  ///< > 0
+    std::vector<WarmPlan> warm{}; ///< whose forecasts may shorten it; may be empty
     friend bool operator==(const CoolingPlan&, const CoolingPlan&) = default;
 };
 
@@ -174,13 +185,18 @@ struct ProcedureClosed {
     friend bool operator==(const ProcedureClosed&, const ProcedureClosed&) = default;
 };
 
-/// A forecast says that a sensor may reach its limit no earlier than `at`: it can only shorten the
-/// cooling clock. `because` says in one sentence what it rests on.
+/// What the looks of rounds `from` to `to` say of a sensor while a cooling clock runs.
 struct ForecastMade {
     std::string procedure;
     std::string sensor;
-    units::Instant at;
+    /// It may reach its hottest from then on, no earlier: this can only shorten the clock. Nothing:
+    /// nobody can say.
+    std::optional<units::Instant> at;
+    /// In one sentence. Without `at` why nobody can say: the sensor tells no temperature, and a
+    /// sensor that is not seen is not a cool one. Empty: it tells one again.
     std::string because;
+    std::uint64_t from = 0;
+    std::uint64_t to = 0;
     friend bool operator==(const ForecastMade&, const ForecastMade&) = default;
 };
 

@@ -56,9 +56,11 @@ struct CoolingFinding {
     std::optional<Instant> limit;     ///< while it runs: when the tray must be back
     std::optional<Instant> turn_back; ///< while the old part is in: when the tray goes back at once
     std::string shortened;            ///< by which forecast, in one sentence
-    bool passed = false;              ///< the limit, and nobody has answered
-    bool accepted = false;            ///< as `passed`, but somebody has
-    bool turning_back = false;        ///< the old part was not out in time
+    std::map<std::string, std::string> unseen; ///< sensors that tell no temperature and
+                                               ///< why, until somebody has answered for it
+    bool passed = false;                       ///< the limit, and nobody has answered
+    bool accepted = false;                     ///< as `passed`, but somebody has
+    bool turning_back = false;                 ///< the old part was not out in time
     std::string answered_by, answer;
     friend bool operator==(const CoolingFinding&, const CoolingFinding&) = default;
 };

@@ -24,6 +24,8 @@ struct FilledProcedure {
     std::optional<sentences::Named> work_slot;
     std::optional<std::string> tray; ///< with `procedure.cooling`: the fan tray's name
     std::optional<units::Duration> limit;
+    std::vector<std::string> sensors{};       ///< that may shorten it
+    std::optional<units::Quantity> hottest{}; ///< °C that they must not reach
 };
 
 /// Every problem is returned, at least one: a parameter without argument, an argument without

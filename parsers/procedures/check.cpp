@@ -163,6 +163,16 @@ class Checker {
         must_be(cooling.limit, where, "limit", "a time-limit", [](const Parameter& parameter) {
             return std::holds_alternative<TimeLimit>(parameter.is);
         });
+        if (cooling.sensors.empty())
+            return;
+        must_be(cooling.sensors, where, "sensors", "a sensor", [](const Parameter& parameter) {
+            const auto* component = std::get_if<ComponentOf>(&parameter.is);
+            return component != nullptr && component->kind == state::Kind::sensor;
+        });
+        must_be(cooling.hottest, where, "hottest", "a figure in C", [](const Parameter& parameter) {
+            const auto* figure = std::get_if<Figure>(&parameter.is);
+            return figure != nullptr && figure->unit == units::Unit::celsius;
+        });
     }
 
     /// A part that leaves before its tray does, or after its return, is no part behind it.

@@ -106,6 +106,9 @@ Cooling read_cooling(const toml::table& table, Problems& problems) {
     cooling.out = fields.text("out").value_or("");
     cooling.ends = fields.required_text("ends", "seat-tray");
     cooling.limit = fields.required_text("limit", "cooling-limit");
+    cooling.sensors = fields.text("sensors").value_or("");
+    if (!cooling.sensors.empty())
+        cooling.hottest = fields.required_text("hottest", "sensor-limit");
     fields.finish();
     return cooling;
 }

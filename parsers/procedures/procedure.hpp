@@ -111,6 +111,8 @@ struct Cooling {
                         ///< turn back; nobody is, if it is empty
     std::string ends;   ///< the step that puts it back
     std::string limit;  ///< the parameter that gives the longest time
+    std::string sensors{}; ///< the parameter that names what warms meanwhile; empty: no forecast
+    std::string hottest{}; ///< with `sensors`: the parameter that gives what they must not reach
     friend bool operator==(const Cooling&, const Cooling&) = default;
 };
 

@@ -32,6 +32,9 @@ struct Obey {
         return order.feed ? model.break_feed(order.name, order.broken)
                           : model.break_sensor(order.name, order.broken);
     }
+    Model::Done operator()(const Stick& order) const {
+        return model.stick_sensor(order.sensor, order.value);
+    }
     Model::Done operator()(const OfferLoad& order) const {
         model.offer_load(order.gbps);
         return {};

@@ -50,6 +50,7 @@ class Model {
     /// or is mended; the load that the network offers; the room's air.
     [[nodiscard]] Done flap(std::string_view name);
     [[nodiscard]] Done break_sensor(std::string_view name, bool broken);
+    [[nodiscard]] Done stick_sensor(std::string_view name, double value);
     [[nodiscard]] Done break_feed(std::string_view name, bool broken);
     void offer_load(std::int64_t gbps);
     void set_room(double celsius);

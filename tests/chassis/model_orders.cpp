@@ -280,6 +280,16 @@ Model::Done Model::break_sensor(std::string_view name, bool broken) {
     if (!sensor)
         return cannot("no sensor " + quoted(name) + ", expected one that `tell sensors` lists");
     sensor->broken = broken;
+    if (!broken)
+        sensor->stuck.reset();
+    return {};
+}
+
+Model::Done Model::stick_sensor(std::string_view name, double value) {
+    Sensor* sensor = find(sensors_, &Sensor::name, name);
+    if (!sensor)
+        return cannot("no sensor " + quoted(name) + ", expected one that `tell sensors` lists");
+    sensor->stuck = value;
     return {};
 }
 

@@ -136,7 +136,7 @@ Order technician(Words& words) {
 }
 
 Order world(Words& words) {
-    switch (words.choose({"flap", "break", "mend", "load", "room"})) {
+    switch (words.choose({"flap", "break", "mend", "load", "stick", "room"})) {
     case 0:
         words.choose({"port"});
         return Flap{words.take("the name of a port")};
@@ -152,6 +152,12 @@ Order world(Words& words) {
     case 3:
         return OfferLoad{
             words.amount(0, 100'000, rates, "a whole number of Gb/s or Tb/s, 0 to 100000")};
+    case 4: {
+        words.choose({"sensor"});
+        std::string name = words.take("the name of a sensor");
+        return Stick{std::move(name), static_cast<double>(words.amount(-100, 900, temperatures,
+                                                                       "a whole number of C"))};
+    }
     default:
         return SetRoom{static_cast<double>(
             words.amount(-20, 80, temperatures, "a whole number of C, -20 to 80"))};

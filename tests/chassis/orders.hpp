@@ -39,6 +39,10 @@ struct Wear {
     bool feed = false;   ///< of a supply; else a sensor
     std::string name;
 };
+struct Stick {
+    std::string sensor;
+    double value = 0; ///< that it tells until it is mended
+};
 struct OfferLoad {
     std::int64_t gbps = 0;
 };
@@ -50,8 +54,8 @@ struct DropSessions {}; ///< all of them, now
 struct TellState {};
 
 /// What a line of the control socket asks for.
-using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, OfferLoad, SetRoom, Fault,
-                           ClearFaults, DropSessions, TellState>;
+using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, Stick, OfferLoad, SetRoom,
+                           Fault, ClearFaults, DropSessions, TellState>;
 
 /// Where a line could not be read, and what may stand there.
 struct Misread {

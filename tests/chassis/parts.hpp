@@ -74,6 +74,7 @@ struct Sensor {
     std::string part;
     std::string unit;
     Response value;
+    std::optional<double> stuck{}; ///< what it tells, whatever the value is
     bool broken = false;
 };
 

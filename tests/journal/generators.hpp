@@ -153,8 +153,14 @@ inline witness::ProcedureOpened procedure_opened() {
         return witness::RulePlan{text(), text(), sentence_plan(), text(), text(), perhaps(advice)};
     });
     out.cooling = perhaps([] {
-        return witness::CoolingPlan{text(), sentence_plan(), text(),
-                                    text(), text(),          any_duration()};
+        return witness::CoolingPlan{
+            text(),
+            sentence_plan(),
+            text(),
+            text(),
+            text(),
+            any_duration(),
+            {{text(), *units::Decimal::of(855, -1), texts(), any_duration()}}};
     });
     out.by = text();
     out.ticket = text();
@@ -189,7 +195,8 @@ inline decltype(witness::Event::what) work() {
     case 7:
         return witness::ShiftTaken{text(), text()};
     case 8:
-        return witness::ForecastMade{text(), text(), any_instant(), text()};
+        return witness::ForecastMade{text(), text(),      perhaps(any_instant),
+                                     text(), any_count(), any_count()};
     case 9:
         return witness::ChassisNamed{text(), text(), text(), text()};
     default:
@@ -312,8 +319,17 @@ inline witness::ChassisFinding chassis_finding() {
 }
 
 inline witness::CoolingFinding cooling_finding() {
-    return {text(), perhaps(instant), perhaps(instant), perhaps(instant), perhaps(instant),
-            text(), flag(),           flag(),           flag(),           text(),
+    return {text(),
+            perhaps(instant),
+            perhaps(instant),
+            perhaps(instant),
+            perhaps(instant),
+            text(),
+            {{text(), text()}},
+            flag(),
+            flag(),
+            flag(),
+            text(),
             text()};
 }
 

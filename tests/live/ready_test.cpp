@@ -49,7 +49,9 @@ class Ready : public testing::Test {
                                                      {"spare-revision", "R4"},
                                                      {"ejector-torque", "0.9 N·m by handbook 4-2"},
                                                      {"margin", "10 % by capacity plan 3"},
-                                                     {"cooling-limit", "10 min by site rule 7"}};
+                                                     {"cooling-limit", "10 min by site rule 7"},
+                                                     {"warming-sensors", "FAB4-core"},
+                                                     {"sensor-limit", "92 C by handbook 6-1"}};
 };
 
 TEST_F(Ready, nothing_holds_up_work_on_a_healthy_chassis_and_it_says_what_it_cannot_see) {

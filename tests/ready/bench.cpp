@@ -45,7 +45,9 @@ Bench::Bench(const std::string& procedure)
                 {"spare-revision", "R4"},
                 {"ejector-torque", "0.9 N·m by handbook 4-2"},
                 {"margin", "10 % by capacity plan 3"},
-                {"cooling-limit", "10 min by site rule 7"}},
+                {"cooling-limit", "10 min by site rule 7"},
+                {"warming-sensors", "FAB4-core"},
+                {"sensor-limit", "92 C by handbook 6-1"}},
       peak_load(units::Decimal::of(9, 12)), profile_text_(text_of(family + "/profile.toml")),
       procedure_text_(text_of(family + "/procedures/" + procedure + ".toml")),
       device_(chassis::Fitting(), chassis::Time(2'000)) {

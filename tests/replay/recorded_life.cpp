@@ -265,7 +265,7 @@ decltype(witness::Event::what) RecordedLife::work() {
     case 2:
         return witness::ShiftTaken{id, "Grace"};
     case 3:
-        return witness::ForecastMade{id, "inlet", now_ + Duration(pick(20'000)), "It warms."};
+        return witness::ShiftTaken{id, "Ada"};
     case 4:
         return witness::BackOutBegun{id, "Ada", "No spare."};
     case 5:
