@@ -111,21 +111,16 @@ std::optional<ForecastMade> Sensor::take(Instant at, const witness::Answered& an
 std::optional<ForecastMade> Sensor::forecast(const units::Decimal& celsius, Instant limit) const {
     const double step = std::pow(10.0, finest_);
     const auto fit = forecast::fit(segment_.looks(), {.step = step});
-    const forecast::Belief* belief = nullptr;
-    if (fit)
-        belief = &fit->belief;
-    else if (fit.error().earliest)
-        // A line is no forecast, but nothing that warms by the model is later than it.
-        belief = &*fit.error().earliest;
-    if (!belief)
-        return std::nullopt;
+    if (!fit)
+        return std::nullopt; // what is not identified reaches nobody
+    const forecast::Belief& belief = fit->belief;
     // No further ahead than it was looked at: a short beginning allows for almost any end, and a
     // clock that was shortened stays so.
-    const Instant horizon = std::min(limit, belief->last + (belief->last - belief->first));
-    if (horizon <= belief->last)
+    const Instant horizon = std::min(limit, belief.last + (belief.last - belief.first));
+    if (horizon <= belief.last)
         return std::nullopt;
     // Whether a device rounds or cuts digits off is not known: one step lower holds for both.
-    const auto crossing = forecast::crossing(*belief, number(plan_.hottest) - step, horizon);
+    const auto crossing = forecast::crossing(belief, number(plan_.hottest) - step, horizon);
     const auto* within = crossing ? std::get_if<forecast::Within>(&*crossing) : nullptr;
     if (!within || within->probability < worth_telling ||
         within->early_edge + worth_recording > limit)
