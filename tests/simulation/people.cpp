@@ -141,7 +141,9 @@ void People::stopped(const Act& act, desk::LiveDesk& desk, const desk::Procedure
     for (const auto& [name, step] : view.record.steps)
         if (step.lost)
             return send(desk, witness::StopAnswered{id, Of::step, name, "engineer", "simulated"});
-    send(desk, witness::StopAnswered{id, Of::cooling, "", "engineer", "simulated"});
+    const bool is_elsewhere = view.record.chassis && view.record.chassis->lost;
+    send(desk, witness::StopAnswered{id, is_elsewhere ? Of::chassis : Of::cooling, "", "engineer",
+                                     "simulated"});
 }
 
 void People::go_on(const Act& act, desk::LiveDesk& desk, const desk::ProcedureView& view) {
@@ -164,8 +166,21 @@ void People::go_on(const Act& act, desk::LiveDesk& desk, const desk::ProcedureVi
     if (finding.word == Word::call)
         return act.which % 5 == 0 ? send(desk, witness::BackOutBegun{id, "engineer", "simulated"})
                                   : send(desk, witness::StepTriedAgain{upon});
-    if (step.stage == Stage::fact)
-        send(desk, witness::StepReleased{upon});
+    if (step.stage != Stage::fact)
+        return;
+    if (!view.record.chassis)
+        return read_serial(act, desk, id);
+    send(desk, witness::StepReleased{upon});
+}
+
+/// The technician stands at another chassis now and then.
+void People::read_serial(const Act& act, desk::LiveDesk& desk, const std::string& id) {
+    constexpr std::size_t read = 4;
+    const std::string& serial = worlds_[act.chassis]->serial();
+    const bool is_elsewhere = act.twist && act.which % 4 == 0;
+    send(desk,
+         witness::ChassisNamed{id, is_elsewhere ? "9999" : serial.substr(serial.size() - read),
+                               "technician", ""});
 }
 
 void People::send(desk::LiveDesk& desk, desk::GateWish wish) {

@@ -36,6 +36,7 @@ class People {
     void close_gate(const Act& act, desk::LiveDesk& desk);
     void open_procedure(const Act& act, desk::LiveDesk& desk);
     void go_on(const Act& act, desk::LiveDesk& desk, const desk::ProcedureView& view);
+    void read_serial(const Act& act, desk::LiveDesk& desk, const std::string& id);
     void stopped(const Act& act, desk::LiveDesk& desk, const desk::ProcedureView& view);
     void send(desk::LiveDesk& desk, desk::GateWish wish);
     void send(desk::LiveDesk& desk, desk::ProcedureAct act);
