@@ -123,6 +123,17 @@ witness::StopAnswered answer_of(const Members& members, const Request& request,
             request.peer, text_of(members, "reason")};
 }
 
+/// `module FAB3`, as a sentence names it.
+Or<witness::Component> component_of(const Members& members) {
+    const std::string text = text_of(members, "component");
+    const auto sentence = sentences::parse(text + " present");
+    const auto* one = sentence ? std::get_if<sentences::OneIs>(&sentence->condition.node) : nullptr;
+    if (!one || sentence->hold || sentence->within)
+        return tl::unexpected{bad("component", text, "a kind and a name, such as module FAB3",
+                                  "Name one that the handback names.")};
+    return witness::Component{one->subject.kind, one->subject.name};
+}
+
 Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
                               const desk::ProcedureView& view) {
     const std::string& id = view.record.opened.id;
@@ -132,6 +143,12 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
         return answer_of(members, request, id);
     if (what == "back-out")
         return witness::BackOutBegun{id, request.peer, reason};
+    if (what == "waive") {
+        auto component = component_of(members);
+        if (!component)
+            return tl::unexpected{std::move(component).error()};
+        return witness::DifferenceWaived{id, std::move(*component), request.peer, reason};
+    }
     if (what == "take-shift")
         return witness::ShiftTaken{id, request.peer};
     if (what == "close") {
@@ -143,7 +160,8 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
     }
     if (what != "try-again" && what != "force" && what != "skip")
         return tl::unexpected{bad("act", what,
-                                  "answer, back-out, close, force, skip, take-shift or try-again",
+                                  "answer, back-out, close, force, skip, take-shift, try-again or "
+                                  "waive",
                                   "Releases and confirmations have paths of their own.")};
     auto act = step_act(request, members, view);
     if (!act)
@@ -195,8 +213,8 @@ Next post_confirmation(const Request& request, const Places& places, const desk:
 }
 
 Next post_act(const Request& request, const Places& places, const desk::Desk& desk) {
-    static constexpr std::array<Known, 6> known{
-        {{"act", true}, {"step"}, {"rule"}, {"reason"}, {"outcome"}, {"ticket"}}};
+    static constexpr std::array<Known, 7> known{
+        {{"act", true}, {"step"}, {"rule"}, {"component"}, {"reason"}, {"outcome"}, {"ticket"}}};
     return act_on(request, places, desk, known, [&](const Members& members, const auto& view) {
         return act_of(request, members, view);
     });

@@ -81,7 +81,8 @@ struct ProcedureWish {
 /// What somebody does to a procedure under way.
 using ProcedureAct =
     std::variant<witness::StepReleased, witness::StepConfirmed, witness::StepTriedAgain,
-                 witness::StepForced, witness::StopAnswered, witness::BackOutBegun,
+                 witness::StepForced, witness::StopAnswered, witness::DifferenceWaived,
+                 witness::BackOutBegun,
                  witness::ShiftTaken, witness::ProcedureClosed>;
 
 struct GateWish {

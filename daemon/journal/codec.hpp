@@ -55,5 +55,6 @@ struct Decoded {
 [[nodiscard]] nlohmann::json to_json(const witness::StepFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::RuleFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::CoolingFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::HandbackFinding& finding);
 
 } // namespace slotwitness::journal

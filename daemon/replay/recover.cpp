@@ -60,7 +60,7 @@ class Record {
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
     void note(const witness::ProcedureOpened& procedure) {
-        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0});
+        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, {}, 0});
     }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
     void note(const witness::BaselineFixed& fixed) { baseline_ = fixed; }
@@ -298,6 +298,10 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
                cooling && cooling->procedure == id) {
         ++procedure.changes;
         procedure.cooling = *cooling;
+    } else if (const auto* handback = std::get_if<witness::HandbackFinding>(&finding);
+               handback && handback->procedure == id) {
+        ++procedure.changes;
+        procedure.handback = *handback;
     } else {
         return false;
     }

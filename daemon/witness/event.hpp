@@ -127,7 +127,8 @@ struct Event {
     Instant at;
     std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, BaselineWanted,
                  Tick, ProcedureOpened, StepReleased, StepConfirmed, StepTriedAgain, StepForced,
-                 StopAnswered, BackOutBegun, ShiftTaken, ForecastMade, ProcedureClosed>
+                 StopAnswered, DifferenceWaived, BackOutBegun, ShiftTaken, ForecastMade,
+                 ProcedureClosed>
         what;
 };
 

@@ -79,8 +79,8 @@ struct BaselineFixed {
     friend bool operator==(const BaselineFixed&, const BaselineFixed&) = default;
 };
 
-using Finding =
-    std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
-                 ProcedureFinding, StepFinding, RuleFinding, CoolingFinding, ProcedureRefused>;
+using Finding = std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
+                             ProcedureFinding, StepFinding, RuleFinding, CoolingFinding,
+                             HandbackFinding, ProcedureRefused>;
 
 } // namespace slotwitness::witness

@@ -144,6 +144,7 @@ void State::report(const std::string& asking, Report report) {
     judge_rules(asking);
     if (round_->reports.size() == round_->askings.size()) {
         fix_baseline(report_at);
+        compare_whole();
         round_.reset();
     }
 }
@@ -240,6 +241,8 @@ void State::fix_baseline(Instant at) {
     }
     keep(std::make_shared<const Baseline>(std::move(fixed), std::move(answers)));
     findings_.emplace_back(baseline_->fixed);
+    for (auto& [id, course] : courses_)
+        course.keep(baseline_);
     baseline_wish_.reset();
 }
 

@@ -17,7 +17,8 @@ namespace slotwitness::witness {
 
 /// Raised whenever a step would judge otherwise than before; the journal carries it.
 /// 2: capacity, comparisons with the baseline and with earlier looks; the smallest set of facts.
-inline constexpr int semantics_version = 2;
+/// 3: the handback; a procedure is done only once nothing differs that was not meant to.
+inline constexpr int semantics_version = 3;
 
 struct Baseline; ///< in baseline.hpp
 class State;     ///< what the witness remembers of one chassis; a value, in state.hpp
