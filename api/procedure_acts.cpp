@@ -4,6 +4,8 @@
 #include "procedures.hpp"
 #include "shown.hpp"
 
+#include <slotwitness/sentences/sentence.hpp>
+
 #include <array>
 #include <charconv>
 #include <optional>
