@@ -5,6 +5,7 @@
 #include "shown.hpp"
 
 #include <slotwitness/readback/spelling.hpp>
+#include <slotwitness/sentences/sentence.hpp>
 
 #include <algorithm>
 #include <array>
@@ -143,6 +144,17 @@ Or<witness::StopAnswered> answer_of(const Members& members, const Request& reque
                                  request.asker.name, text_of(members, "reason")};
 }
 
+/// `module FAB3`, as a sentence names it.
+Or<witness::Component> component_of(const Members& members) {
+    const std::string text = text_of(members, "component");
+    const auto sentence = sentences::parse(text + " present");
+    const auto* one = sentence ? std::get_if<sentences::OneIs>(&sentence->condition.node) : nullptr;
+    if (!one || sentence->hold || sentence->within)
+        return tl::unexpected{bad("component", text, "a kind and a name, such as module FAB3",
+                                  "Name one that the handback names.")};
+    return witness::Component{one->subject.kind, one->subject.name};
+}
+
 Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
                               const desk::ProcedureView& view) {
     const std::string& id = view.record.opened.id;
@@ -159,6 +171,12 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
                                      text_of(members, "on_behalf_of")};
     if (what == "back-out")
         return witness::BackOutBegun{id, request.asker.name, reason};
+    if (what == "waive") {
+        auto component = component_of(members);
+        if (!component)
+            return tl::unexpected{std::move(component).error()};
+        return witness::DifferenceWaived{id, std::move(*component), request.asker.name, reason};
+    }
     if (what == "take-shift")
         return witness::ShiftTaken{id, request.asker.name};
     if (what == "close") {
@@ -170,8 +188,8 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
     }
     if (what != "try-again" && what != "force" && what != "skip")
         return tl::unexpected{bad("act", what,
-                                  "answer, at-chassis, back-out, close, force, skip, take-shift or "
-                                  "try-again",
+                                  "answer, at-chassis, back-out, close, force, skip, take-shift, "
+                                  "try-again or waive",
                                   "Releases and confirmations have paths of their own.")};
     auto act = step_act(request, members, view);
     if (!act)
@@ -263,15 +281,16 @@ Next post_confirmation(const Request& request, const Places& places, const desk:
 }
 
 Next post_act(const Request& request, const Places& places, const desk::Desk& desk) {
-    static constexpr std::array<Known, 9> known{{{"act", true},
-                                                 {"step"},
-                                                 {"rule"},
-                                                 {"of"},
-                                                 {"reason"},
-                                                 {"outcome"},
-                                                 {"ticket"},
-                                                 {"serial_end"},
-                                                 {"on_behalf_of"}}};
+    static constexpr std::array<Known, 10> known{{{"act", true},
+                                                  {"step"},
+                                                  {"rule"},
+                                                  {"component"},
+                                                  {"of"},
+                                                  {"reason"},
+                                                  {"outcome"},
+                                                  {"ticket"},
+                                                  {"serial_end"},
+                                                  {"on_behalf_of"}}};
     return act_on(
         request, places, desk, known,
         [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {

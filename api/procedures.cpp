@@ -65,6 +65,8 @@ json to_json(const desk::ProcedureView& view) {
         one["holds"] = rule.holds.sentence;
         out["rules"].push_back(std::move(one));
     }
+    out["handback"] =
+        view.record.handback ? journal::to_json(*view.record.handback) : json(nullptr);
     out["cooling"] = view.record.cooling ? journal::to_json(*view.record.cooling) : json(nullptr);
     out["right_chassis"] =
         view.record.chassis ? journal::to_json(*view.record.chassis) : json(nullptr);

@@ -99,6 +99,34 @@ class Planner {
     std::optional<state::Problem> problem_;
 };
 
+witness::Work work_of(procedures::Work work) {
+    switch (work) {
+    case procedures::Work::replace:
+        return witness::Work::replace;
+    case procedures::Work::reseat:
+        return witness::Work::reseat;
+    case procedures::Work::refit:
+        return witness::Work::refit;
+    case procedures::Work::look_only:
+        return witness::Work::look_only;
+    }
+    return witness::Work::look_only;
+}
+
+/// Of a whole look every query is one.
+witness::HandbackPlan plan_handback(const ChassisSettings& settings,
+                                    const procedures::FilledProcedure& filled) {
+    const profiles::Profile& profile = *settings.profile;
+    witness::HandbackPlan plan;
+    plan.work.work = work_of(filled.procedure.work);
+    if (filled.work_slot)
+        plan.work.slot = witness::Component{filled.work_slot->kind, filled.work_slot->name};
+    plan.gap = watch::default_gap(settings.pace, profile.reach.timeout);
+    const auto queries = profiles::all_queries(profile);
+    plan.refresh = profiles::refresh_of(profile, {queries.begin(), queries.end()});
+    return plan;
+}
+
 } // namespace
 
 tl::expected<witness::SentencePlan, state::Problem>
@@ -151,6 +179,7 @@ plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedur
     opening.whole = whole_look(settings);
     opening.chassis = settings.name;
     opening.right_chassis = true;
+    opening.handback = plan_handback(settings, filled);
     if (auto problem = planner.take_problem())
         return tl::unexpected(std::move(*problem));
     return opening;

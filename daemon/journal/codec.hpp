@@ -58,5 +58,6 @@ struct Decoded {
 [[nodiscard]] nlohmann::json to_json(const witness::RuleFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::CoolingFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::ChassisFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::HandbackFinding& finding);
 
 } // namespace slotwitness::journal

@@ -3,9 +3,74 @@
 #include "members.hpp"
 
 // Events and findings of procedures. What is not of them is in codec_write.cpp and codec_read.cpp.
+namespace slotwitness::state {
+
+constexpr auto words(Kind) {
+    return std::array{Kind::chassis, Kind::controller, Kind::module,
+                      Kind::plane,   Kind::fan_tray,   Kind::power_supply,
+                      Kind::port,    Kind::sensor,     Kind::alarm};
+}
+
+} // namespace slotwitness::state
+
 namespace slotwitness::witness {
 
 using journal::Of;
+
+template <class Each>
+void members(Each& each, Of<Component> auto& value) {
+    each("kind", value.kind);
+    each("name", value.name);
+}
+template <class Each>
+void members(Each& each, Of<WorkPlan> auto& value) {
+    each("work", value.work);
+    each("slot", value.slot);
+    each("spare", value.spare);
+}
+template <class Each>
+void members(Each& each, Of<Exception> auto& value) {
+    each("component", value.component);
+    each("reason", value.reason);
+}
+template <class Each>
+void members(Each& each, Of<HandbackPlan> auto& value) {
+    each("work", value.work);
+    each("accepted", value.accepted);
+    each("gap_ms", value.gap);
+    each("refresh_ms", value.refresh);
+}
+template <class Each>
+void members(Each& each, Of<Change> auto& value) {
+    each("what", value.what);
+    each("was", value.was);
+    each("is", value.is);
+}
+template <class Each>
+void members(Each& each, Of<HandbackItem> auto& value) {
+    each("component", value.component);
+    each("fate", value.fate);
+    each("changes", value.changes);
+    each("why", value.why);
+    each("says", value.says);
+    each("waived_by", value.waived_by);
+    each("reason", value.reason);
+}
+template <class Each>
+void members(Each& each, Of<HandbackFinding> auto& value) {
+    each("procedure", value.procedure);
+    each("baseline", value.baseline);
+    each("seen", value.seen);
+    each("at_end", value.at_end);
+    each("items", value.items);
+}
+template <class Each>
+void members(Each& each, Of<DifferenceWaived> auto& value) {
+    each("procedure", value.procedure);
+    each("component", value.component);
+    each("by", value.by);
+    each("reason", value.reason);
+}
 
 template <class Each>
 void members(Each& each, Of<Advice> auto& value) {
@@ -70,6 +135,7 @@ void members(Each& each, Of<ProcedureOpened> auto& value) {
     each("rules", value.rules);
     each("cooling", value.cooling);
     each("whole", value.whole);
+    each("handback", value.handback);
     each("by", value.by);
     each("ticket", value.ticket);
     each("window", value.window);
@@ -242,6 +308,13 @@ constexpr auto words(StopAnswered::Of) {
     return std::array{StopAnswered::Of::rule, StopAnswered::Of::step, StopAnswered::Of::cooling,
                       StopAnswered::Of::chassis};
 }
+constexpr auto words(Work) {
+    return std::array{Work::replace, Work::reseat, Work::refit, Work::look_only};
+}
+constexpr auto words(Fate) {
+    return std::array{Fate::as_it_was, Fate::meant_to_change, Fate::waived,
+                      Fate::not_meant_to_change, Fate::not_known};
+}
 constexpr auto words(Closing) {
     return std::array{Closing::done, Closing::backed_out, Closing::closed_degraded};
 }
@@ -300,6 +373,14 @@ struct TypeOf<witness::StepForced> {
 template <>
 struct TypeOf<witness::StopAnswered> {
     static constexpr std::string_view name = "stop.answered";
+};
+template <>
+struct TypeOf<witness::DifferenceWaived> {
+    static constexpr std::string_view name = "difference.waived";
+};
+template <>
+struct TypeOf<witness::HandbackFinding> {
+    static constexpr std::string_view name = "handback";
 };
 template <>
 struct TypeOf<witness::BackOutBegun> {
@@ -406,6 +487,9 @@ json to_json(const witness::ChassisFinding& finding) {
     return write_one(finding, Times::rfc3339);
 }
 json to_json(const witness::CoolingFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::HandbackFinding& finding) {
     return write_one(finding, Times::rfc3339);
 }
 

@@ -126,7 +126,8 @@ awaitable<bool> Director::go_on(const Rehearsal& rehearsal) {
             finding.phase == Phase::forward ? witness::Closing::done : witness::Closing::backed_out;
         desk::ProcedureAct closing =
             witness::ProcedureClosed{played_.procedure, outcome, engineer, "", ""};
-        co_return co_await act(std::move(closing), false);
+        // Who is refused waits until the chassis was looked at as a whole once more.
+        co_return co_await act(std::move(closing), true);
     }
     const witness::StepAct upon{played_.procedure, finding.step, current.revision, engineer};
     if (current.stage == Stage::fact) {

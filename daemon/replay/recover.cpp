@@ -60,7 +60,7 @@ class Record {
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
     void note(const witness::ProcedureOpened& procedure) {
-        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, 0, {}});
+        recovered_.procedures.push_back({procedure, {}, {}, {}, {}, {}, 0, {}});
     }
     void note(const witness::InventoryFixed& fixed) { inventory_[fixed.kind] = fixed.names; }
     void note(const witness::BaselineFixed& fixed) { baseline_ = fixed; }
@@ -136,7 +136,7 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
             return tl::unexpected(outcome.error());
         if (const auto* opened = std::get_if<witness::ProcedureOpened>(&reread->decoded.event.what);
             opened && !is_refused(reread->decoded))
-            into.recomputed_procedures.push_back({*opened, {}, {}, {}, {}, 0, {}});
+            into.recomputed_procedures.push_back({*opened, {}, {}, {}, {}, {}, 0, {}});
         for (const witness::Finding& finding : outcome->findings) {
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding))
                 into.recomputed[gate->id] = *gate;
@@ -318,6 +318,10 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
                chassis && chassis->procedure == id) {
         ++procedure.changes;
         procedure.chassis = *chassis;
+    } else if (const auto* handback = std::get_if<witness::HandbackFinding>(&finding);
+               handback && handback->procedure == id) {
+        ++procedure.changes;
+        procedure.handback = *handback;
     } else {
         return false;
     }

@@ -30,6 +30,7 @@ struct RecordedProcedure {
     std::map<std::string, witness::StepFinding> steps;
     std::map<std::string, witness::RuleFinding> rules;
     std::optional<witness::CoolingFinding> cooling;
+    std::optional<witness::HandbackFinding> handback;
     std::uint64_t changes = 0; ///< how often a person was told something new since the opening
     std::optional<witness::ChassisFinding> chassis; ///< once its serial was read from the rack
 };

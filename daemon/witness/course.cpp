@@ -62,6 +62,8 @@ Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules,
         rules_.emplace_back(opening_.id, opening_.rules[i], std::move(rules.at(i)));
     if (opening_.cooling)
         cooling_.emplace(opening_.id, *opening_.cooling, time_to_put_back(opening_), at);
+    if (!opening_.whole.empty())
+        handback_.emplace(opening_.id, opening_.handback, opening_.by);
 }
 
 std::vector<std::string> Course::wanted_askings() const {
@@ -113,6 +115,31 @@ void Course::saw(const GateFinding& gate) {
         }
 }
 
+void Course::keep(const std::shared_ptr<const Baseline>& baseline) {
+    const bool touched = std::any_of(forward_.begin(), forward_.end(), [](const Step& step) {
+        return step.finding.released.has_value();
+    });
+    if (handback_ && !touched)
+        handback_->keep(baseline);
+}
+
+std::optional<Instant> Course::ended() const {
+    if (current())
+        return std::nullopt;
+    Instant last = finding_.opened; // the way back may have no step
+    for (const Steps* steps : {&forward_, &back_})
+        for (const Step& step : *steps)
+            if (step.finding.ended)
+                last = std::max(last, *step.finding.ended);
+    return last;
+}
+
+void Course::look_at_whole(Look look, const View& view) {
+    if (handback_ && is_open())
+        handback_->look(look, view, ended(),
+                        finding_.phase == Phase::backing_out ? Way::back : Way::forward);
+}
+
 void Course::could_not_open(const std::string& gate, const state::Problem& problem) {
     not_opened_[gate] = state::to_text(problem);
     gates_.erase(gate); // whatever has that name is somebody else's
@@ -124,6 +151,8 @@ void Course::restart(bool elapsed_known) {
     right_chassis_.report(std::nullopt);
     if (cooling_ && !elapsed_known)
         cooling_->lose_time();
+    if (handback_)
+        handback_->restart();
 }
 
 std::vector<UnrecordedLoss> Course::lost() const {
@@ -166,6 +195,8 @@ std::optional<Instant> Course::due() const {
         consider(rule.due());
     if (cooling_)
         consider(cooling_->due());
+    if (handback_)
+        consider(handback_->due());
     return earliest;
 }
 
@@ -174,6 +205,8 @@ void Course::reach(Instant now) {
         rule.reach(now);
     if (cooling_)
         cooling_->reach(now);
+    if (handback_ && is_open())
+        handback_->reach(now);
 }
 
 std::vector<Order> Course::advance(Instant now) {
@@ -269,6 +302,8 @@ std::vector<Finding> Course::news() {
         news.emplace_back(*(told_cooling_ = cooling_->finding()));
     if (told_chassis_ != right_chassis_.finding())
         news.emplace_back(told_chassis_ = right_chassis_.finding());
+    if (handback_ && told_handback_ != handback_->finding())
+        news.emplace_back(*(told_handback_ = handback_->finding()));
     if (told_ != finding_)
         news.emplace_back(*(told_ = finding_));
     return news;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cooling.hpp"
+#include "handback_watch.hpp"
 #include "procedure_finding.hpp"
 #include "right_chassis.hpp"
 #include "rule.hpp"
@@ -60,12 +61,17 @@ class Course {
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepTriedAgain& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepForced& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StopAnswered& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const DifferenceWaived& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const BackOutBegun& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ShiftTaken& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ForecastMade& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ProcedureClosed& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const ChassisNamed& event);
 
+    /// A baseline was kept. It is that of the work if no step had been released.
+    void keep(const std::shared_ptr<const Baseline>& baseline);
+    /// A round has ended.
+    void look_at_whole(Look look, const View& view);
     /// A gate of its own is another than before.
     void saw(const GateFinding& gate);
     /// A gate that it ordered cannot be opened.
@@ -97,6 +103,8 @@ class Course {
 
     template <class Self>
     [[nodiscard]] static auto current_of(Self& self) -> decltype(self.forward_.data());
+    /// When the last step of the present way ended; nothing while one is under way.
+    [[nodiscard]] std::optional<Instant> ended() const;
     [[nodiscard]] Step* current();
     [[nodiscard]] const Step* current() const;
     /// The step under way, if the act is upon it as it is now.
@@ -140,6 +148,7 @@ class Course {
     std::optional<Cooling> cooling_;
     RightChassis right_chassis_;
     readback::CodeBook codes_;
+    std::optional<HandbackWatch> handback_; ///< if the chassis is looked at as a whole
     std::map<std::string, GateFinding, std::less<>> gates_; ///< its own, as last seen
     std::map<std::string, std::string> not_opened_;         ///< gate and why
     std::vector<Order> pending_;                            ///< of acts, for the next advance
@@ -149,6 +158,7 @@ class Course {
     std::map<std::string, RuleFinding> told_rules_;
     std::optional<CoolingFinding> told_cooling_;
     ChassisFinding told_chassis_;
+    std::optional<HandbackFinding> told_handback_;
 };
 
 } // namespace slotwitness::witness

@@ -238,6 +238,17 @@ Refused Course::happen(Instant at, const ChassisNamed& event) {
     return right_chassis_.name(at, event);
 }
 
+Refused Course::happen(Instant, const DifferenceWaived& event) {
+    if (auto refused = no_reason(event.by, event.reason))
+        return refused;
+    const std::string said = std::string(state::to_word(event.component.kind)) +
+                             (event.component.name.empty() ? "" : " ") + event.component.name;
+    if (!handback_ || !handback_->waive(event.component, event.by, event.reason))
+        return problem(said, "a part that the handback names",
+                       "Look again at what differs from before the work.");
+    return std::nullopt;
+}
+
 Refused Course::happen(Instant at, const BackOutBegun& event) {
     if (auto refused = no_reason(event.by, event.reason))
         return refused;
@@ -302,6 +313,12 @@ Refused Course::happen(Instant at, const ProcedureClosed& event) {
                        event.outcome == Closing::done ? "all steps forward ended"
                                                       : "all steps back ended",
                        "Go on, or close it as degraded with a ticket.");
+    } else if (handback_) {
+        if (auto why = handback_->why_not(at))
+            return problem(std::move(*why),
+                           "every part as it was or meant to change, or waived by name",
+                           "Wait for the next whole look, waive by name what is known, or close it "
+                           "as degraded with a ticket.");
     }
     for (Steps* steps : {&forward_, &back_})
         for (Step& step : *steps) {

@@ -112,6 +112,8 @@ std::optional<Course::Told> Course::call() const {
                 return told("Not met, and " + step.finding.answered_by +
                             " has answered for it: " + step.plan.fact.sentence + ".");
     const Step* step = current();
+    if (!step && handback_ && handback_->differs())
+        return told(handback_->differences());
     if (!step)
         return std::nullopt;
     if (step->plan.technician && right_chassis_.finding().accepted)
@@ -143,6 +145,10 @@ Course::Told Course::wait_or_met() const {
         return Told{Word::wait, std::move(text), std::nullopt, std::nullopt, ""};
     };
     const Step* step = current();
+    if (!step && handback_ && !handback_->compared_at_end())
+        return wait("All steps have ended. The chassis is looked at once more as a whole.");
+    if (!step && handback_ && !is_clean(handback_->finding().items))
+        return wait("All steps have ended. " + handback_->differences());
     if (!step)
         return wait("All steps have ended. The engineer closes the procedure.");
     const StepFinding& finding = step->finding;

@@ -133,8 +133,8 @@ struct Event {
     Instant at;
     std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, BaselineWanted,
                  Tick, ProcedureOpened, StepReleased, StepConfirmed, StepTriedAgain, StepForced,
-                 StopAnswered, BackOutBegun, ShiftTaken, ForecastMade, ProcedureClosed,
-                 ChassisNamed>
+                 StopAnswered, DifferenceWaived, BackOutBegun, ShiftTaken, ForecastMade,
+                 ProcedureClosed, ChassisNamed>
         what;
 };
 

@@ -81,6 +81,6 @@ struct BaselineFixed {
 
 using Finding = std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
                              ProcedureFinding, StepFinding, RuleFinding, CoolingFinding,
-                             ProcedureRefused, ChassisFinding>;
+                             HandbackFinding, ProcedureRefused, ChassisFinding>;
 
 } // namespace slotwitness::witness

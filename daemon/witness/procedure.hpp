@@ -1,5 +1,7 @@
 #pragma once
 
+#include "handback_finding.hpp"
+
 #include <slotwitness/units/quantity.hpp>
 #include <slotwitness/units/time.hpp>
 
@@ -90,6 +92,7 @@ struct ProcedureOpened {
     std::vector<RulePlan> rules;
     std::optional<CoolingPlan> cooling;
     std::vector<std::string> whole; ///< what a whole look at the chassis asks, sorted
+    HandbackPlan handback;          ///< of no use without `whole`
     std::string by;
     std::string ticket, window, approver; ///< of the change, as people gave them; may be empty
     std::string idempotency_key;
@@ -160,6 +163,15 @@ struct UnrecordedLoss {
     StopAnswered::Of of = StopAnswered::Of::rule; ///< or a step
     std::string name;
     friend bool operator==(const UnrecordedLoss&, const UnrecordedLoss&) = default;
+};
+
+/// A named person takes it upon them that a part is not as it was.
+struct DifferenceWaived {
+    std::string procedure;
+    Component component; ///< one that the handback names
+    std::string by;
+    std::string reason; ///< not empty
+    friend bool operator==(const DifferenceWaived&, const DifferenceWaived&) = default;
 };
 
 struct BackOutBegun {

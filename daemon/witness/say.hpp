@@ -1,5 +1,6 @@
 #pragma once
 
+#include "component.hpp"
 #include "finding.hpp"
 
 #include <slotwitness/state/reading.hpp>
@@ -12,13 +13,6 @@
 
 /// How the witness speaks: every sentence that a person reads starts with what the device reports.
 namespace slotwitness::witness {
-
-/// One component of a chassis, by what it is and what the device calls it.
-struct Component {
-    state::Kind kind = state::Kind::plane;
-    std::string name;
-    friend auto operator<=>(const Component&, const Component&) = default;
-};
 
 /// Most lines that one reason cites: more than a person follows; the capture has them all.
 inline constexpr std::size_t most_cites = 32;

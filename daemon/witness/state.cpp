@@ -162,6 +162,7 @@ void State::report(RoundNumber round, const std::string& asking, Report report) 
     judge_cooling(asking);
     if (round_->reports.size() == round_->askings.size()) {
         fix_baseline(report_at);
+        compare_whole();
         round_.reset();
     }
 }
@@ -258,6 +259,8 @@ void State::fix_baseline(Instant at) {
     }
     keep(std::make_shared<const Baseline>(std::move(fixed), std::move(answers)));
     findings_.emplace_back(baseline_->fixed);
+    for (auto& [id, course] : courses_)
+        course.keep(baseline_);
     baseline_wish_.reset();
 }
 

@@ -60,6 +60,7 @@ class State {
     void happen(Instant at, const StepTriedAgain& event);
     void happen(Instant at, const StepForced& event);
     void happen(Instant at, const StopAnswered& event);
+    void happen(Instant at, const DifferenceWaived& event);
     void happen(Instant at, const BackOutBegun& event);
     void happen(Instant at, const ShiftTaken& event);
     void happen(Instant at, const ForecastMade& event);
@@ -92,6 +93,8 @@ class State {
     }
     void abandon_round(const std::string& why);
     void fix_baseline(Instant at);
+    /// Procedures compare the chassis with what it was before the work.
+    void compare_whole();
     void keep(std::shared_ptr<const Baseline> baseline);
 
     [[nodiscard]] std::optional<Instant> due() const;

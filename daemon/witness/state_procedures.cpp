@@ -84,6 +84,9 @@ void State::happen(Instant at, const StepForced& event) {
 void State::happen(Instant at, const StopAnswered& event) {
     act(at, event.procedure, event);
 }
+void State::happen(Instant at, const DifferenceWaived& event) {
+    act(at, event.procedure, event);
+}
 void State::happen(Instant at, const BackOutBegun& event) {
     act(at, event.procedure, event);
 }
@@ -168,6 +171,17 @@ void State::judge_cooling(const std::string& asking) {
         };
         cooling->look(gathered->look, truth(sentences::Trade::present),
                       truth(sentences::Trade::operational));
+    }
+}
+
+/// What a round did not ask, or not since the procedure was opened, was not answered.
+void State::compare_whole() {
+    for (auto& [id, course] : courses_) {
+        auto gathered = gather(*round_, course.opening().whole, course.finding().opened);
+        if (!gathered || !gathered->missing.empty())
+            continue;
+        course.look_at_whole(gathered->look,
+                             View(std::move(gathered->heard), std::move(gathered->silent)));
     }
 }
 

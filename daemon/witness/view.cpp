@@ -137,6 +137,11 @@ std::optional<Because> View::may_have_more(state::Kind kind) const {
                    {}};
 }
 
+bool View::is_asked_to_list(state::Kind kind) const {
+    return std::any_of(heard_.begin(), heard_.end(),
+                       [&](const Heard& heard) { return has_kind(*heard.reading, kind); });
+}
+
 std::vector<Cite> View::lists_of(state::Kind kind) const {
     std::vector<Cite> cites;
     for (const Heard& heard : heard_)

@@ -64,6 +64,9 @@ class View {
     /// answer lists them all.
     [[nodiscard]] std::optional<Because> may_have_more(state::Kind kind) const;
 
+    /// Some answer is meant to list all of this kind, whether or not it does.
+    [[nodiscard]] bool is_asked_to_list(state::Kind kind) const;
+
     /// The answers, as a whole, that list all of this kind.
     [[nodiscard]] std::vector<Cite> lists_of(state::Kind kind) const;
 

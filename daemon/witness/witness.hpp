@@ -18,7 +18,8 @@ namespace slotwitness::witness {
 /// Raised whenever a step would judge otherwise than before; the journal carries it.
 /// 2: capacity, comparisons with the baseline and with earlier looks; the smallest set of facts.
 /// 3: read-back codes; no technician's step is released before the right chassis is known; what was
-/// lost while nothing could be recorded; sensors that do not tell while the cooling clock runs.
+/// lost while nothing could be recorded; sensors that do not tell while the cooling clock runs; the
+/// handback: a procedure is done only once nothing differs that was not meant to.
 inline constexpr int semantics_version = 3;
 
 struct Baseline; ///< in baseline.hpp

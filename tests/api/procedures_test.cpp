@@ -176,7 +176,8 @@ TEST_F(procedures, take_what_else_people_do) {
     EXPECT_EQ(act(R"({"act": "close", "outcome": "closed_degraded", "ticket": "T-8"})"), 200);
     EXPECT_EQ(act(R"({"act": "skip", "step": "pull-tray", "reason": "gone"})", seen), 200);
     EXPECT_EQ(act(R"({"act": "try-again", "step": "pull-tray"})", seen), 200);
-    ASSERT_EQ(desk.acts.size(), 7);
+    EXPECT_EQ(act(R"({"act": "waive", "component": "module FAB3", "reason": "known"})"), 200);
+    ASSERT_EQ(desk.acts.size(), 8);
     EXPECT_EQ(std::get<witness::StopAnswered>(desk.acts[0]).name, "others");
     EXPECT_EQ(std::get<witness::StopAnswered>(desk.acts[1]).of, witness::StopAnswered::Of::cooling);
     EXPECT_EQ(std::get<witness::BackOutBegun>(desk.acts[2]).reason, "no spare");
@@ -184,6 +185,14 @@ TEST_F(procedures, take_what_else_people_do) {
     EXPECT_EQ(std::get<witness::ProcedureClosed>(desk.acts[4]).ticket, "T-8");
     EXPECT_TRUE(std::get<witness::StepForced>(desk.acts[5]).skipped);
     EXPECT_TRUE(std::holds_alternative<witness::StepTriedAgain>(desk.acts[6]));
+    const auto& waived = std::get<witness::DifferenceWaived>(desk.acts[7]);
+    EXPECT_EQ(waived.component, (witness::Component{state::Kind::module, "FAB3"}));
+    EXPECT_EQ(waived.by, "127.0.0.1");
+    EXPECT_EQ(waived.reason, "known");
+    for (const char* component : {"", "FAB3", "module", "module FAB3 for 10 s", "every module"})
+        EXPECT_EQ(act(json{{"act", "waive"}, {"component", component}, {"reason", "x"}}.dump()),
+                  422)
+            << component;
     EXPECT_EQ(act(R"({"act": "dance"})"), 422);
     EXPECT_EQ(act(R"({"act": "close", "outcome": "well"})"), 422);
     EXPECT_EQ(act(R"({"act": "force", "step": "pull-tray", "reason": "x"})"), 428);

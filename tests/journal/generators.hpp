@@ -139,6 +139,19 @@ auto some(Make make) {
     return out;
 }
 
+inline witness::Component component() {
+    return {any_up_to(state::Kind::alarm), text()};
+}
+
+inline witness::HandbackPlan handback_plan() {
+    return {{any_up_to(witness::Work::look_only), perhaps(component), text()},
+            some([] {
+                return witness::Exception{component(), text()};
+            }),
+            any_duration(),
+            any_duration()};
+}
+
 inline witness::ProcedureOpened procedure_opened() {
     witness::ProcedureOpened out;
     out.id = text();
@@ -147,6 +160,7 @@ inline witness::ProcedureOpened procedure_opened() {
     for (int i = *rc::gen::inRange(0, 3); i > 0; --i)
         out.arguments[text()] = text();
     out.whole = texts();
+    out.handback = handback_plan();
     out.steps = some(step_plan);
     out.back_out = some(step_plan);
     out.rules = some([] {
@@ -179,6 +193,8 @@ inline decltype(witness::Event::what) work() {
     switch (*rc::gen::inRange(0, 11)) {
     case 0:
         return procedure_opened();
+    case 9:
+        return witness::DifferenceWaived{text(), component(), text(), text()};
     case 1:
         return witness::StepReleased{step_act()};
     case 2:
@@ -349,11 +365,27 @@ inline witness::ProcedureFinding procedure_finding() {
             text()};
 }
 
+inline witness::HandbackFinding handback_finding() {
+    return {text(), perhaps(instant), flag(), flag(), some([] {
+                return witness::HandbackItem{component(),
+                                             any_up_to(witness::Fate::not_known),
+                                             some([] {
+                                                 return witness::Change{text(), text(), text()};
+                                             }),
+                                             text(),
+                                             text(),
+                                             text(),
+                                             text()};
+            })};
+}
+
 /// What there is to say of a procedure.
 inline witness::Finding work_finding() {
     switch (*rc::gen::inRange(0, 6)) {
     case 0:
         return step_finding();
+    case 4:
+        return handback_finding();
     case 1:
         return rule_finding();
     case 2:

@@ -1,0 +1,104 @@
+#include "handback_watch.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace slotwitness::witness {
+
+HandbackWatch::HandbackWatch(const std::string& procedure, const HandbackPlan& plan,
+                             std::string_view by)
+    : plan_(plan) {
+    finding_.procedure = procedure;
+    for (const Exception& each : plan_.accepted)
+        waivers_.push_back({each.component, std::string(by), each.reason, ""});
+}
+
+void HandbackWatch::keep(std::shared_ptr<const Baseline> baseline) {
+    if (baseline_)
+        return;
+    baseline_ = std::move(baseline);
+    finding_.baseline = baseline_->fixed.at;
+    // An alarm that was accepted beforehand is that of the baseline, and no later one of its name.
+    for (Waiver& waiver : waivers_)
+        waiver.says = words_of_alarm(baseline_->view, waiver.component);
+}
+
+void HandbackWatch::look(Look look, const View& now, std::optional<Instant> ended, Way way) {
+    if (!baseline_)
+        return;
+    items_ = compare_with_baseline(plan_.work, way, *baseline_, now);
+    valid_until_ = look.answered + plan_.gap;
+    finding_.seen = true;
+    finding_.at_end = ended && look.asked - plan_.refresh >= *ended;
+    show();
+}
+
+bool HandbackWatch::waive(const Component& component, std::string_view by,
+                          std::string_view reason) {
+    const auto item = std::find_if(items_.begin(), items_.end(), [&](const HandbackItem& each) {
+        return each.component == component;
+    });
+    if (item == items_.end() || component.name.empty())
+        return false;
+    waivers_.push_back({component, std::string(by), std::string(reason), item->says});
+    show();
+    return true;
+}
+
+void HandbackWatch::show() {
+    finding_.items = items_;
+    witness::waive(finding_.items, waivers_);
+}
+
+void HandbackWatch::restart() {
+    finding_.seen = finding_.at_end = false;
+    valid_until_.reset();
+}
+
+std::optional<std::string> HandbackWatch::why_not(Instant at) const {
+    if (!baseline_)
+        return "There is no baseline from before the work, so nobody knows what it changed.";
+    if (!finding_.seen || !finding_.at_end || *valid_until_ < at)
+        return "The chassis was not looked at as a whole since the last step ended.";
+    std::string text = differences();
+    return text.empty() ? std::nullopt : std::optional(std::move(text));
+}
+
+bool HandbackWatch::differs() const {
+    return compared_at_end() &&
+           std::any_of(finding_.items.begin(), finding_.items.end(), [](const HandbackItem& item) {
+               return item.fate == Fate::not_meant_to_change;
+           });
+}
+
+std::string HandbackWatch::differences() const {
+    std::vector<std::string> differ, unknown;
+    for (const HandbackItem& item : finding_.items) {
+        const std::string said =
+            item.component.name.empty()
+                ? "the list of every " + spoken(item.component.kind)
+                : std::string(state::to_word(item.component.kind)) + " " + item.component.name;
+        if (item.fate == Fate::not_meant_to_change)
+            differ.push_back(said);
+        if (item.fate == Fate::not_known)
+            unknown.push_back(said);
+    }
+    std::string text;
+    if (!differ.empty())
+        text = "Not as it was, and not meant to change: " + spoken_list(differ) + ".";
+    if (!unknown.empty())
+        text += std::string(text.empty() ? "" : " ") +
+                "Not known to be as it was: " + spoken_list(unknown) + ".";
+    return text;
+}
+
+std::optional<Instant> HandbackWatch::due() const {
+    return valid_until_ ? std::optional(*valid_until_ + Duration(1)) : std::nullopt;
+}
+
+void HandbackWatch::reach(Instant now) {
+    if (valid_until_ && *valid_until_ < now)
+        restart();
+}
+
+} // namespace slotwitness::witness
