@@ -31,54 +31,89 @@ work_slot_of(journal::Store& store, const witness::ProcedureOpened& opened) {
     return filled ? std::move(filled->work_slot) : std::nullopt;
 }
 
-bool is_another(const replay::RecordedGate& gate, const std::vector<Record>& procedures) {
-    return std::none_of(procedures.begin(), procedures.end(), [&](const Record& record) {
-        return gate.opened.id.starts_with(record.procedure.opened.id + ".");
+bool is_refused(const std::string& id, const std::vector<witness::Finding>& findings) {
+    return std::any_of(findings.begin(), findings.end(), [&](const witness::Finding& finding) {
+        const auto* gate = std::get_if<witness::GateRefused>(&finding);
+        const auto* procedure = std::get_if<witness::ProcedureRefused>(&finding);
+        return (gate != nullptr && gate->id == id) ||
+               (procedure != nullptr && procedure->procedure == id);
     });
 }
 
+/// Takes a chassis' entries in order.
+class Collector {
+  public:
+    Collector(journal::Store& store, std::string_view chassis)
+        : store_(store), rereader_(store), chassis_(chassis) {}
+
+    tl::expected<void, StoreError> take(const journal::Entry& entry, journal::Decoded decoded) {
+        if (const auto* gate = std::get_if<witness::GateOpened>(&decoded.event.what);
+            gate != nullptr && !is_refused(gate->id, decoded.findings))
+            result.gates.push_back({*gate, {}, 0});
+        if (const auto* opened = std::get_if<witness::ProcedureOpened>(&decoded.event.what);
+            opened != nullptr && !is_refused(opened->id, decoded.findings)) {
+            auto slot = work_slot_of(store_, *opened);
+            if (!slot)
+                return tl::unexpected(std::move(slot.error()));
+            result.procedures.push_back({chassis_, {}, {}, std::move(*slot)});
+            result.procedures.back().procedure.opened = *opened;
+        }
+        // Answers are of use to a procedure under way; a run's start brings the profile.
+        const bool is_answer = std::holds_alternative<witness::Answered>(decoded.event.what);
+        if (!is_answer || is_one_open()) {
+            auto reread = rereader_.reread(entry, std::move(decoded));
+            if (!reread)
+                return tl::unexpected(std::move(reread.error()));
+            decoded = std::move(reread->decoded);
+        }
+        for (Record& record : result.procedures) {
+            record.trail.take(record.procedure.opened.id, decoded.event, decoded.findings);
+            for (const witness::Finding& finding : decoded.findings)
+                replay::take(record.procedure, finding);
+        }
+        for (const witness::Finding& finding : decoded.findings)
+            if (const auto* told = std::get_if<witness::GateFinding>(&finding))
+                for (replay::RecordedGate& gate : result.gates)
+                    if (gate.opened.id == told->id)
+                        gate.finding = *told;
+        result.last = decoded.event.at;
+        return {};
+    }
+
+    FromJournal result;
+
+  private:
+    [[nodiscard]] bool is_one_open() const {
+        return std::any_of(result.procedures.begin(), result.procedures.end(),
+                           [](const Record& record) { return !record.trail.closed; });
+    }
+
+    journal::Store& store_;
+    replay::Rereader rereader_;
+    std::string chassis_;
+};
+
 } // namespace
 
-tl::expected<FromJournal, StoreError> from_journal(journal::Store& store,
-                                                   std::string_view chassis) {
-    auto recovered = replay::recover_fully(store, chassis);
-    if (!recovered)
-        return tl::unexpected(std::move(recovered.error()));
-    FromJournal result;
-    result.last = recovered->last_instant;
-    for (replay::RecordedProcedure& procedure : recovered->procedures) {
-        auto slot = work_slot_of(store, procedure.opened);
-        if (!slot)
-            return tl::unexpected(std::move(slot.error()));
-        result.procedures.push_back(
-            {std::string(chassis), std::move(procedure), {}, std::move(*slot)});
-    }
-    for (replay::RecordedGate& gate : recovered->gates)
-        if (is_another(gate, result.procedures))
-            result.gates.push_back(std::move(gate));
-
+tl::expected<FromJournal, StoreError>
+from_journal(journal::Store& store, std::string_view chassis, std::optional<Instant> until) {
     const auto entries = store.entries(chassis);
     if (!entries)
         return tl::unexpected(entries.error());
-    replay::Rereader rereader(store);
-    std::size_t opened = 0; // of the procedures, in order, and not refused: as recovery has them
+    Collector collector(store, chassis);
     for (const journal::Entry& entry : *entries) {
         auto decoded = journal::from_line(entry.line);
         if (!decoded)
-            return tl::unexpected(StoreError{StoreError::Kind::damaged, decoded.error()});
-        auto reread = rereader.reread(entry, std::move(*decoded));
-        if (!reread)
-            return tl::unexpected(std::move(reread.error()));
-        const witness::Event& event = reread->decoded.event;
-        if (const auto* opening = std::get_if<witness::ProcedureOpened>(&event.what);
-            opening != nullptr && opened < result.procedures.size() &&
-            *opening == result.procedures[opened].procedure.opened)
-            ++opened;
-        for (std::size_t i = 0; i < opened; ++i)
-            result.procedures[i].trail.take(result.procedures[i].procedure.opened.id, event,
-                                            reread->decoded.findings);
+            return tl::unexpected(StoreError{StoreError::Kind::damaged,
+                                             "entry " + std::to_string(entry.sequence) +
+                                                 " of chassis " + entry.chassis + ": " +
+                                                 decoded.error()});
+        if (until && decoded->event.at > *until)
+            break;
+        if (auto taken = collector.take(entry, std::move(*decoded)); !taken)
+            return tl::unexpected(std::move(taken.error()));
     }
-    return result;
+    return std::move(collector.result);
 }
 
 } // namespace slotwitness::card

@@ -8,7 +8,6 @@ namespace slotwitness::card {
 namespace {
 
 using namespace witness;
-using Kind = Deed::Kind;
 
 std::string spoken(const StopAnswered& answered) {
     switch (answered.of) {
@@ -30,30 +29,30 @@ std::optional<Deed> deed_of(const Other&) {
     return std::nullopt;
 }
 std::optional<Deed> deed_of(const ShiftTaken& taken) {
-    return Deed{{}, Kind::shift_taken, "", taken.by, "", ""};
+    return Deed{{}, Deed::Kind::shift_taken, "", taken.by, "", ""};
 }
 std::optional<Deed> deed_of(const ChassisNamed& named) {
-    return Deed{{}, Kind::chassis_named, "", named.by, named.on_behalf_of, named.serial_end};
+    return Deed{{}, Deed::Kind::chassis_named, "", named.by, named.on_behalf_of, named.serial_end};
 }
 std::optional<Deed> deed_of(const StepTriedAgain& tried) {
-    return Deed{{}, Kind::tried_again, tried.act.step, tried.act.by, "", ""};
+    return Deed{{}, Deed::Kind::tried_again, tried.act.step, tried.act.by, "", ""};
 }
 std::optional<Deed> deed_of(const StepForced& forced) {
     return Deed{{},
-                forced.skipped ? Kind::skipped : Kind::forced,
+                forced.skipped ? Deed::Kind::skipped : Deed::Kind::forced,
                 forced.act.step,
                 forced.act.by,
                 "",
                 forced.reason};
 }
 std::optional<Deed> deed_of(const StopAnswered& answered) {
-    return Deed{{}, Kind::stop_answered, spoken(answered), answered.by, "", answered.reason};
+    return Deed{{}, Deed::Kind::stop_answered, spoken(answered), answered.by, "", answered.reason};
 }
 std::optional<Deed> deed_of(const BackOutBegun& begun) {
-    return Deed{{}, Kind::backed_out, "", begun.by, "", begun.reason};
+    return Deed{{}, Deed::Kind::backed_out, "", begun.by, "", begun.reason};
 }
 std::optional<Deed> deed_of(const ProcedureClosed& closed) {
-    return Deed{{}, Kind::closed, closed.ticket, closed.by, "", closed.reason};
+    return Deed{{}, Deed::Kind::closed, closed.ticket, closed.by, "", closed.reason};
 }
 
 /// The procedure that an act is upon.
@@ -69,23 +68,23 @@ std::string procedure_of(const What& what) {
 
 } // namespace
 
-std::string_view to_word(Kind value) {
+std::string_view to_word(Deed::Kind value) {
     switch (value) {
-    case Kind::shift_taken:
+    case Deed::Kind::shift_taken:
         return "shift_taken";
-    case Kind::chassis_named:
+    case Deed::Kind::chassis_named:
         return "chassis_named";
-    case Kind::tried_again:
+    case Deed::Kind::tried_again:
         return "tried_again";
-    case Kind::forced:
+    case Deed::Kind::forced:
         return "forced";
-    case Kind::skipped:
+    case Deed::Kind::skipped:
         return "skipped";
-    case Kind::stop_answered:
+    case Deed::Kind::stop_answered:
         return "stop_answered";
-    case Kind::backed_out:
+    case Deed::Kind::backed_out:
         return "backed_out";
-    case Kind::closed:
+    case Deed::Kind::closed:
         return "closed";
     }
     return "closed";
