@@ -95,8 +95,8 @@ class Collector {
 
 } // namespace
 
-tl::expected<FromJournal, StoreError>
-from_journal(journal::Store& store, std::string_view chassis, std::optional<Instant> until) {
+tl::expected<FromJournal, StoreError> from_journal(journal::Store& store, std::string_view chassis,
+                                                   std::optional<Instant> until) {
     const auto entries = store.entries(chassis);
     if (!entries)
         return tl::unexpected(entries.error());
@@ -104,10 +104,10 @@ from_journal(journal::Store& store, std::string_view chassis, std::optional<Inst
     for (const journal::Entry& entry : *entries) {
         auto decoded = journal::from_line(entry.line);
         if (!decoded)
-            return tl::unexpected(StoreError{StoreError::Kind::damaged,
-                                             "entry " + std::to_string(entry.sequence) +
-                                                 " of chassis " + entry.chassis + ": " +
-                                                 decoded.error()});
+            return tl::unexpected(
+                StoreError{StoreError::Kind::damaged, "entry " + std::to_string(entry.sequence) +
+                                                          " of chassis " + entry.chassis + ": " +
+                                                          decoded.error()});
         if (until && decoded->event.at > *until)
             break;
         if (auto taken = collector.take(entry, std::move(*decoded)); !taken)

@@ -22,7 +22,8 @@ struct FromJournal {
 /// Reads every answer again from its capture, as a replay does, and takes the recorded findings as
 /// they are: whether they follow from the answers `replay` says. A chain that is not whole is an
 /// error. With `until`: as it was then.
-[[nodiscard]] tl::expected<FromJournal, journal::StoreError> from_journal(
-    journal::Store& store, std::string_view chassis, std::optional<Instant> until = std::nullopt);
+[[nodiscard]] tl::expected<FromJournal, journal::StoreError>
+from_journal(journal::Store& store, std::string_view chassis,
+             std::optional<Instant> until = std::nullopt);
 
 } // namespace slotwitness::card

@@ -1,5 +1,7 @@
 #include "card.hpp"
 
+#include <slotwitness/witness/say.hpp>
+
 #include <algorithm>
 
 // What the shift that takes over must know. What people said and what the device reports stand
@@ -93,9 +95,8 @@ std::string who(const StepFinding& finding) {
 
 const StepLine* that_undoes(const Card& card, const std::string& name) {
     const auto& back = card.way_back;
-    const auto line = std::find_if(back.begin(), back.end(), [&](const StepLine& each) {
-        return each.plan.undoes == name;
-    });
+    const auto line = std::find_if(back.begin(), back.end(),
+                                   [&](const StepLine& each) { return each.plan.undoes == name; });
     return line == back.end() ? nullptr : &*line;
 }
 
@@ -170,7 +171,7 @@ std::vector<Out> out_of(const Record& record, const Card& card) {
     const bool is_declared = plan && !plan->out.empty();
     if (is_declared ? is_part_out(card, *plan) : is_part_unaccounted(card)) {
         const auto& slot = *card.work_slot;
-        std::string what = std::string(state::to_word(slot.kind)) + " " + slot.name;
+        std::string what = witness::spoken({slot.kind, slot.name});
         const bool is_the_tray = !all.empty() && all.front().what == what;
         if (!is_the_tray)
             all.push_back({std::move(what), confirmed_from(card, is_declared ? plan->out : ""),

@@ -116,8 +116,8 @@ std::optional<Serial> chassis_serial(const std::map<std::string, Heard>& answers
             if (auto text = text_of(row, Attribute::serial); text && row.kind == Kind::chassis) {
                 if (serial && serial->text != *text)
                     return std::nullopt;
-                serial = Serial{*text, std::max(serial ? serial->answered : heard.answered,
-                                                heard.answered)};
+                serial = Serial{
+                    *text, std::max(serial ? serial->answered : heard.answered, heard.answered)};
             }
     return serial;
 }

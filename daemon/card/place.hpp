@@ -30,10 +30,11 @@ struct Seen {
     Listing listing = Listing::unknown;
     std::optional<Instant> answered; ///< when the newest answer that it rests on came
     std::optional<std::string> serial, part, revision;
-    bool disagree = false;   ///< two answers give different serials: none is shown
-    std::vector<Line> rows;  ///< that it was read from
+    bool disagree = false;    ///< two answers give different serials: none is shown
+    std::vector<Line> rows;   ///< that it was read from
     std::vector<Line> faults; ///< of alarms that name it, and lines nobody read that do
-    bool alarms_known = false; ///< some whole answer lists alarms: none here means that none names it
+    bool alarms_known =
+        false; ///< some whole answer lists alarms: none here means that none names it
 };
 [[nodiscard]] std::string_view to_word(Seen::Listing value);
 

@@ -4,7 +4,9 @@
 
 #include <slotwitness/marked/legible.hpp>
 #include <slotwitness/marked/wrapped.hpp>
+#include <slotwitness/witness/say.hpp>
 
+#include <algorithm>
 #include <string_view>
 
 namespace slotwitness::card {
@@ -68,8 +70,7 @@ std::string head(const Card& card) {
     if (const std::string rack = rack_of(card); !rack.empty())
         text += field("at the rack", rack);
     if (card.work_slot)
-        text += field("work slot", std::string(state::to_word(card.work_slot->kind)) + " " +
-                                       card.work_slot->name);
+        text += field("work slot", spoken({card.work_slot->kind, card.work_slot->name}));
     text += field("opened", units::to_rfc3339(card.finding.opened) + " by " + opened.by);
     text += field("in charge", card.finding.in_charge);
     text += field("ticket", opened.ticket);
@@ -94,9 +95,8 @@ std::string now_text(const Card& card) {
         text += wrapped("  under way  ", of_step(*now.step));
     text += wrapped("  waits for  ", now.waits_for);
     if (now.cooling_limit)
-        text += wrapped("  cooling    ", left_of(card, *now.cooling_limit) +
-                                             ": fan tray " + card.opened.cooling->tray +
-                                             " must be back by " +
+        text += wrapped("  cooling    ", left_of(card, *now.cooling_limit) + ": fan tray " +
+                                             card.opened.cooling->tray + " must be back by " +
                                              clock_of(card, *now.cooling_limit));
     if (now.turn_back)
         text += wrapped("  turn back  ", "at " + clock_of(card, *now.turn_back) +
@@ -117,9 +117,9 @@ std::string out_text(const Now& now) {
 std::string step_text(const Card& card, const StepLine& line, std::string number) {
     const StepFinding& finding = line.finding;
     number.resize(4, ' ');
-    std::string text = wrapped(number, line.plan.name + " (" +
-                                           (line.plan.technician ? "technician" : "engineer") +
-                                           "): " + std::string(to_word(finding.stage)));
+    std::string text =
+        wrapped(number, line.plan.name + " (" + (line.plan.technician ? "technician" : "engineer") +
+                            "): " + std::string(to_word(finding.stage)));
     if (finding.stage == Stage::waiting)
         return text;
     const std::string people = people_of(card, line);
@@ -168,10 +168,11 @@ std::string part_text(const Card& card) {
         return "";
     const std::string then =
         card.baseline ? "in the baseline of " + clock_of(card, *card.baseline) : "baseline";
-    std::string text =
-        wrapped("  before  ", card.before ? then + ": " + said(card, *card.before)
-                                          : "no baseline was kept: not known");
+    std::string text = wrapped("  before  ", card.before ? then + ": " + said(card, *card.before)
+                                                         : "no baseline was kept: not known");
+    text += card.before ? quoted(card.before->rows) : "";
     text += wrapped("  last    ", card.newest ? said(card, *card.newest) : "not known");
+    text += card.newest ? quoted(card.newest->rows) : "";
     const bool both = card.before && card.newest && card.before->serial && card.newest->serial;
     if (both)
         text += wrapped("          ", *card.before->serial == *card.newest->serial
@@ -183,12 +184,10 @@ std::string part_text(const Card& card) {
 std::string faults_text(const std::optional<Seen>& seen) {
     if (!seen)
         return "  Not known: no baseline was kept.\n";
-    std::string text = quoted(seen->faults);
-    if (text.empty())
-        text = seen->alarms_known ? "  No alarm named it.\n"
-                                  : "  Not known: no whole answer lists the alarms.\n";
-    return text + (seen->rows.empty() ? "" : "  The device's lines about it:\n") +
-           quoted(seen->rows);
+    if (!seen->faults.empty())
+        return quoted(seen->faults);
+    return seen->alarms_known ? "  No alarm named it.\n"
+                              : "  Not known: no whole answer lists the alarms.\n";
 }
 
 } // namespace
@@ -199,7 +198,8 @@ std::string to_text(const Card& card) {
         text += section("NOW", now_text(card));
         text += section("OUT, OR NOT KNOWN TO BE BACK", out_text(*card.now));
     }
-    text += section("CALLS AND STOPS", listed(card, card.alerts));
+    const std::string alerts = listed(card, card.alerts);
+    text += section("CALLS AND STOPS", alerts.empty() ? "  None.\n" : alerts);
     text += section("SEEN TO BE LOST", listed(card, card.losses));
     text += section("WHAT PEOPLE DID BESIDE THE STEPS", deeds_text(card));
     text += section("COOLING", listed(card, card.cooling));

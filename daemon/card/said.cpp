@@ -78,8 +78,8 @@ std::string said(const Card& card, const Deed& deed) {
 std::string said(const Card& card, const Alert& alert) {
     return clock_of(card, alert.began) + " to " +
            (alert.ended ? clock_of(card, *alert.ended) : "now") + "  " +
-           std::string(to_word(alert.word)) +
-           (alert.step.empty() ? "" : " at step " + alert.step) + ": " + alert.text;
+           std::string(to_word(alert.word)) + (alert.step.empty() ? "" : " at step " + alert.step) +
+           ": " + alert.text;
 }
 
 std::string said(const Card& card, const Loss& loss) {
@@ -89,8 +89,8 @@ std::string said(const Card& card, const Loss& loss) {
 std::string said(const Card& card, const CoolingRun& run) {
     std::string text = "reduced from " + clock_of(card, run.began);
     if (run.ended)
-        text += " to " + clock_of(card, *run.ended) + ", for " +
-                whole_seconds(*run.ended - run.began);
+        text +=
+            " to " + clock_of(card, *run.ended) + ", for " + whole_seconds(*run.ended - run.began);
     else if (card.is_closed())
         text += "; not seen restored when this was closed";
     else
@@ -169,8 +169,9 @@ std::string outcome_of(const Card& card) {
 std::string foot_of(const Card& card) {
     return std::string("What people did is as they said it; what the device reported is as it was "
                        "read. Neither says that anything is safe. ") +
-           (card.is_closed() ? "" : "It may have changed since: look at the chassis and ask again "
-                                    "before you act. ") +
+           (card.is_closed() ? ""
+                             : "It may have changed since: look at the chassis and ask again "
+                               "before you act. ") +
            "The manufacturer's instructions, this site's rules and local codes come first.";
 }
 

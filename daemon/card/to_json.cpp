@@ -1,5 +1,4 @@
 #include "print.hpp"
-
 #include "said.hpp"
 
 #include <slotwitness/journal/codec.hpp>
@@ -111,21 +110,22 @@ json write_now(const std::optional<Now>& now) {
     json advice;
     if (now->advice)
         advice = {{"first", now->advice->first}, {"say", now->advice->say}};
-    return {{"phase", to_word(now->phase)},
-            {"word", to_word(now->word)},
-            {"text", now->text},
-            {"advice", std::move(advice)},
-            {"step", now->step ? json(now->step->plan.name) : json()},
-            {"waits_for", now->waits_for},
-            {"out", array_of(now->out,
-                             [](const Out& out) {
-                                 return json{{"what", out.what},
-                                             {"people", out.people},
-                                             {"device", out.device}};
-                             })},
-            {"cooling_since", optional_time(now->cooling_since)},
-            {"cooling_limit", optional_time(now->cooling_limit)},
-            {"turn_back", optional_time(now->turn_back)}};
+    return {
+        {"phase", to_word(now->phase)},
+        {"word", to_word(now->word)},
+        {"text", now->text},
+        {"advice", std::move(advice)},
+        {"step", now->step ? json(now->step->plan.name) : json()},
+        {"waits_for", now->waits_for},
+        {"out",
+         array_of(
+             now->out,
+             [](const Out& out) {
+                 return json{{"what", out.what}, {"people", out.people}, {"device", out.device}};
+             })},
+        {"cooling_since", optional_time(now->cooling_since)},
+        {"cooling_limit", optional_time(now->cooling_limit)},
+        {"turn_back", optional_time(now->turn_back)}};
 }
 
 } // namespace
@@ -135,35 +135,34 @@ json to_json(const Card& card) {
     json slot;
     if (card.work_slot)
         slot = {{"kind", state::to_word(card.work_slot->kind)}, {"name", card.work_slot->name}};
-    return {
-        {"as_of", units::to_rfc3339(card.as_of)},
-        {"id", opened.id},
-        {"title", opened.title},
-        {"chassis", card.chassis},
-        {"serial", card.chassis_serial ? json(card.chassis_serial->text) : json()},
-        {"at_the_rack", card.at_the_rack ? journal::to_json(*card.at_the_rack) : json()},
-        {"arguments", opened.arguments},
-        {"work_slot", std::move(slot)},
-        {"ticket", optional_text(opened.ticket)},
-        {"window", optional_text(opened.window)},
-        {"approver", optional_text(opened.approver)},
-        {"opened", units::to_rfc3339(card.finding.opened)},
-        {"opened_by", opened.by},
-        {"in_charge", card.finding.in_charge},
-        {"closed", optional_time(card.finding.closed)},
-        {"outcome", card.finding.outcome ? json(to_word(*card.finding.outcome)) : json()},
-        {"now", write_now(card.now)},
-        {"alerts", array_of(card.alerts, write_alert)},
-        {"losses", array_of(card.losses, write_loss)},
-        {"deeds", array_of(card.deeds, write_deed)},
-        {"restarts", array_of(card.restarts,
-                              [](Instant at) { return json(units::to_rfc3339(at)); })},
-        {"cooling", array_of(card.cooling, write_run)},
-        {"steps", array_of(card.steps, write_step)},
-        {"way_back", array_of(card.way_back, write_step)},
-        {"baseline", optional_time(card.baseline)},
-        {"before", write_seen(card.before)},
-        {"newest", write_seen(card.newest)}};
+    return {{"as_of", units::to_rfc3339(card.as_of)},
+            {"id", opened.id},
+            {"title", opened.title},
+            {"chassis", card.chassis},
+            {"serial", card.chassis_serial ? json(card.chassis_serial->text) : json()},
+            {"at_the_rack", card.at_the_rack ? journal::to_json(*card.at_the_rack) : json()},
+            {"arguments", opened.arguments},
+            {"work_slot", std::move(slot)},
+            {"ticket", optional_text(opened.ticket)},
+            {"window", optional_text(opened.window)},
+            {"approver", optional_text(opened.approver)},
+            {"opened", units::to_rfc3339(card.finding.opened)},
+            {"opened_by", opened.by},
+            {"in_charge", card.finding.in_charge},
+            {"closed", optional_time(card.finding.closed)},
+            {"outcome", card.finding.outcome ? json(to_word(*card.finding.outcome)) : json()},
+            {"now", write_now(card.now)},
+            {"alerts", array_of(card.alerts, write_alert)},
+            {"losses", array_of(card.losses, write_loss)},
+            {"deeds", array_of(card.deeds, write_deed)},
+            {"restarts",
+             array_of(card.restarts, [](Instant at) { return json(units::to_rfc3339(at)); })},
+            {"cooling", array_of(card.cooling, write_run)},
+            {"steps", array_of(card.steps, write_step)},
+            {"way_back", array_of(card.way_back, write_step)},
+            {"baseline", optional_time(card.baseline)},
+            {"before", write_seen(card.before)},
+            {"newest", write_seen(card.newest)}};
 }
 
 } // namespace slotwitness::card

@@ -119,8 +119,7 @@ void Trail::note(const Event& event) {
         restarts.push_back(event.at);
     const auto* answer = std::get_if<Answered>(&event.what);
     if (answer != nullptr && answer->ending.whole() && answer->reading && answer->reading->whole)
-        newest[answer->asking] =
-            Heard{answer->asking, answer->capture, event.at, answer->reading};
+        newest[answer->asking] = Heard{answer->asking, answer->capture, event.at, answer->reading};
 }
 
 void Trail::note(const std::string& procedure, Instant at, const Finding& finding) {

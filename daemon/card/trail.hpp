@@ -80,7 +80,7 @@ class Trail {
     std::vector<Loss> losses;
     std::vector<Alert> alerts;
     std::vector<CoolingRun> cooling;
-    std::vector<Instant> restarts; ///< of the daemon: holds began again
+    std::vector<Instant> restarts;                     ///< of the daemon: holds began again
     std::map<std::string, witness::GateFinding> gates; ///< of its steps, by id
     std::map<std::string, Heard> newest;               ///< whole answers, by asking
     std::optional<witness::BaselineFixed> baseline;    ///< the first since the opening

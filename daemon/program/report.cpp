@@ -24,9 +24,9 @@ std::string word_of(const witness::GateFinding& finding) {
 
 /// How the procedure ended, else the word that the journal recorded last.
 std::string word_of(const witness::ProcedureFinding& finding) {
-    return finding.outcome ? std::string(witness::to_word(*finding.outcome))
-                           : "under way, last recorded: " +
-                                 std::string(witness::to_word(finding.word));
+    return finding.outcome
+               ? std::string(witness::to_word(*finding.outcome))
+               : "under way, last recorded: " + std::string(witness::to_word(finding.word));
 }
 
 void print_list(const std::string& chassis, const card::FromJournal& found) {
@@ -49,25 +49,24 @@ nlohmann::json list_of(const std::string& chassis, const card::FromJournal& foun
     nlohmann::json procedures = nlohmann::json::array();
     for (const card::Record& record : found.procedures) {
         const auto& finding = record.procedure.finding;
-        procedures.push_back({{"id", finding.id},
-                              {"title", finding.title},
-                              {"opened", units::to_rfc3339(finding.opened)},
-                              {"phase", witness::to_word(finding.phase)},
-                              {"word", witness::to_word(finding.word)},
-                              {"outcome", finding.outcome
-                                              ? nlohmann::json(witness::to_word(*finding.outcome))
-                                              : nlohmann::json()}});
+        procedures.push_back(
+            {{"id", finding.id},
+             {"title", finding.title},
+             {"opened", units::to_rfc3339(finding.opened)},
+             {"phase", witness::to_word(finding.phase)},
+             {"word", witness::to_word(finding.word)},
+             {"outcome", finding.outcome ? nlohmann::json(witness::to_word(*finding.outcome))
+                                         : nlohmann::json()}});
     }
     nlohmann::json gates = nlohmann::json::array();
     for (const replay::RecordedGate& gate : found.gates)
-        gates.push_back(
-            {{"id", gate.opened.id},
-             {"sentence", gate.opened.sentence},
-             {"opened", units::to_rfc3339(gate.finding.opened)},
-             {"verdict", witness::to_word(gate.finding.verdict)},
-             {"failure", gate.finding.failure
-                             ? nlohmann::json(witness::to_word(*gate.finding.failure))
-                             : nlohmann::json()}});
+        gates.push_back({{"id", gate.opened.id},
+                         {"sentence", gate.opened.sentence},
+                         {"opened", units::to_rfc3339(gate.finding.opened)},
+                         {"verdict", witness::to_word(gate.finding.verdict)},
+                         {"failure", gate.finding.failure
+                                         ? nlohmann::json(witness::to_word(*gate.finding.failure))
+                                         : nlohmann::json()}});
     return {{"chassis", chassis},
             {"as_of", units::to_rfc3339(found.last)},
             {"procedures", std::move(procedures)},
