@@ -1,4 +1,5 @@
 #include "card.hpp"
+#include "said.hpp"
 
 #include <slotwitness/witness/say.hpp>
 
@@ -12,18 +13,16 @@ namespace {
 
 using namespace witness;
 
-std::string time_of(Instant at) {
-    return units::to_rfc3339(at);
-}
-
 /// Its one word may have outlived what it rests on: it is then told as the daemon would.
-void take_back(Now& now, const ProcedureFinding& finding, Instant at) {
-    if (now.word != Word::state_met || (finding.valid_until && at < *finding.valid_until))
+void take_back(Now& now, const Card& card) {
+    const ProcedureFinding& finding = card.finding;
+    const bool is_valid = finding.valid_until && card.as_of < *finding.valid_until;
+    if (now.word != Word::state_met || is_valid)
         return;
     now.word = Word::wait;
     now.advice.reset();
     now.text = "The last look is too old to act on. Until " +
-               (finding.valid_until ? time_of(*finding.valid_until) : std::string("then")) +
+               (finding.valid_until ? clock_of(card, *finding.valid_until) : std::string("then")) +
                " it was: " + finding.text;
 }
 
@@ -71,13 +70,14 @@ std::string waits_for(const Record& record, const std::optional<StepLine>& step)
     return "";
 }
 
-std::string device_says(const Trail& trail, state::Kind kind, const std::string& name) {
-    const Seen seen = card::seen(trail.newest, kind, name);
+std::string device_says(const Record& record, const Card& card, state::Kind kind,
+                        const std::string& name) {
+    const Seen seen = card::seen(record.trail.newest, kind, name);
     if (seen.listing == Seen::Listing::unknown || !seen.answered)
         return "no whole answer tells whether the device lists it";
     if (seen.listing == Seen::Listing::not_listed)
-        return "the last whole answer, of " + time_of(*seen.answered) + ", does not list it";
-    return "the last whole answer, of " + time_of(*seen.answered) + ", lists it" +
+        return "the last whole answer, of " + clock_of(card, *seen.answered) + ", does not list it";
+    return "the last whole answer, of " + clock_of(card, *seen.answered) + ", lists it" +
            (seen.serial ? ", serial " + *seen.serial : "");
 }
 
@@ -85,12 +85,6 @@ const StepLine* find(const std::vector<StepLine>& lines, const std::string& name
     const auto line = std::find_if(lines.begin(), lines.end(),
                                    [&](const StepLine& each) { return each.plan.name == name; });
     return line == lines.end() ? nullptr : &*line;
-}
-
-std::string who(const StepFinding& finding) {
-    return finding.on_behalf_of.empty()
-               ? finding.confirmed_by
-               : finding.on_behalf_of + ", taken down by " + finding.confirmed_by;
 }
 
 const StepLine* that_undoes(const Card& card, const std::string& name) {
@@ -112,11 +106,11 @@ std::string confirmed_from(const Card& card, const std::string& first) {
                 continue;
             told += told.empty() ? "" : "; then ";
             if (finding.confirmed)
-                told += "step " + line.plan.name + " confirmed at " + time_of(*finding.confirmed) +
-                        " by " + who(finding);
+                told += "step " + line.plan.name + " confirmed at " +
+                        clock_of(card, *finding.confirmed);
             else if (finding.stage == Stage::released)
-                told += "step " + line.plan.name + " released at " + time_of(*finding.released) +
-                        ", not confirmed: it may be half done";
+                told += "step " + line.plan.name + " released at " +
+                        clock_of(card, *finding.released) + ", not confirmed: it may be half done";
             else
                 told += "step " + line.plan.name + " passed over";
         }
@@ -131,7 +125,7 @@ void add_tray(std::vector<Out>& all, const Record& record, const Card& card) {
     const bool is_under_way = begins != nullptr && begins->finding.stage == Stage::released;
     if (is_running || is_under_way)
         all.push_back({"fan tray " + plan.tray, confirmed_from(card, plan.begins),
-                       device_says(record.trail, state::Kind::fan_tray, plan.tray)});
+                       device_says(record, card, state::Kind::fan_tray, plan.tray)});
 }
 
 /// No step says that it puts the part back; the one that puts the tray back comes after it.
@@ -175,7 +169,7 @@ std::vector<Out> out_of(const Record& record, const Card& card) {
         const bool is_the_tray = !all.empty() && all.front().what == what;
         if (!is_the_tray)
             all.push_back({std::move(what), confirmed_from(card, is_declared ? plan->out : ""),
-                           device_says(record.trail, slot.kind, slot.name)});
+                           device_says(record, card, slot.kind, slot.name)});
     }
     return all;
 }
@@ -191,7 +185,7 @@ std::optional<Now> now_of(const Record& record, const Card& card) {
     now.word = finding.word;
     now.text = finding.text;
     now.advice = finding.advice;
-    take_back(now, finding, card.as_of);
+    take_back(now, card);
     if (const StepLine* line = find(card.steps, finding.step))
         now.step = *line;
     else if (const StepLine* back = find(card.way_back, finding.step)) {

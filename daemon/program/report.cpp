@@ -26,7 +26,7 @@ std::string word_of(const witness::GateFinding& finding) {
 std::string word_of(const witness::ProcedureFinding& finding) {
     return finding.outcome
                ? std::string(witness::to_word(*finding.outcome))
-               : "under way, last recorded: " + std::string(witness::to_word(finding.word));
+               : "under way, last recorded word " + std::string(witness::to_word(finding.word));
 }
 
 void print_list(const std::string& chassis, const card::FromJournal& found) {
@@ -36,13 +36,13 @@ void print_list(const std::string& chassis, const card::FromJournal& found) {
     for (const card::Record& record : found.procedures) {
         const auto& finding = record.procedure.finding;
         std::cout << marked::wrapped("  " + finding.id + "  ",
-                                     units::to_rfc3339(finding.opened) + "  procedure  " +
-                                         word_of(finding) + "  " + finding.title);
+                                     units::to_rfc3339(finding.opened) + ", procedure " +
+                                         word_of(finding) + ": " + finding.title);
     }
     for (const replay::RecordedGate& gate : found.gates)
         std::cout << marked::wrapped("  " + gate.opened.id + "  ",
-                                     units::to_rfc3339(gate.finding.opened) + "  gate  " +
-                                         word_of(gate.finding) + "  " + gate.opened.sentence);
+                                     units::to_rfc3339(gate.finding.opened) + ", gate " +
+                                         word_of(gate.finding) + ": " + gate.opened.sentence);
 }
 
 nlohmann::json list_of(const std::string& chassis, const card::FromJournal& found) {
