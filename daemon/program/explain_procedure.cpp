@@ -1,10 +1,10 @@
 #include "exit_code.hpp"
+#include "files.hpp"
 #include "procedure_file.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/sheet/sheet.hpp>
 
-#include <fstream>
 #include <iostream>
 
 namespace slotwitness::program {
@@ -83,10 +83,7 @@ int explain_procedure(const ExplainOptions& options) {
         print(filled->procedure);
         return exit_pass;
     }
-    std::ofstream sheet(options.sheet);
-    sheet << sheet::run_sheet(*filled, {});
-    sheet.close();
-    if (!sheet) {
+    if (!write_file(options.sheet, sheet::run_sheet(*filled, {}))) {
         std::cerr << "slotwitness: cannot write " << options.sheet << '\n';
         return exit_unavailable;
     }

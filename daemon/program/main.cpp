@@ -88,8 +88,12 @@ int run(int argc, char** argv) {
     auto* report_command = app.add_subcommand(
         "report", "The card of a procedure, done or under way; without an id what a journal has");
     report_command->add_option("journal", report.journal, "Journal file")->required();
-    report_command->add_option("procedure", report.procedure, "The procedure's id");
+    auto* report_procedure =
+        report_command->add_option("procedure", report.procedure, "The procedure's id");
     report_command->add_flag("--json", report.json, "Print JSON");
+    report_command
+        ->add_option("--html", report.page, "Write the card to this file, as a page to print")
+        ->needs(report_procedure);
     report_command->callback([&] { verb = [&] { return program::report(report); }; });
 
     program::ExplainOptions explain;

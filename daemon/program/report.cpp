@@ -1,4 +1,5 @@
 #include "exit_code.hpp"
+#include "files.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/card/from_journal.hpp>
@@ -105,6 +106,10 @@ int report(const ReportOptions& options) {
             if (record.procedure.opened.id != options.procedure)
                 continue;
             const card::Card card = card::card_of(record, found->last);
+            if (!options.page.empty() && !write_file(options.page, to_page(card)))
+                return complain("cannot write " + options.page, exit_unavailable);
+            if (!options.page.empty() && !options.json)
+                return exit_pass;
             std::cout << (options.json ? to_json(card).dump(2) + "\n" : to_text(card));
             return exit_pass;
         }

@@ -45,6 +45,7 @@ struct ReplayOptions {
 struct ReportOptions {
     std::string journal;
     std::string procedure; ///< its id; empty: what the journal has is listed
+    std::string page;      ///< where the card goes as a page to print; empty: it is printed here
     bool json = false;
 };
 struct ExplainOptions {

@@ -3,8 +3,6 @@
 
 #include <gmock/gmock.h>
 
-#include <sstream>
-
 namespace slotwitness::card {
 namespace {
 
@@ -161,6 +159,14 @@ TEST_F(CardOf, what_is_not_known_says_so) {
 TEST_F(CardOf, what_people_wrote_cannot_move_a_terminal) {
     record_.procedure.opened.ticket = "T-1\x1b[2J";
     EXPECT_THAT(to_text(card_of(record_, at(20))), Not(HasSubstr("\x1b")));
+}
+
+TEST_F(CardOf, the_page_has_nothing_that_people_wrote_as_markup) {
+    record_.procedure.opened.ticket = "<script>T-1</script>";
+    const std::string page = to_page(card_of(record_, at(20)));
+    EXPECT_THAT(page, HasSubstr("&lt;script&gt;T-1"));
+    EXPECT_THAT(page, Not(HasSubstr("<script")));
+    EXPECT_THAT(page, HasSubstr("Shift handover p"));
 }
 
 TEST(TrailOf, an_act_that_was_refused_is_no_deed) {
