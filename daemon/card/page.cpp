@@ -26,7 +26,7 @@ Markup page_head(const Card& card) {
                                     opened.id + ", as of " + units::to_rfc3339(card.as_of));
     const Markup where = blank("Chassis", card.chassis) +
                          blank("Serial", card.chassis_serial ? card.chassis_serial->text : "") +
-                         blank("Work slot", slot_of(card));
+                         blank("Work slot", slot_of(card)) + blank("At the rack", rack_of(card));
     const Markup who = blank("Ticket", opened.ticket) + blank("Window", opened.window) +
                        blank("Approver", opened.approver) + blank("Opened by", opened.by) +
                        blank("In charge", card.finding.in_charge);
@@ -77,6 +77,13 @@ Markup list_of(const Card& card, const Things& things) {
     for (const auto& thing : things)
         items += element("li", "", said(card, thing));
     return items.empty() ? items : element("ul", "", items);
+}
+
+Markup beside(const Card& card) {
+    Markup items;
+    for (const std::string& line : beside_the_steps(card))
+        items += element("li", "", line);
+    return items.empty() ? element("li", "", "Nothing.") : items;
 }
 
 Markup seen_on(const Card& card, const StepLine& line) {
@@ -138,14 +145,13 @@ std::string to_page(const Card& card) {
     const Markup alerts = list_of(card, card.alerts);
     body += box("Calls and stops", alerts.empty() ? element("p", "", "None.") : alerts);
     body += box("Seen to be lost", list_of(card, card.losses));
-    body += box("What people did beside the steps", list_of(card, card.deeds));
+    body += box("What people did beside the steps", element("ul", "", beside(card)));
     body += box("Cooling", list_of(card, card.cooling));
     body += table_of(card, card.steps);
     body += box("The way back", table_of(card, card.way_back));
     if (card.work_slot)
-        body += element("div", "sides",
-                        part_box("The part in the baseline", card, card.before) +
-                            part_box("The part last", card, card.newest));
+        body += part_box("The part in the baseline", card, card.before) +
+                part_box("The part last", card, card.newest);
     body += element("footer", "", foot_of(card) + " Times are UTC.");
     return sheet::paper(card.opened.title + " – " + card.chassis, body);
 }

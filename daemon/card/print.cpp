@@ -51,16 +51,6 @@ std::string serial_of(const Card& card) {
                                : "not known: no whole answer tells it";
 }
 
-std::string rack_of(const Card& card) {
-    const auto& rack = card.at_the_rack;
-    if (!rack || !rack->named)
-        return card.opened.right_chassis ? "nobody read the serial there" : "";
-    const std::string same = rack->same == Truth::yes  ? ", the same"
-                             : rack->same == Truth::no ? ", ANOTHER CHASSIS"
-                                                       : ", not known whether it is the same";
-    return "\"" + rack->read + "\" read at " + clock_of(card, *rack->named) + same;
-}
-
 std::string head(const Card& card) {
     const ProcedureOpened& opened = card.opened;
     std::string text = title_of(card) + "  " + opened.id + "  as of " +
@@ -156,10 +146,8 @@ std::string listed(const Card& card, const Things& things) {
 
 std::string deeds_text(const Card& card) {
     std::string text;
-    for (const Deed& deed : card.deeds)
-        text += wrapped("  ", said(card, deed));
-    for (const Instant at : card.restarts)
-        text += wrapped("  ", clock_of(card, at) + "  the daemon began anew: holds started again");
+    for (const std::string& line : beside_the_steps(card))
+        text += wrapped("  ", line);
     return text;
 }
 

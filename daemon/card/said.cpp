@@ -155,6 +155,25 @@ std::string left_of(const Card& card, Instant limit) {
                                       : "OVER by " + whole_seconds(-left);
 }
 
+std::string rack_of(const Card& card) {
+    const auto& rack = card.at_the_rack;
+    if (!rack || !rack->named)
+        return card.opened.right_chassis ? "nobody read the serial there" : "";
+    const std::string same = rack->same == Truth::yes  ? ", the same"
+                             : rack->same == Truth::no ? ", ANOTHER CHASSIS"
+                                                       : ", not known whether it is the same";
+    return "\"" + rack->read + "\" read at " + clock_of(card, *rack->named) + same;
+}
+
+std::vector<std::string> beside_the_steps(const Card& card) {
+    std::vector<std::string> all;
+    for (const Deed& deed : card.deeds)
+        all.push_back(said(card, deed));
+    for (const Instant at : card.restarts)
+        all.push_back(clock_of(card, at) + "  the daemon began anew: holds started again");
+    return all;
+}
+
 std::string outcome_of(const Card& card) {
     const ProcedureFinding& finding = card.finding;
     if (!card.is_closed())

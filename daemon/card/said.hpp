@@ -3,6 +3,7 @@
 #include "card.hpp"
 
 #include <string>
+#include <vector>
 
 /// What the card says of its parts in words: one spelling for text and page.
 namespace slotwitness::card {
@@ -22,6 +23,10 @@ namespace slotwitness::card {
 [[nodiscard]] std::string people_of(const Card& card, const StepLine& line);
 /// Time left of the cooling clock as of the card, or by how much it has run out.
 [[nodiscard]] std::string left_of(const Card& card, Instant limit);
+/// What was read of the chassis' serial at the rack; empty where nobody needed to.
+[[nodiscard]] std::string rack_of(const Card& card);
+/// What people did, and when the daemon began anew.
+[[nodiscard]] std::vector<std::string> beside_the_steps(const Card& card);
 /// What was closed, by whom; while it is under way, who is in charge.
 [[nodiscard]] std::string outcome_of(const Card& card);
 /// What the card is, and what it does not know.
