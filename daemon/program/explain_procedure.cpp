@@ -1,10 +1,10 @@
 #include "exit_code.hpp"
+#include "files.hpp"
 #include "procedure_file.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/sheet/sheet.hpp>
 
-#include <fstream>
 #include <iostream>
 
 namespace slotwitness::program {
@@ -90,10 +90,7 @@ int explain_procedure(const ExplainOptions& options) {
             return profile.error();
         facts.face = sheet::face_of(**profile, *filled, [](const std::string&) { return ""; });
     }
-    std::ofstream page(options.sheet);
-    page << sheet::run_sheet(*filled, facts);
-    page.close();
-    if (!page) {
+    if (!write_file(options.sheet, sheet::run_sheet(*filled, facts))) {
         std::cerr << "slotwitness: cannot write " << options.sheet << '\n';
         return exit_unavailable;
     }

@@ -13,6 +13,13 @@
 
 namespace slotwitness::program {
 
+bool write_file(const std::string& path, const std::string& text) {
+    std::ofstream file(path, std::ios::binary);
+    file << text;
+    file.close();
+    return !file.fail();
+}
+
 tl::expected<std::string, std::string> read_file(const std::string& path) {
     if (path == "-")
         return std::string(std::istreambuf_iterator<char>(std::cin), {});

@@ -14,6 +14,9 @@ namespace slotwitness::program {
 /// The bytes of a file ("-": standard input). The error names the file and why.
 [[nodiscard]] tl::expected<std::string, std::string> read_file(const std::string& path);
 
+/// False: the text could not be written whole.
+[[nodiscard]] bool write_file(const std::string& path, const std::string& text);
+
 /// Why there is no profile: a file that cannot be read, or what is wrong with what it says.
 struct BadProfile {
     std::optional<std::string> unreadable;

@@ -84,6 +84,18 @@ int run(int argc, char** argv) {
     replay_command->add_flag("--json", replay.json, "Print JSON");
     replay_command->callback([&] { verb = [&] { return program::replay(replay); }; });
 
+    program::ReportOptions report;
+    auto* report_command = app.add_subcommand(
+        "report", "The card of a procedure, done or under way; without an id what a journal has");
+    report_command->add_option("journal", report.journal, "Journal file")->required();
+    auto* report_procedure =
+        report_command->add_option("procedure", report.procedure, "The procedure's id");
+    report_command->add_flag("--json", report.json, "Print JSON");
+    report_command
+        ->add_option("--html", report.page, "Write the card to this file, as a page to print")
+        ->needs(report_procedure);
+    report_command->callback([&] { verb = [&] { return program::report(report); }; });
+
     program::ExplainOptions explain;
     auto* explain_command = app.add_subcommand(
         "explain", "Say what a sentence needs to see, or what a profile may send");

@@ -1,6 +1,7 @@
 #include "print_ready.hpp"
 
 #include <slotwitness/marked/legible.hpp>
+#include <slotwitness/marked/wrapped.hpp>
 
 #include <algorithm>
 #include <set>
@@ -23,25 +24,8 @@ std::size_t width_of(std::string_view text) {
     return marked::legible(text).width;
 }
 
-/// `first` and the text behind it, broken between words; later lines stand under the text.
 void print_wrapped(std::ostream& out, std::string_view first, std::string_view text) {
-    const std::string indent(width_of(first), ' ');
-    out << first;
-    std::size_t at = indent.size();
-    bool begun = false;
-    while (!text.empty()) {
-        const std::string_view word = text.substr(0, text.find(' '));
-        text.remove_prefix(std::min(word.size() + 1, text.size()));
-        if (begun && at + 1 + width_of(word) > columns) {
-            out << '\n' << indent;
-            at = indent.size();
-            begun = false;
-        }
-        out << (begun ? " " : "") << word;
-        at += (begun ? 1 : 0) + width_of(word);
-        begun = true;
-    }
-    out << '\n';
+    out << marked::wrapped(first, text, columns);
 }
 
 std::string padded(std::string text, std::size_t width) {
@@ -93,7 +77,7 @@ void print_cites(std::ostream& out, const std::vector<witness::Cite>& cites,
 void print_finding(std::ostream& out, const Finding& finding, const std::string& mark) {
     const std::string indent(mark.size(), ' ');
     print_wrapped(out, mark, finding.about);
-    print_wrapped(out, indent, marked::legible(finding.says).text);
+    print_wrapped(out, indent, finding.says);
     print_cites(out, finding.cites, indent + "  ");
     if (!finding.needed_by.empty())
         print_wrapped(out, indent + "needed by  ", joined(finding.needed_by));
@@ -146,8 +130,7 @@ void print_as_needed(std::ostream& out, const ready::Report& report) {
         return;
     out << "As needed\n";
     for (const Finding* finding : found)
-        print_wrapped(out, "  " + padded(finding->about, widest + 2),
-                      marked::legible(finding->says).text);
+        print_wrapped(out, "  " + padded(finding->about, widest + 2), finding->says);
     out << '\n';
 }
 

@@ -42,6 +42,12 @@ struct ReplayOptions {
     std::string journal;
     bool json = false;
 };
+struct ReportOptions {
+    std::string journal;
+    std::string procedure; ///< its id; empty: what the journal has is listed
+    std::string page;      ///< where the card goes as a page to print; empty: it is printed here
+    bool json = false;
+};
 struct ExplainOptions {
     std::string sentence;
     std::string profile;
@@ -80,6 +86,7 @@ struct TokenOptions {
 [[nodiscard]] int check_packs(const ReadOptions& options); ///< `read --check`
 [[nodiscard]] int capture(const CaptureOptions& options);
 [[nodiscard]] int replay(const ReplayOptions& options);
+[[nodiscard]] int report(const ReportOptions& options);
 [[nodiscard]] int explain(const ExplainOptions& options);
 [[nodiscard]] int explain_procedure(const ExplainOptions& options); ///< `explain --procedure`
 [[nodiscard]] int ready(const ReadyOptions& options);

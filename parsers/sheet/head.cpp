@@ -1,15 +1,7 @@
+#include "paper.hpp"
 #include "parts.hpp"
 
 namespace slotwitness::sheet {
-namespace {
-
-/// A line to write on, or what is known already.
-Markup blank(std::string_view label, const std::string& value) {
-    return element("div", "field",
-                   element("span", "", label) + element("b", value.empty() ? "line" : "", value));
-}
-
-} // namespace
 
 Markup head(const procedures::FilledProcedure& filled, const SheetFacts& facts) {
     const Markup what = element("h1", "", filled.procedure.title) +

@@ -71,6 +71,10 @@ tr.technician th { background: #000; color: #fff }
 .code .line { flex: 1; border-bottom: .2mm solid #000; margin-left: .8mm }
 .reading { border-bottom: .2mm solid #000; height: 1.7em; display: flex; align-items: end; color: #555; font-size: .9em }
 .spelling { margin-bottom: .3em }
+.lines { font-family: "Liberation Mono", "DejaVu Sans Mono", monospace; font-size: .9em; white-space: pre-wrap }
+.word { font-size: 1.8em; line-height: 1.1 }
+.steps.done th:nth-child(2) { width: 15% }
+.steps.done th:nth-child(4) { width: 26% }
 footer { border-top: .5mm solid #000; padding-top: .2em; font-weight: bold }
 </style>)");
 }

@@ -183,12 +183,17 @@ rehearsal::Played Day::play(const rehearsal::Rehearsal& rehearsal) {
     return std::move(*played);
 }
 
-std::string Day::replayed() {
+std::unique_ptr<journal::Store> Day::recorded() {
     end();
-    const auto store = journal::open_sqlite_read_only(journal_);
+    auto store = journal::open_sqlite_read_only(journal_);
     if (!store)
-        return store.error().text;
-    const auto recovered = replay::recover_fully(**store, "edge-7");
+        throw std::runtime_error(store.error().text);
+    return std::move(*store);
+}
+
+std::string Day::replayed() {
+    const auto store = recorded();
+    const auto recovered = replay::recover_fully(*store, "edge-7");
     if (!recovered)
         return recovered.error().text;
     return recovered->difference ? recovered->difference->text : "";

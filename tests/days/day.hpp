@@ -36,6 +36,8 @@ class Day {
     /// What a replay of the whole journal finds other than recorded; empty if nothing. Ends the
     /// desk.
     [[nodiscard]] std::string replayed();
+    /// What it recorded, to be read. Ends the desk.
+    [[nodiscard]] std::unique_ptr<journal::Store> recorded();
     [[nodiscard]] desk::LiveDesk& desk() { return *desk_; }
     [[nodiscard]] const std::vector<desk::Recorded>& published() const { return published_; }
 

@@ -3,7 +3,7 @@
 
 #include <slotwitness/profiles/profile.hpp>
 
-#include <gtest/gtest.h>
+#include <gmock/gmock.h>
 
 #include <fstream>
 #include <map>
@@ -78,6 +78,10 @@ TEST(WholeSwap, every_verdict_is_as_written_nothing_unlisted_is_sent_and_replay_
     for (const auto& gate : told.at(0).at("gates"))
         again[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate["decided"].dump();
     EXPECT_EQ(again, live);
+    const Ran reported = run({program("slotwitness"), "report", site.file("journal.sqlite")});
+    EXPECT_EQ(reported.status, 0) << reported.output;
+    for (const auto& [id, verdict] : live)
+        EXPECT_THAT(reported.output, testing::HasSubstr("  " + id + "  "));
 
     // Read-only, proven from outside: the server's own record of every request.
     const Explained explained;

@@ -57,6 +57,7 @@ TEST_F(CommandLine, a_missing_file_is_exit_66) {
     EXPECT_EQ(run({"read", "--profile", "nosuch.toml", "x.txt"}).status, 66);
     EXPECT_EQ(run({"read", "--profile", quillon, "--query", "planes", "nosuch.txt"}).status, 66);
     EXPECT_EQ(run({"replay", "nosuch.journal"}).status, 66);
+    EXPECT_EQ(run({"report", "nosuch.journal"}).status, 66);
 }
 
 TEST_F(CommandLine, the_daemon_does_not_start_on_a_bad_configuration_and_names_every_fault) {
@@ -230,6 +231,7 @@ TEST_F(CommandLine, capture_refuses_before_it_asks) {
 
 TEST_F(CommandLine, a_file_that_is_no_journal_is_exit_65) {
     EXPECT_EQ(run({"replay", write("text", "not a journal at all")}).status, 65);
+    EXPECT_EQ(run({"report", write("text", "not a journal at all")}).status, 65);
 }
 
 } // namespace
