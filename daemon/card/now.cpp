@@ -27,11 +27,11 @@ void take_back(Now& now, const Card& card) {
 }
 
 bool is_unanswered(const Record& record) {
-    const auto& [opened, finding, steps, rules, cooling, changes, chassis] = record.procedure;
+    const replay::RecordedProcedure& of = record.procedure;
     const auto is_lost = [](const auto& each) { return each.second.lost; };
-    return std::any_of(rules.begin(), rules.end(), is_lost) ||
-           std::any_of(steps.begin(), steps.end(), is_lost) || (cooling && cooling->passed) ||
-           (chassis && chassis->lost);
+    return std::any_of(of.rules.begin(), of.rules.end(), is_lost) ||
+           std::any_of(of.steps.begin(), of.steps.end(), is_lost) ||
+           (of.cooling && of.cooling->passed) || (of.chassis && of.chassis->lost);
 }
 
 bool is_overdue(const std::optional<GateFinding>& gate) {

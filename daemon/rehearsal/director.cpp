@@ -199,6 +199,8 @@ desk::ProcedureAct Director::act_of(const Move& move) const {
         return witness::StopAnswered{id, move.of, move.name, engineer, reason};
     case Move::Kind::at_chassis:
         return witness::ChassisNamed{id, move.name, engineer, technician};
+    case Move::Kind::waive:
+        return witness::DifferenceWaived{id, {move.component, move.name}, engineer, reason};
     case Move::Kind::back_out:
         return witness::BackOutBegun{id, engineer, reason};
     case Move::Kind::try_again:

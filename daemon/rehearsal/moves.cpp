@@ -18,6 +18,12 @@ std::optional<Word> word_in(const std::array<Word, Count>& words, const std::str
     return std::nullopt;
 }
 
+Move just(Kind kind) {
+    Move move;
+    move.kind = kind;
+    return move;
+}
+
 std::optional<Move> answer(std::istringstream& words) {
     Move move;
     move.kind = Kind::answer;
@@ -36,6 +42,19 @@ std::optional<Move> at_chassis(std::istringstream& words) {
     move.kind = Kind::at_chassis;
     words >> move.name;
     return move.name.empty() ? std::nullopt : std::optional(std::move(move));
+}
+
+std::optional<Move> waive(std::istringstream& words) {
+    Move move;
+    move.kind = Kind::waive;
+    std::string kind;
+    words >> kind >> move.name;
+    for (const state::Kind each : state::words_of<state::Kind>())
+        if (state::to_word(each) == kind) {
+            move.component = each;
+            return move;
+        }
+    return std::nullopt;
 }
 
 std::optional<Move> close(std::istringstream& words) {
@@ -63,16 +82,18 @@ std::optional<Move> parse_move(const std::string& text) {
         move = answer(words);
     else if (first == "at-chassis")
         move = at_chassis(words);
+    else if (first == "waive")
+        move = waive(words);
     else if (first == "close")
         move = close(words);
     else if (first == "back-out")
-        move = Move{Kind::back_out, {}, {}, {}, {}};
+        move = just(Kind::back_out);
     else if (first == "try-again")
-        move = Move{Kind::try_again, {}, {}, {}, {}};
+        move = just(Kind::try_again);
     else if (first == "force")
-        move = Move{Kind::force, {}, {}, {}, {}};
+        move = just(Kind::force);
     else if (first == "skip")
-        move = Move{Kind::skip, {}, {}, {}, {}};
+        move = just(Kind::skip);
     std::string rest;
     words >> rest;
     return rest.empty() ? move : std::nullopt;

@@ -20,10 +20,11 @@ namespace slotwitness::rehearsal {
 /// `answer step pull-tray`, `answer cooling`, `answer chassis`, `at-chassis 0017`, `back-out`,
 /// `try-again`, `force`, `skip`, `close closed_degraded T-12`.
 struct Move {
-    enum class Kind { answer, at_chassis, back_out, try_again, force, skip, close };
+    enum class Kind { answer, at_chassis, waive, back_out, try_again, force, skip, close };
     Kind kind = Kind::back_out;
     witness::StopAnswered::Of of = witness::StopAnswered::Of::rule; ///< of an answer
-    std::string name; ///< the rule, the step; what is read from the rack
+    std::string name; ///< the rule, the step, the component; what is read from the rack
+    state::Kind component = state::Kind::module;                  ///< of a waive
     witness::Closing outcome = witness::Closing::closed_degraded; ///< of a close
     std::string ticket;
 };
@@ -46,8 +47,8 @@ struct Rehearsal {
     std::string procedure;
     std::map<std::string, std::string> arguments;
     std::map<std::string, std::vector<std::string>> orders; ///< what a step's act is, by its name
-    std::string at_chassis; ///< what the technician reads of the serial before the first act;
-                            ///< empty: what is right
+    std::string at_chassis;  ///< what the technician reads of the serial before the first act;
+                             ///< empty: what is right
     std::vector<Turn> turns; ///< in order
     witness::Closing outcome = witness::Closing::done;
 };

@@ -190,10 +190,10 @@ inline witness::StepAct step_act() {
 
 /// What happens in a procedure.
 inline decltype(witness::Event::what) work() {
-    switch (*rc::gen::inRange(0, 11)) {
+    switch (*rc::gen::inRange(0, 12)) {
     case 0:
         return procedure_opened();
-    case 9:
+    case 10:
         return witness::DifferenceWaived{text(), component(), text(), text()};
     case 1:
         return witness::StepReleased{step_act()};
@@ -329,9 +329,9 @@ inline witness::RuleFinding rule_finding() {
 }
 
 inline witness::ChassisFinding chassis_finding() {
-    return {text(), text(), text(), any_up_to(witness::Truth::yes), perhaps(instant),
-            text(), text(), flag(), flag(),                         text(),
-            text()};
+    return {text(),           text(), text(), any_up_to(witness::Truth::yes),
+            perhaps(instant), text(), text(), flag(),
+            flag(),           text(), text()};
 }
 
 inline witness::CoolingFinding cooling_finding() {
@@ -381,10 +381,10 @@ inline witness::HandbackFinding handback_finding() {
 
 /// What there is to say of a procedure.
 inline witness::Finding work_finding() {
-    switch (*rc::gen::inRange(0, 6)) {
+    switch (*rc::gen::inRange(0, 7)) {
     case 0:
         return step_finding();
-    case 4:
+    case 5:
         return handback_finding();
     case 1:
         return rule_finding();
