@@ -69,8 +69,8 @@ class LinesReader {
     LinesReader(const Lines::Prepared& lines, bool ended, const TakeBlock& take)
         : spec_(lines.spec), lines_(lines), ended_(ended), take_(take) {}
 
-    Leftover read(std::string_view answer) && {
-        LineSplitter splitter{answer};
+    Leftover read(std::string_view answer, Octets octets) && {
+        LineSplitter splitter{answer, octets};
         Line last{1, "", true};
         steps_left_ = most_steps + more_steps_an_octet * answer.size();
         while (splitter.next(last))
@@ -220,9 +220,9 @@ class LinesReader {
 
 } // namespace
 
-Leftover read_lines(std::string_view answer, const Lines& lines, bool ended,
-                    const TakeBlock& take) {
-    return LinesReader{lines.prepared(), ended, take}.read(answer);
+Leftover read_lines(std::string_view answer, const Lines& lines, bool ended, const TakeBlock& take,
+                    Octets octets) {
+    return LinesReader{lines.prepared(), ended, take}.read(answer, octets);
 }
 
 } // namespace slotwitness::layouts

@@ -54,6 +54,6 @@ class Lines {
 /// it, other control bytes nowhere. `ended` as for tables. An answer without rows and without a
 /// line of `empty` has an unread line that says so, unless `empty_answer`.
 [[nodiscard]] Leftover read_lines(std::string_view answer, const Lines& lines, bool ended,
-                                  const TakeBlock& take);
+                                  const TakeBlock& take, Octets octets = Octets::any);
 
 } // namespace slotwitness::layouts

@@ -11,20 +11,14 @@ namespace slotwitness::layouts {
 bool LineSplitter::next(Line& line) {
     if (rest_.empty())
         return false;
-    // Most lines end where their printable text does, which is to be known of each anyway.
-    const std::size_t printable = state::printable_ascii(rest_);
-    if (printable < rest_.size() && rest_[printable] == '\n') {
-        line = {++number_, rest_.substr(0, printable), true, true};
-        rest_.remove_prefix(printable + 1);
-        return true;
-    }
+    const std::size_t printable = octets_ == Octets::plain ? 0 : state::printable_ascii(rest_);
     const std::size_t end = rest_.find('\n', printable);
     const bool ended = end != std::string_view::npos;
     std::string_view text = rest_.substr(0, end);
     rest_.remove_prefix(ended ? end + 1 : rest_.size());
     if (text.ends_with('\r'))
         text.remove_suffix(1);
-    line = {++number_, text, ended, text.size() == printable};
+    line = {++number_, text, ended, octets_ == Octets::plain || text.size() == printable};
     return true;
 }
 

@@ -21,12 +21,14 @@ struct Line {
 /// The lines of an answer, one after the other; they end in LF or CRLF.
 class LineSplitter {
   public:
-    explicit LineSplitter(std::string_view answer) : rest_(answer) {}
+    explicit LineSplitter(std::string_view answer, Octets octets = Octets::any)
+        : rest_(answer), octets_(octets) {}
     /// False after the last, which `line` then keeps.
     [[nodiscard]] bool next(Line& line);
 
   private:
     std::string_view rest_;
+    Octets octets_;
     std::size_t number_ = 0;
 };
 

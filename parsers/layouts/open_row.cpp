@@ -4,41 +4,33 @@
 
 namespace slotwitness::layouts {
 
-void OpenRow::begin(const Line& line, const Glyphs& glyphs, const Cuts& cuts,
-                    const std::vector<Column>& columns, const Cell* group) {
-    lines_.assign(1, line);
+void OpenRow::begin(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
+                    const Cell* group) {
+    open_ = true;
+    first_ = line;
     cells_.resize(cuts.size());
-    std::size_t inked = 0; // the column of the first text, from 1
-    const bool is_ascii = glyphs.is_ascii();
-    const auto byte_of = [&](std::size_t place) {
-        return is_ascii ? place : glyphs.byte_of(place);
+    const auto cell_of = [number = line.number, text = line.text.data()](const Stretch& cut,
+                                                                         const Column& column) {
+        return Cell{column.label, {text + cut.begin, cut.end - cut.begin}, {number, cut.begin + 1}};
     };
-    Cell* cells = cells_.data();
-    for (std::size_t i = 0; i < cuts.size(); ++i) {
-        const std::size_t first = byte_of(cuts[i].begin);
-        const std::size_t size = byte_of(cuts[i].end) - first;
-        if (inked == 0 && size != 0)
-            inked = first + 1;
-        Cell& cell = cells[i];
-        cell.label = columns[i].label;
-        cell.text = {line.text.data() + first, size};
-        cell.at = {line.number, first + 1};
-    }
-    at_ = {line.number, inked};
+    std::transform(cuts.begin(), cuts.end(), columns.begin(), cells_.begin(), cell_of);
+    const auto inked = std::find_if(cells_.begin(), cells_.end(),
+                                    [](const Cell& one) { return !one.text.empty(); });
+    at_ = {line.number, inked != cells_.end() ? inked->at.column : 0};
     if (group != nullptr)
         cells_.push_back(*group);
 }
 
-void OpenRow::go_on(const Line& line, const Glyphs& glyphs, const Cuts& cuts) {
+void OpenRow::go_on(const Line& line, const Cuts& cuts) {
     joined_.resize(std::max(joined_.size(), cells_.size()));
-    lines_.push_back(line);
+    more_.push_back(line);
     for (std::size_t i = 0; i < cuts.size(); ++i) {
-        const std::string_view more = glyphs.between(cuts[i].begin, cuts[i].end);
+        const std::string_view more = line.text.substr(cuts[i].begin, cuts[i].end - cuts[i].begin);
         if (more.empty())
             continue;
         Cell& cell = cells_[i];
         if (cell.text.empty()) {
-            cell.at = {line.number, glyphs.byte_of(cuts[i].begin) + 1};
+            cell.at = {line.number, cuts[i].begin + 1};
             cell.text = more;
             continue;
         }
@@ -50,24 +42,29 @@ void OpenRow::go_on(const Line& line, const Glyphs& glyphs, const Cuts& cuts) {
 }
 
 void OpenRow::close(const TakeBlock& take) {
-    if (lines_.empty())
+    if (!open_)
         return;
-    std::string_view text = lines_.front().text;
-    if (lines_.size() > 1) {
-        text_ = lines_.front().text;
-        for (std::size_t i = 1; i < lines_.size(); ++i)
-            text_.append("\n").append(lines_[i].text);
+    open_ = false;
+    std::string_view text = first_.text;
+    if (!more_.empty()) {
+        text_ = first_.text;
+        for (const Line& line : more_)
+            text_.append("\n").append(line.text);
         text = text_;
+        more_.clear();
     }
     take({at_, text, cells_, true, std::nullopt});
-    lines_.clear();
 }
 
 void OpenRow::give_up(std::vector<state::UnreadLine>& unread_lines) {
-    for (const Line& line : lines_)
+    if (!open_)
+        return;
+    open_ = false;
+    more_.insert(more_.begin(), first_);
+    for (const Line& line : more_)
         unread_lines.push_back(unread(line, line.text.size() + 1,
                                       "the lines that continue this row to be read as well"));
-    lines_.clear();
+    more_.clear();
 }
 
 } // namespace slotwitness::layouts

@@ -1,6 +1,5 @@
 #pragma once
 
-#include "glyphs.hpp"
 #include "lines.hpp"
 #include "sheet.hpp"
 #include "table_rows.hpp"
@@ -14,19 +13,22 @@ namespace slotwitness::layouts {
 /// no allocation, a cell only where it wraps.
 class OpenRow {
   public:
-    [[nodiscard]] bool is_open() const { return !lines_.empty(); }
+    [[nodiscard]] bool is_open() const { return open_; }
 
-    /// `group`: a cell of the line that heads this row's group; may be null.
-    void begin(const Line& line, const Glyphs& glyphs, const Cuts& cuts,
-               const std::vector<Column>& columns, const Cell* group);
-    void go_on(const Line& line, const Glyphs& glyphs, const Cuts& cuts);
+    /// `cuts` in bytes of the line; `group`: a cell of the line that heads this row's group, may be
+    /// null.
+    void begin(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
+               const Cell* group);
+    void go_on(const Line& line, const Cuts& cuts);
     /// Hands it over, if there is one.
     void close(const TakeBlock& take);
     /// A row of which a line is missing or unread is not the row that the device printed.
     void give_up(std::vector<state::UnreadLine>& unread);
 
   private:
-    std::vector<Line> lines_;
+    bool open_ = false;
+    Line first_;
+    std::vector<Line> more_; ///< lines that continue it
     std::vector<Cell> cells_;
     std::vector<std::string> joined_; ///< texts of cells that wrap, a place a cell
     std::string text_;                ///< of a row that wraps

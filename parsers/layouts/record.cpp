@@ -34,8 +34,8 @@ class RecordReader {
                 sections_.push_back(label.substr(0, at));
     }
 
-    Leftover read(std::string_view answer) && {
-        LineSplitter splitter{answer};
+    Leftover read(std::string_view answer, Octets octets) && {
+        LineSplitter splitter{answer, octets};
         Line last{1, "", true};
         while (splitter.next(last))
             read_line(last);
@@ -243,8 +243,8 @@ class RecordReader {
 } // namespace
 
 Leftover read_record(std::string_view answer, const RecordSpec& spec, bool ended,
-                     const TakeBlock& take) {
-    return RecordReader{spec, ended, take}.read(answer);
+                     const TakeBlock& take, Octets octets) {
+    return RecordReader{spec, ended, take}.read(answer, octets);
 }
 
 } // namespace slotwitness::layouts

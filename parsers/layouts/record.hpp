@@ -46,6 +46,6 @@ inline constexpr std::size_t most_levels = 8;
 /// without a block or a line of `empty` has an unread line that says so; an empty text in `empty`
 /// lets it be empty. `ended` as for tables.
 [[nodiscard]] Leftover read_record(std::string_view answer, const RecordSpec& spec, bool ended,
-                                   const TakeBlock& take);
+                                   const TakeBlock& take, Octets octets = Octets::any);
 
 } // namespace slotwitness::layouts

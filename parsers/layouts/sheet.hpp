@@ -41,6 +41,12 @@ struct Leftover {
     friend bool operator==(const Leftover&, const Leftover&) = default;
 };
 
+/// What is known of an answer before a layout reads it.
+enum class Octets {
+    any,
+    plain, ///< nothing but printable ASCII and line ends, LF or CRLF
+};
+
 /// Bounds of every layout; what exceeds them is reported as unread lines, never dropped.
 inline constexpr std::size_t longest_line = 16 * 1024; ///< bytes: no device prints a wider row
 inline constexpr std::size_t most_columns = 64;

@@ -25,8 +25,8 @@ class TableReader {
                 columns_.push_back({label});
     }
 
-    Leftover read(std::string_view answer) && {
-        LineSplitter splitter{answer};
+    Leftover read(std::string_view answer, Octets octets) && {
+        LineSplitter splitter{answer, octets};
         Line last{1, "", true};
         while (splitter.next(last))
             read_line(last);
@@ -162,10 +162,15 @@ class TableReader {
             rule_ = without_trailing_blanks(line.text);
             return;
         }
-        if (!rule_.empty() && without_trailing_blanks(line.text) == rule_)
+        if (is_rule_again(line))
             row_.close(take_);
         else
             read_row(line);
+    }
+
+    [[nodiscard]] bool is_rule_again(const Line& line) const {
+        return !rule_.empty() && line.text.starts_with(rule_) &&
+               is_blank(line.text.substr(rule_.size()));
     }
 
     /// Dashes under a header that needs none. A single dash may be a cell that stands for nothing.
@@ -266,11 +271,14 @@ class TableReader {
             refuse(line, glyphs_.byte_of(misfit->place) + 1, std::move(misfit->expected));
             return;
         }
+        if (!glyphs_.is_ascii()) // else a place is a byte
+            for (Stretch& cell : cuts_)
+                cell = {glyphs_.byte_of(cell.begin), glyphs_.byte_of(cell.end)};
         place_ = Place::rows;
         found_ = true;
         const bool continues = spec_.wraps && cuts_.front().begin == cuts_.front().end;
         if (continues && row_.is_open()) {
-            row_.go_on(line, glyphs_, cuts_);
+            row_.go_on(line, cuts_);
         } else if (continues) {
             refuse(line, 1,
                    "a row above that this line continues, or its own " +
@@ -281,7 +289,7 @@ class TableReader {
                        " above the rows of each group");
         } else {
             row_.close(take_);
-            row_.begin(line, glyphs_, cuts_, columns_, group_ ? &*group_ : nullptr);
+            row_.begin(line, cuts_, columns_, group_ ? &*group_ : nullptr);
             if (!spec_.wraps)
                 row_.close(take_);
         }
@@ -367,10 +375,10 @@ Leftover read_nothing(std::string_view answer) {
 } // namespace
 
 Leftover read_table(std::string_view answer, const TableSpec& spec, bool ended,
-                    const TakeBlock& take) {
+                    const TakeBlock& take, Octets octets) {
     if (spec.columns.empty() || spec.columns.size() > most_columns)
         return read_nothing(answer);
-    return TableReader{spec, ended, take}.read(answer);
+    return TableReader{spec, ended, take}.read(answer, octets);
 }
 
 } // namespace slotwitness::layouts

@@ -65,6 +65,6 @@ struct TableSpec {
 /// `wraps` the last row too, for the rest of its cells may be missing. An answer without a header,
 /// a row or a line of `empty` is not an empty table: it has an unread line that says so.
 [[nodiscard]] Leftover read_table(std::string_view answer, const TableSpec& spec, bool ended,
-                                  const TakeBlock& take);
+                                  const TakeBlock& take, Octets octets = Octets::any);
 
 } // namespace slotwitness::layouts

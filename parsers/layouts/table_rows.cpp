@@ -103,14 +103,18 @@ tl::expected<std::size_t, Misfit> edge_between(const Glyphs& row, const Column& 
 template <class Row>
 std::optional<Misfit> cut_by_runs(const Row& row, const std::vector<Column>& columns, Cuts& cuts) {
     Stretch* cut = cuts.data();
-    std::size_t begin = 0;
+    std::size_t at = 0;
     for (const Column& column : columns) {
-        if (const auto ink = first_ink(row, begin, column.begin))
-            return Misfit{*ink, "blanks up to the column " + in_quotes(column.label)};
-        *cut++ = trimmed(row, column.begin, column.end);
-        begin = column.end;
+        const std::size_t end = std::min(column.end, row.size());
+        while (at < end && row.is_blank(at))
+            ++at;
+        if (at < std::min(column.begin, end))
+            return Misfit{at, "blanks up to the column " + in_quotes(column.label)};
+        const std::size_t begin = at < end ? at : std::min(column.begin, end);
+        *cut++ = {begin, end_of_ink(row, begin, end)};
+        at = column.end;
     }
-    if (const auto ink = first_ink(row, begin, row.size()))
+    if (const auto ink = first_ink(row, at, row.size()))
         return Misfit{*ink,
                       "the end of the line with the dashes of " + in_quotes(columns.back().label)};
     return std::nullopt;

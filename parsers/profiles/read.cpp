@@ -18,16 +18,17 @@ using layouts::TakeBlock;
 struct Reader {
     std::string_view answer;
     bool ended;
+    layouts::Octets octets;
     const TakeBlock& take;
 
     Leftover operator()(const layouts::TableSpec& spec) const {
-        return read_table(answer, spec, ended, take);
+        return read_table(answer, spec, ended, take, octets);
     }
     Leftover operator()(const layouts::RecordSpec& spec) const {
-        return read_record(answer, spec, ended, take);
+        return read_record(answer, spec, ended, take, octets);
     }
     Leftover operator()(const layouts::Lines& lines) const {
-        return read_lines(answer, lines, ended, take);
+        return read_lines(answer, lines, ended, take, octets);
     }
     Leftover operator()(const layouts::JsonSpec& spec) const {
         return read_json(answer, spec, ended, take);
@@ -118,7 +119,10 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
         else
             rows.read(placed(block));
     };
-    Leftover left = std::visit(Reader{clean.text(), whole, take}, query.layout);
+    Leftover left =
+        std::visit(Reader{clean.text(), whole,
+                          clean.plain ? layouts::Octets::plain : layouts::Octets::any, take},
+                   query.layout);
     reading.set_aside = set_aside(clean, left);
     // Rows without a name are unread already, in places of the raw answer.
     auto unread = clean.unread_with(std::move(left.unread));

@@ -103,16 +103,15 @@ void RowReader::read(const layouts::Block& block) {
     nameless_ = false;
     remarks_.clear();
     ++block_;
-    std::size_t missing = known_.size();
-    for (std::size_t i = 0; i < block.cells.size(); ++i)
-        if (Known* known = known_at(i, block.cells[i].label)) {
-            missing -= std::exchange(known->block, block_) != block_ ? 1 : 0;
-            read_cell(block.cells[i], *known);
+    std::size_t place = 0;
+    for (const layouts::Cell& cell : block.cells)
+        if (Known* known = known_at(place++, cell.label)) {
+            known->block = block_;
+            read_cell(cell, *known);
         }
-    if (missing > 0)
-        for (const Known& known : known_)
-            if (known.block != block_)
-                read_missing(block, known);
+    for (const Known& known : known_)
+        if (known.block != block_)
+            read_missing(block, known);
     if (nameless_ || row_->name.empty() || !is_utf8(row_->name)) {
         refuse(block);
         reading_.rows.pop_back();

@@ -143,6 +143,7 @@ class Cleaner {
             return 0;
         const PlainLines lines = plain_lines(raw_);
         at_ = lines.bytes;
+        clean_.plain = at_ == raw_.size();
         next_ += lines.count;
         return lines.count;
     }

@@ -75,6 +75,7 @@ struct Clean {
     unread_with(std::vector<state::UnreadLine> of_layout) const;
 
     std::string_view untouched; ///< the raw answer, if nothing had to be taken away
+    bool plain = false; ///< known to have nothing but printable ASCII and line ends, LF or CRLF
     std::optional<std::string> rewritten;
     Places places;
 };

@@ -49,14 +49,14 @@ std::optional<Decimal> Decimal::take(std::string_view& text) {
     bool after_digit = false;
     bool fits = true;
     for (; at != end; ++at) {
-        if (*at == '.') {
+        if (*at < '0' || *at > '9') {
+            if (*at != '.')
+                break;
             fits = fits && after_digit && !in_fraction;
             in_fraction = true;
             after_digit = false;
             continue;
         }
-        if (*at < '0' || *at > '9')
-            break;
         after_digit = true;
         if (coefficient < limit / 10) {
             coefficient = 10 * coefficient + (*at - '0');

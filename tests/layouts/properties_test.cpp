@@ -100,6 +100,18 @@ rc::Gen<std::string> near_misses(std::vector<std::string> pieces) {
         });
 }
 
+TEST(Tables, read_the_same_where_the_answer_is_known_to_be_plain) {
+    EXPECT_TRUE(rc::check([] {
+        const DrawnTable table = *any_table();
+        const bool is_plain = std::all_of(table.text.begin(), table.text.end(), [](char byte) {
+            return (byte >= ' ' && byte <= '~') || byte == '\n' || byte == '\r';
+        });
+        RC_PRE(is_plain);
+        RC_ASSERT(sheet_of(read_table, table.text, table.spec, true, Octets::plain) ==
+                  sheet_of(read_table, table.text, table.spec, true));
+    }));
+}
+
 TEST(Tables, drop_no_line_of_any_text) {
     EXPECT_TRUE(rc::check([] {
         const std::string text = *near_misses({"A",

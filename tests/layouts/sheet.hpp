@@ -6,6 +6,7 @@
 #include <optional>
 #include <ostream>
 #include <string>
+#include <type_traits>
 #include <vector>
 
 /// What a layout hands over, kept: the whole answer cut into blocks.
@@ -74,16 +75,23 @@ struct Sheet {
     return lines;
 }
 
-/// sheet_of(read_table, answer, spec, ended)
+/// sheet_of(read_table, answer, spec, ended). `octets` reaches the layouts that read lines.
 template <class Read, class Spec>
-[[nodiscard]] Sheet sheet_of(Read read, std::string_view answer, const Spec& spec, bool ended) {
+[[nodiscard]] Sheet sheet_of(Read read, std::string_view answer, const Spec& spec, bool ended,
+                             Octets octets = Octets::any) {
     Sheet sheet;
-    Leftover left = read(answer, spec, ended, [&](const Block& block) {
+    const TakeBlock take = [&](const Block& block) {
         KeptBlock& kept = sheet.blocks.emplace_back(
             KeptBlock{block.at, std::string{block.text}, {}, block.complete, block.kind});
         for (const Cell& cell : block.cells)
             kept.cells.push_back({std::string{cell.label}, std::string{cell.text}, cell.at});
-    });
+    };
+    Leftover left;
+    if constexpr (std::is_invocable_v<Read, std::string_view, const Spec&, bool, const TakeBlock&,
+                                      Octets>)
+        left = read(answer, spec, ended, take, octets);
+    else
+        left = read(answer, spec, ended, take);
     sheet.unread = std::move(left.unread);
     sheet.set_aside = std::move(left.set_aside);
     return sheet;

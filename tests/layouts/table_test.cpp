@@ -101,6 +101,24 @@ TEST(Table, the_rule_gives_each_column_its_width) {
     EXPECT_THAT(sheet.unread[1].expected, HasSubstr("blanks up to the column \"WHAT\""));
 }
 
+TEST(Table, nothing_stands_between_the_dashes_and_what_does_is_named) {
+    const TableSpec spec{Edges::rule, {"A", "B"}};
+    const std::string top = "A    B\n---  ---\n";
+    const auto column_of = [&](const std::string& row) {
+        const Sheet sheet = sheet_of(read_table, top + row + "\n", spec, true);
+        return sheet.unread.empty() ? 0 : sheet.unread.front().column;
+    };
+    EXPECT_EQ(column_of("x  y"), 4U);     // between the columns, and the line ends there
+    EXPECT_EQ(column_of("xxx yyyy"), 5U); // between the columns
+    EXPECT_EQ(column_of("xxx  yyyy"), 9U);
+    EXPECT_EQ(column_of("x"), 0U);
+    const Sheet sheet = sheet_of(read_table, top + "xxx\n     y\n", spec, true);
+    ASSERT_EQ(sheet.blocks.size(), 2U);
+    EXPECT_EQ(sheet.blocks[0].cells[1].at, (state::Position{3, 4})); // empty, past the end
+    EXPECT_EQ(sheet.blocks[1].cells[0].at, (state::Position{4, 1})); // empty
+    EXPECT_EQ(sheet.blocks[1].at, (state::Position{4, 6}));
+}
+
 TEST(Table, a_short_or_missing_rule_opens_no_table) {
     for (const char* rule : {"-- ", "-- ----- --", "-  ----", "up down", "--  --"}) {
         const Sheet sheet = sheet_of(read_table, std::string{"NO  WHAT\n"} + rule + "\n1   x\n",

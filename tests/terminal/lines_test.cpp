@@ -29,6 +29,12 @@ TEST(CleanLines, are_not_copied_where_nothing_is_taken_away) {
     EXPECT_EQ(clean("", nothing, true).text(), "");
 }
 
+TEST(CleanLines, are_plain_only_if_nothing_but_printable_ascii_and_their_ends_stands_there) {
+    EXPECT_TRUE(clean("PLANE  DRIVE\r\n1      up\n\n", nothing, true).plain);
+    for (const char* raw : {"a\tb\n", "38 \xc2\xb0\n", "a\n\x1b[1mb\n", "a\rb\n", "a\x7f\n", "a\r"})
+        EXPECT_FALSE(clean(raw, nothing, true).plain) << testing::PrintToString(raw);
+}
+
 TEST(CleanLines, end_however_the_device_ends_them) {
     const std::string nul(2, '\0');
     for (const std::string& end :
