@@ -29,6 +29,20 @@ std::vector<std::string> cut(std::string_view bytes, Framing framing,
     }
 }
 
+/// The messages of bytes that arrive in random pieces.
+std::vector<std::string> cut_in_pieces(std::string_view rest, Framing framing) {
+    Deframer deframer(any_length);
+    std::vector<std::string> messages;
+    while (!rest.empty()) {
+        const auto size = *rc::gen::inRange<std::size_t>(1, rest.size() + 1);
+        deframer.feed(rest.substr(0, size));
+        rest.remove_prefix(size);
+        for (auto next = deframer.next(framing); next.value(); next = deframer.next(framing))
+            messages.push_back(**next);
+    }
+    return messages;
+}
+
 TEST(framing, the_worked_example_of_rfc_6242_section_4_2_is_one_message) {
     const std::string first = "<rpc";
     const std::string second = " message-id=\"102\"\n";
@@ -124,18 +138,7 @@ RC_GTEST_PROP(framing, messages_survive_any_chunks_and_any_pieces, ()) {
         }
         bytes.append("\n##\n");
     }
-    Deframer deframer(any_length);
-    std::vector<std::string> messages;
-    std::string_view rest = bytes;
-    while (!rest.empty()) {
-        const auto size = *rc::gen::inRange<std::size_t>(1, rest.size() + 1);
-        deframer.feed(rest.substr(0, size));
-        rest.remove_prefix(size);
-        for (auto next = deframer.next(Framing::chunks); next.value();
-             next = deframer.next(Framing::chunks))
-            messages.push_back(**next);
-    }
-    RC_ASSERT(messages == texts);
+    RC_ASSERT(cut_in_pieces(bytes, Framing::chunks) == texts);
 }
 
 RC_GTEST_PROP(framing, marked_messages_survive_any_pieces, ()) {
@@ -148,18 +151,7 @@ RC_GTEST_PROP(framing, marked_messages_survive_any_pieces, ()) {
         RC_PRE(text.find("]]>]]>") == std::string::npos);
         bytes.append(framed(text, Framing::end_of_message));
     }
-    Deframer deframer(any_length);
-    std::vector<std::string> messages;
-    std::string_view rest = bytes;
-    while (!rest.empty()) {
-        const auto size = *rc::gen::inRange<std::size_t>(1, rest.size() + 1);
-        deframer.feed(rest.substr(0, size));
-        rest.remove_prefix(size);
-        for (auto next = deframer.next(Framing::end_of_message); next.value();
-             next = deframer.next(Framing::end_of_message))
-            messages.push_back(**next);
-    }
-    RC_ASSERT(messages == texts);
+    RC_ASSERT(cut_in_pieces(bytes, Framing::end_of_message) == texts);
 }
 
 } // namespace
