@@ -76,7 +76,7 @@ class ConfigReader {
         config.journal = beside(fields.required_text("journal", "slotwitness.journal"));
         for (const std::string& path : fields.texts("procedures"))
             read_procedure(beside(path), fields, config);
-        config.access = read_access(fields, [this](const auto& path) { return beside(path); });
+        config.access = read_access(fields, folder_);
         desk::Reconnect& reconnect = config.reconnect;
         reconnect.first =
             fields.duration("reconnect-first", 1ms, longest).value_or(reconnect.first);

@@ -1,5 +1,7 @@
 #include "config_access.hpp"
 
+#include "config_target.hpp"
+
 #include <boost/asio/ip/address.hpp>
 
 #include <optional>
@@ -12,13 +14,12 @@ using keys::Fields;
 
 constexpr std::string_view on_socket = "unix:";
 
-void read_listen(Fields& fields, AccessSettings& access,
-                 const std::function<std::string(const std::string&)>& beside) {
+void read_listen(Fields& fields, AccessSettings& access, const std::filesystem::path& folder) {
     const auto listen = fields.text("listen");
     if (!listen)
         return;
     if (listen->starts_with(on_socket)) {
-        access.socket = beside(listen->substr(on_socket.size()));
+        access.socket = beside(folder, listen->substr(on_socket.size()));
         if (access.socket.empty())
             fields.wrong("listen", *listen, "a path after unix:",
                          "Write for example listen = \"unix:/run/slotwitness/api\".");
@@ -39,14 +40,13 @@ void read_listen(Fields& fields, AccessSettings& access,
         access.address = access.address.substr(1, access.address.size() - 2);
 }
 
-void read_tls(Fields& daemon, AccessSettings& access,
-              const std::function<std::string(const std::string&)>& beside) {
+void read_tls(Fields& daemon, AccessSettings& access, const std::filesystem::path& folder) {
     const toml::table* table = daemon.table("tls");
     if (table == nullptr)
         return;
     Fields fields(*table, "[daemon.tls]", daemon.problems());
-    access.certificate = beside(fields.required_text("certificate", "fullchain.pem"));
-    access.key = beside(fields.required_text("key", "privkey.pem"));
+    access.certificate = beside(folder, fields.required_text("certificate", "fullchain.pem"));
+    access.key = beside(folder, fields.required_text("key", "privkey.pem"));
     fields.finish();
 }
 
@@ -86,13 +86,12 @@ void check_together(Fields& fields, const AccessSettings& access) {
 
 } // namespace
 
-AccessSettings read_access(Fields& daemon,
-                           const std::function<std::string(const std::string&)>& beside) {
+AccessSettings read_access(Fields& daemon, const std::filesystem::path& folder) {
     AccessSettings access;
-    read_listen(daemon, access, beside);
-    access.tokens = beside(daemon.text("tokens").value_or(""));
+    read_listen(daemon, access, folder);
+    access.tokens = beside(folder, daemon.text("tokens").value_or(""));
     read_names(daemon, access);
-    read_tls(daemon, access, beside);
+    read_tls(daemon, access, folder);
     check_together(daemon, access);
     return access;
 }
