@@ -164,8 +164,9 @@ inline constexpr std::size_t most_profile_files = 8;
                                                     const state::Reading& reading,
                                                     std::span<const std::string> allowed);
 
-/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown query, a missing parameter, a
-/// character outside its alphabet. The guard's rule, as a pure function.
+/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown
+/// query, a missing parameter, a character outside its alphabet. The guard's rule, as a pure
+/// function.
 [[nodiscard]] tl::expected<std::string, state::Problem> request_bytes(const Profile& profile,
                                                                       const Asking& asking);
 
