@@ -7,6 +7,7 @@
 #include <slotwitness/layouts/json.hpp>
 #include <slotwitness/layouts/record.hpp>
 #include <slotwitness/layouts/table.hpp>
+#include <slotwitness/layouts/xml.hpp>
 #include <slotwitness/sentences/sentence.hpp>
 #include <slotwitness/state/reading.hpp>
 
@@ -55,7 +56,7 @@ struct Meaning {
 
 /// How an answer is laid out.
 using Layout = std::variant<layouts::TableSpec, layouts::RecordSpec, layouts::Lines,
-                            layouts::JsonSpec, layouts::HardwareXmlSpec>;
+                            layouts::JsonSpec, layouts::XmlSpec, layouts::HardwareXmlSpec>;
 
 struct Query {
     std::string id;
