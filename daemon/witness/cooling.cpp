@@ -32,9 +32,10 @@ void Cooling::part_is_out() {
     set_limit();
 }
 
-void Cooling::part_is_in() {
+void Cooling::part_is_in(Instant at) {
     part_is_out_ = false;
     set_limit();
+    reach(at);
 }
 
 void Cooling::look(Look look, Truth present, Truth operational) {

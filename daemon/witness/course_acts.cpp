@@ -168,7 +168,7 @@ Refused Course::happen(Instant at, const StepUnconfirmed& event) {
     finding.read_back = false;
     finding.unconfirmed_by = event.act.by;
     if (cooling_ && cooling_->plan().out == finding.name)
-        cooling_->part_is_in();
+        cooling_->part_is_in(at);
     mark(**step);
     return std::nullopt;
 }

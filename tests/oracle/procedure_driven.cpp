@@ -62,6 +62,7 @@ witness::ProcedureOpened opening_of(const Procedure& procedure) {
         opened.rules.push_back(
             {rule_name(n), "It holds", plan_of(rule.holds), step(rule.from), step(rule.until), {}});
     }
+    opened.undo = units::Duration{procedure.undo};
     if (const auto& cooling = procedure.cooling) {
         opened.cooling = witness::CoolingPlan{
             subjects[procedure.works].name,
@@ -216,6 +217,8 @@ witness::Event DrivenProcedure::translate(const Happened& happened) const {
         return wrapped(witness::StepReleased{act(happened)});
     case Deed::confirmed:
         return wrapped(witness::StepConfirmed{act(happened), "", read_back(happened)});
+    case Deed::unconfirmed:
+        return wrapped(witness::StepUnconfirmed{act(happened)});
     case Deed::tried_again:
         return wrapped(witness::StepTriedAgain{act(happened)});
     case Deed::forced:

@@ -77,6 +77,8 @@ class Planner {
             cooling.limit = chance_.between(8, 40);
         }
         made.right_chassis = chance_.in_a_hundred(60);
+        if (chance_.in_a_hundred(40))
+            made.undo = chance_.between(1, 9);
         return made;
     }
 
@@ -380,6 +382,7 @@ class CourseMaker {
     /// What somebody does who looks at the page and goes on.
     std::optional<Happened> sensible() {
         const Told& told = judge_.told();
+        const Procedure& steps = course_.procedure;
         Happened made;
         for (std::size_t n = 0; n < told.rules.size(); ++n)
             if (told.rules[n].lost && chance_.in_a_hundred(60)) {
@@ -420,6 +423,10 @@ class CourseMaker {
                              : chance_.in_a_hundred(60) ? Happened::ReadBack::right
                                                         : Happened::ReadBack::nothing;
             return chance_.in_a_hundred(50) ? std::optional(made) : std::nullopt;
+        }
+        if (stage == Stage::confirmed && steps.undo > 0 && chance_.in_a_hundred(10)) {
+            made.deed = Deed::unconfirmed;
+            return made;
         }
         const auto gate = stage == Stage::confirmed ? told_of(told, made.step).effect
                                                     : told_of(told, made.step).fact;

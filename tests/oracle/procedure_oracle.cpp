@@ -48,12 +48,42 @@ std::optional<Verdict> Judge::verdict(StepAt step, bool effect) const {
     return kept ? std::optional(kept->said.verdict) : std::nullopt;
 }
 
+int Judge::count(Deed deed, StepAt step) const {
+    return static_cast<int>(std::ranges::count_if(
+        done_, [&](const Done& done) { return done.deed == deed && done.step == step; }));
+}
+
+/// The confirmation that was not taken back.
+const Judge::Done* Judge::confirmed(StepAt step) const {
+    const Done* counts = nullptr;
+    for (const Done& done : done_) {
+        if (done.step == step && done.deed == Deed::confirmed)
+            counts = &done;
+        if (done.step == step && done.deed == Deed::unconfirmed)
+            counts = nullptr;
+    }
+    return counts;
+}
+
+/// Rule: for some seconds. What came before that time was over came before it, also at its instant.
+bool Judge::may_be_taken_back(const Done& confirmed) const {
+    const Time over = confirmed.at + procedure_.undo;
+    if (procedure_.undo == 0)
+        return false;
+    const Done* ended = closing();
+    if (const Done* back = find(Deed::back_out); back && !confirmed.step.back)
+        ended = back; // a closing comes later
+    if (ended)
+        return ended->at <= over &&
+               (ended->position == 0 || events_[ended->position - 1].at < over);
+    return now_ < over;
+}
+
 /// How often the step's fact, or its effect, was asked for.
 int Judge::attempts(StepAt step, bool effect) const {
-    const Done* confirmed = find(Deed::confirmed, step);
-    if (!opening(step) || (effect && (!confirmed || !plan(step).effect)))
+    if (!opening(step) || (effect && (!confirmed(step) || !plan(step).effect)))
         return 0;
-    int attempts = 1;
+    int attempts = effect ? count(Deed::confirmed, step) : 1;
     for (const Done& done : done_)
         if (done.deed == Deed::tried_again && done.step == step && done.over_effect == effect)
             ++attempts;
@@ -82,17 +112,21 @@ StepTold Judge::stands(StepAt step) const {
         } else if (done.deed == Deed::confirmed) {
             told.stage = Stage::confirmed;
             told.confirmed = done.at;
+        } else if (done.deed == Deed::unconfirmed) {
+            told.stage = Stage::released;
+            told.confirmed.reset();
         } else if (done.deed == Deed::skipped || done.deed == Deed::forced) {
             told.stage = done.deed == Deed::skipped ? Stage::skipped : Stage::done;
             told.ended = done.at;
         }
     }
-    if (told.stage == Stage::confirmed) {
+    if (told.stage == Stage::confirmed && !may_be_taken_back(*confirmed(step))) {
         const Kept* effect = gate(step, true);
+        const Time over = *told.confirmed + procedure_.undo;
         if (!plan(step).effect)
-            told.ended = told.confirmed;
+            told.ended = over;
         else if (effect && effect->said.verdict == Verdict::pass)
-            told.ended = effect->said.decided;
+            told.ended = std::max(over, *effect->said.decided);
         if (told.ended)
             told.stage = Stage::done;
     }
@@ -138,7 +172,10 @@ bool Judge::ends(const Kept& kept) const {
     const Stage stage = stands(kept.step).stage;
     if (kept.effect)
         return stage != Stage::confirmed;
-    const bool acts_upon_it = stage == Stage::released && find(Deed::released, kept.step);
+    const Done* confirmed = this->confirmed(kept.step);
+    const bool is_acted = stage == Stage::released ||
+                          (stage == Stage::confirmed && confirmed && may_be_taken_back(*confirmed));
+    const bool acts_upon_it = is_acted && find(Deed::released, kept.step);
     return stage != Stage::fact && !acts_upon_it && !is_guarded(kept.step);
 }
 
@@ -243,9 +280,10 @@ Judge::Seen Judge::seen(StepAt step) const {
     };
     const auto latch = latches_.find(step);
     const Latch known = latch == latches_.end() ? Latch() : latch->second;
-    return {stands(step).stage, attempts(step, false), attempts(step, true),
-            verdict(false),     verdict(true),         known.lost,
-            known.answers};
+    return {stands(step).stage,   attempts(step, false),
+            attempts(step, true), verdict(false),
+            verdict(true),        known.lost,
+            known.answers,        count(Deed::unconfirmed, step)};
 }
 
 /// Rule: only upon a fact that is met now, with nothing lost that nobody has answered for, and
@@ -328,6 +366,9 @@ bool Judge::may(const Happened& happened, const Told& before) const {
         return stage == Stage::fact && may_release(step, happened.event.at, before);
     case Deed::confirmed:
         return stage == Stage::released && happened.read_back != Happened::ReadBack::wrong;
+    case Deed::unconfirmed:
+        return stage == Stage::confirmed &&
+               happened.event.at < confirmed(step)->at + procedure_.undo;
     case Deed::tried_again: {
         const bool effect = stage == Stage::confirmed;
         const Kept* kept = gate(step, effect);
@@ -362,8 +403,11 @@ void Judge::carry_out(const Happened& happened) {
 
 void Judge::happen(const Happened& happened) {
     const Time at = happened.event.at;
-    while (now_ < at - 1)
+    while (now_ < at - 1) {
         moment(now_ + 1, false);
+        if (find(Deed::opened))
+            settle(now_); // time alone ends what can be taken back
+    }
     const std::size_t before = events_.size();
     bool refused = false;
     if (happened.deed != Deed::none) {
@@ -384,8 +428,10 @@ void Judge::happen(const Happened& happened) {
         }
     }
     settle(at);
-    if (events_.size() == before)
+    if (events_.size() == before) {
         add({}, at); // what is due at this instant comes after what was wanted
+        settle(at);
+    }
     told_ = tell(at);
     told_.refused = refused;
     history_.emplace_back();

@@ -37,6 +37,7 @@ struct Procedure {
     std::vector<Rule> rules;
     std::optional<Cooling> cooling;
     bool right_chassis = false; ///< no technician's step before it is known where they stand
+    Time undo = 0;              ///< for so long a confirmation can be taken back
 };
 
 struct StepAt {
@@ -51,6 +52,7 @@ enum class Deed {
     opened,
     released,
     confirmed,
+    unconfirmed,
     tried_again,
     forced,
     skipped,
@@ -179,6 +181,7 @@ class Judge {
         Verdict fact, effect;
         bool lost;
         int answers;
+        int taken_back; ///< confirmations
         friend bool operator==(const Seen&, const Seen&) = default;
     };
 
@@ -188,6 +191,9 @@ class Judge {
     [[nodiscard]] const Opening* opening(StepAt step) const;
     [[nodiscard]] const Kept* gate(StepAt step, bool effect) const;
     [[nodiscard]] std::optional<Verdict> verdict(StepAt step, bool effect) const;
+    [[nodiscard]] int count(Deed deed, StepAt step) const;
+    [[nodiscard]] const Done* confirmed(StepAt step) const;
+    [[nodiscard]] bool may_be_taken_back(const Done& confirmed) const;
     [[nodiscard]] int attempts(StepAt step, bool effect) const;
     [[nodiscard]] bool could_not_open(StepAt step, bool effect) const;
     [[nodiscard]] StepTold stands(StepAt step) const;

@@ -164,6 +164,8 @@ CoolingTold Judge::cooling(Time now) const {
         }
         if (done.deed == Deed::confirmed && plan.out && done.step == StepAt{false, *plan.out})
             part_is_out = true;
+        if (done.deed == Deed::unconfirmed && plan.out && done.step == StepAt{false, *plan.out})
+            part_is_out = false;
         if (done.deed == Deed::clock_answered)
             told.accepted = true;
         if (done.deed == Deed::forecast)
@@ -364,7 +366,8 @@ Told Judge::tell(Time now) const {
     for (const StepAt step : all_steps_) {
         StepTold each = stands(step);
         each.fact = verdict(step, false);
-        each.effect = verdict(step, true);
+        if (count(Deed::unconfirmed, step) == 0 || confirmed(step))
+            each.effect = verdict(step, true);
         if (const auto latch = latches_.find(step); latch != latches_.end()) {
             each.lost = latch->second.lost;
             each.accepted = latch->second.accepted;

@@ -79,6 +79,8 @@ void note_paths(const Happened& happened, const Told& before, const Told& now, P
     note(restarted && ran && !happened.event.elapsed_known, "restart without time, clock runs");
     note(did(Deed::forced), "forced");
     note(did(Deed::skipped), "skipped");
+    note(did(Deed::unconfirmed), "confirmation taken back");
+    note(now.refused && happened.deed == Deed::unconfirmed && happened.ago == 1, "undo refused");
     note(did(Deed::tried_again), "tried again");
     note(did(Deed::back_out), "way back");
     note(did(Deed::closed_done), "closed as done");
