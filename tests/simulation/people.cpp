@@ -163,6 +163,8 @@ void People::go_on(const Act& act, desk::LiveDesk& desk, const desk::ProcedureVi
         worlds_[act.chassis]->work(step.name);
         return send(desk, witness::StepConfirmed{upon, "technician"});
     }
+    if (step.undo_until && act.twist)
+        return send(desk, witness::StepUnconfirmed{upon});
     if (finding.word == Word::call)
         return act.which % 5 == 0 ? send(desk, witness::BackOutBegun{id, "engineer", "simulated"})
                                   : send(desk, witness::StepTriedAgain{upon});
