@@ -179,6 +179,10 @@ function showStep(step) {
     setText(at("wrong-say"), step.ifWrong.say);
 }
 
+const linesAtOnce = 2;
+const lineItem = ({ asking, line, text }) =>
+    element("li", {}, element("span", { class: "number" }, `${asking}, line ${line}`), element("samp", { tabindex: "0" }, text));
+
 function showReport(report) {
     at("report").hidden = !report;
     if (!report) return;
@@ -186,8 +190,11 @@ function showReport(report) {
     setText(at("report-age"), report.age === null ? "No look yet." : `Asked ${duration(report.age)} ago.`);
     showText("report-held", report.held && `So far for ${report.held.has} s of ${report.held.needs} s.`);
     setText(at("report-because"), report.because);
-    refill("report-lines", report.lines, report.lines, ({ line, text }) =>
-        element("li", {}, element("span", { class: "number" }, `line ${line}`), element("samp", { tabindex: "0" }, text)));
+    const [first, more] = [report.lines.slice(0, linesAtOnce), report.lines.slice(linesAtOnce)];
+    refill("report-lines", first, first, lineItem);
+    at("report-more").hidden = more.length === 0;
+    setText(at("report-more-count"), `${more.length} more ${more.length === 1 ? "line" : "lines"}`);
+    refill("report-more-lines", more, more, lineItem);
 }
 
 function showNext(next) {

@@ -85,10 +85,18 @@ function reportOf(procedure, gate, now) {
     return {
         sentence: sources.map((source) => source.sentence ?? source.holds).join("; "),
         because: sources.map((source) => source.because.text).join(" "),
-        lines: sources.flatMap((source) => source.because.cites ?? []).map(({ line, text }) => ({ line, text })),
+        lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
         held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending" ? { has: gate.held_s, needs: gate.needs_s } : null,
     };
+}
+
+/// Each line of the device's answers once, though several facts are read in it.
+function linesOf(sources) {
+    const lines = new Map();
+    for (const { asking, capture, line, text } of sources.flatMap((source) => source.because.cites ?? []))
+        lines.set(`${capture} ${line}`, { asking, line, text });
+    return [...lines.values()];
 }
 
 function shownStep(procedure, step) {
@@ -113,8 +121,8 @@ function whose({ actor, stage }) {
 
 /// "WARNING: blades turn." as its signal word (ANSI Z535.6) and the rest.
 function caution(text) {
-    const [, signal, rest] = /^(DANGER|WARNING|CAUTION|NOTICE): (.*)$/s.exec(text) ?? [null, "NOTICE", text];
-    return { signal, text: rest };
+    const [, signal, rest] = /^(DANGER|WARNING|CAUTION|NOTICE): (.+)$/s.exec(text) ?? [null, "NOTICE", text];
+    return { signal, text: rest[0].toUpperCase() + rest.slice(1) };
 }
 
 /// The technician's next act while somebody else's, or none, is under way: to prepare for, not to do.

@@ -10,8 +10,8 @@ export const words = {
 /// What is first to do, in words for the person (`advice.first`, `if_wrong.first`).
 const firsts = {
     freeze: "Freeze",
-    "finish-seating": "Finish seating",
-    "put-back": "Put it back",
+    "finish seating": "Finish seating",
+    "put back": "Put it back",
     call: "Call the engineer",
 };
 export const firstWord = (first) => firsts[first] ?? first;

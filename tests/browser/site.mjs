@@ -35,15 +35,15 @@ export class Site {
     folder = mkdtempSync(join(tmpdir(), "slotwitness-pages-"));
     file = (name) => join(this.folder, name);
 
-    /// `holds`: seconds that a step's fact must hold, in place of the procedure's own, so that a test is short.
+    /// `edit` makes another procedure of the model's text; every hold in it is a second, so that a test is short.
     static async start({ procedure = "replace-fabric-module", edit = (text) => text } = {}) {
         const site = new Site();
         try {
             site.#write(procedure, edit);
             await site.#startChassis();
             site.#configure(procedure);
-            await site.startDaemon();
             site.engineer = site.token("G. Far", "engineer");
+            await site.startDaemon();
             await site.seen();
             return site;
         } catch (error) {
@@ -56,7 +56,7 @@ export class Site {
         for (const key of ["host_key", "watcher_key"])
             execFileSync("ssh-keygen", ["-q", "-t", "ed25519", "-N", "", "-f", this.file(key)]);
         const text = readFileSync(join(fixtures, "quillon/procedures", `${procedure}.toml`), "utf8");
-        writeFileSync(this.file(`${procedure}.toml`), edit(text));
+        writeFileSync(this.file(`${procedure}.toml`), edit(text.replaceAll(/for \d+ s within/g, "for 1 s within")));
     }
 
     async #startChassis() {
@@ -74,8 +74,6 @@ export class Site {
         // The profile tells for how long an answer may be older than the asking; here the chassis renews faster.
         const profile = readFileSync(join(fixtures, "quillon/profile.toml"), "utf8");
         writeFileSync(this.file("profile.toml"), profile.replaceAll(/refresh( *)= "2 s"/g, 'refresh$1= "200 ms"'));
-        writeFileSync(this.file("tokens"), "", { mode: 0o600 });
-        rmSync(this.file("tokens"));
         writeFileSync(this.file("site.toml"), `
 [daemon]
 listen = "127.0.0.1:${this.port ?? 0}"
@@ -191,6 +189,10 @@ idle = "1 s"
     /// The engineer's own "done".
     async confirm(id, step, more = {}) {
         await this.actOn(id, "confirmations", await this.until(id, (seen) => stageOf(seen, step) === "released"), step, more);
+    }
+
+    async close(id, outcome, more = {}) {
+        await this.api("POST", `/v1/procedures/${id}/acts`, { act: "close", outcome, ...more });
     }
 
     async actOn(id, what, seen, step, more = {}) {
