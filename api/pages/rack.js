@@ -25,6 +25,7 @@ const state = {
 // --- asking ---
 
 async function look() {
+    if (state.procedure?.phase === "closed") return; // nothing will change, and the token has ended with it
     const asked = client.local.now();
     const events = state.events;
     const answer = await client.get(path);
@@ -164,7 +165,7 @@ function showClocks(clocks) {
 }
 
 const cautionItem = ({ signal, text }) =>
-    element("li", { class: `caution ${signal.toLowerCase()}` }, element("b", {}, signal), " ", text);
+    element("li", { class: `caution ${signal}` }, element("b", {}, signal), " ", text);
 
 function showStep(step) {
     at("step").hidden = !step;
@@ -174,7 +175,8 @@ function showStep(step) {
     setText(at("step-who"), step.who);
     setText(at("step-act"), step.act);
     refill("step-cautions", step.cautions, step.cautions, cautionItem);
-    showText("step-questions", step.questions);
+    at("step-questions").hidden = !step.questions;
+    setText(at("step-questions-text"), step.questions ?? "");
     setText(at("wrong-first"), `${step.ifWrong.first}.`);
     setText(at("wrong-say"), step.ifWrong.say);
 }
@@ -189,7 +191,7 @@ function showReport(report) {
     setText(at("report-sentence"), report.sentence);
     setText(at("report-age"), report.age === null ? "No look yet." : `Asked ${duration(report.age)} ago.`);
     showText("report-held", report.held && `So far for ${report.held.has} s of ${report.held.needs} s.`);
-    setText(at("report-because"), report.because);
+    showText("report-because", report.because);
     const [first, more] = [report.lines.slice(0, linesAtOnce), report.lines.slice(linesAtOnce)];
     refill("report-lines", first, first, lineItem);
     at("report-more").hidden = more.length === 0;

@@ -9,12 +9,13 @@ export const silentAfterMs = 6000;
 /// `now`: the latest that the daemon's clock can be. `refused`: the problem in place of an answer, or null.
 export function rackView({ procedure, gate = null, silence, now, refused = null }) {
     if (!procedure) return { ...nothingYet, text: refused ? said(refused) : nothingYet.text };
-    const isSilent = silence > silentAfterMs || refused !== null;
+    const isOver = procedure.phase === "closed";
+    const isSilent = !isOver && (silence > silentAfterMs || refused !== null);
     const step = stepUnderWay(procedure);
     const word = wordOf(procedure, isSilent, now);
     return {
         word: word.word,
-        text: word.why ?? procedure.text,
+        text: isOver ? `${procedure.text} ${endings[procedure.outcome]} Nothing more is done here.` : word.why ?? procedure.text,
         advice: adviceOf(procedure, word),
         note: noteOf(procedure, isSilent, silence, refused, word),
         code: codeOf(procedure, word),
@@ -26,9 +27,11 @@ export function rackView({ procedure, gate = null, silence, now, refused = null 
         confirm: confirmOf(procedure, step, word, isSilent),
         undo: undoOf(procedure, now, isSilent),
         serial: serialOf(procedure, isSilent),
-        isOver: procedure.phase === "closed",
+        isOver,
     };
 }
+
+const endings = { done: "The work is done.", backed_out: "The work was taken back.", closed_degraded: "Something is left to mend." };
 
 const nothingYet = {
     word: "WAIT", text: "Nothing has come from the daemon yet.", advice: null, note: "", code: null, place: "", report: null,
@@ -64,7 +67,7 @@ function adviceOf(procedure, { word }) {
 
 function noteOf(procedure, isSilent, silence, refused, { word }) {
     const notes = [];
-    if (refused) notes.push(said(refused));
+    if (refused && isSilent) notes.push(said(refused));
     else if (isSilent) notes.push(`The daemon has not answered for ${Math.floor(silence / 1000)} s.`);
     if (isSilent && (word === "STOP" || word === "CALL")) notes.push("This is the last that it said: it counts.");
     if (procedure.unrecorded && word !== "WAIT") notes.push("It could not be recorded.");
@@ -84,7 +87,7 @@ function reportOf(procedure, gate, now) {
     const asked = sources.map((source) => source.last_look?.asked).filter(Boolean).map((time) => Date.parse(time));
     return {
         sentence: sources.map((source) => source.sentence ?? source.holds).join("; "),
-        because: sources.map((source) => source.because.text).join(" "),
+        because: sources.map((source) => source.because.text).filter((text) => !procedure.text.includes(text)).join(" "),
         lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
         held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending" ? { has: gate.held_s, needs: gate.needs_s } : null,
@@ -145,7 +148,8 @@ function clocksOf(cooling, now) {
 /// Where the state is met it is what the page is for. Where it is not, who has acted already may still say so; under a
 /// STOP nobody confirms.
 function confirmOf(procedure, step, { word }, isSilent) {
-    if (!step || step.actor !== "technician" || step.stage !== "released" || procedure.phase === "closed" || word === "STOP") return null;
+    const isMine = step?.actor === "technician" && procedure.phase !== "closed";
+    if (!isMine || step.stage !== "released" || word === "STOP") return null;
     return {
         step: step.name, revision: step.revision, isMain: word === "STATE MET", isOpen: !isSilent,
         label: word === "STATE MET" ? "I have done this" : "I had done this before",

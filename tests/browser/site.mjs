@@ -35,7 +35,7 @@ export class Site {
     folder = mkdtempSync(join(tmpdir(), "slotwitness-pages-"));
     file = (name) => join(this.folder, name);
 
-    /// `edit` makes another procedure of the model's text; every hold in it is a second, so that a test is short.
+    /// `edit` makes another procedure of the model's text; every hold in it is 300 ms, so that a test is short.
     static async start({ procedure = "replace-fabric-module", edit = (text) => text } = {}) {
         const site = new Site();
         try {
@@ -56,14 +56,14 @@ export class Site {
         for (const key of ["host_key", "watcher_key"])
             execFileSync("ssh-keygen", ["-q", "-t", "ed25519", "-N", "", "-f", this.file(key)]);
         const text = readFileSync(join(fixtures, "quillon/procedures", `${procedure}.toml`), "utf8");
-        writeFileSync(this.file(`${procedure}.toml`), edit(text.replaceAll(/for \d+ s within/g, "for 1 s within")));
+        writeFileSync(this.file(`${procedure}.toml`), edit(text.replaceAll(/for \d+ s within/g, "for 300 ms within")));
     }
 
     async #startChassis() {
         const { child, line } = await started("slotwitness-chassis", [
             "--port", "0", "--name", "edge-7", "--serial", "QL40000017", "--host-key", this.file("host_key"),
             "--authorized-keys", this.file("watcher_key.pub"), "--control", this.file("control"),
-            "--refresh", "200ms", "--boot-time", "2s"]);
+            "--refresh", "200ms", "--boot-time", "2s", "--speed", "3"]);
         this.chassis = child;
         this.chassisPort = JSON.parse(line).port;
     }
@@ -92,7 +92,7 @@ key = "watcher_key"
 known-hosts = "known_hosts"
 serial = "QL40000017"
 [chassis.pace]
-pending = "250 ms"
+pending = "200 ms"
 idle = "1 s"
 `);
         this.procedureName = procedure;
