@@ -55,7 +55,7 @@ function wordOf(procedure, isSilent, now) {
     const wait = (why) => ({ word: "WAIT", why });
     if (procedure.unrecorded) return wait("What the device reports could not be recorded. Do not go on.");
     if (isSilent) return wait("It is not known whether it is still so. Do not go on.");
-    if (!procedure.valid_until || now === null || now > Date.parse(procedure.valid_until))
+    if (now === null || !(now <= Date.parse(procedure.valid_until ?? ""))) // also where it cannot be read
         return wait("The last look at the device is too old to act on. Do not go on.");
     return { word: "STATE MET" };
 }
