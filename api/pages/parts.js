@@ -22,3 +22,16 @@ export function duration(ms) {
     if (s < 3600) return `${Math.floor(s / 60)} min ${two(s % 60)} s`;
     return `${Math.floor(s / 3600)} h ${two(Math.floor((s % 3600) / 60))} min`;
 }
+
+const instant = /\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?Z/g;
+const inSeconds = { hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23" };
+
+/// The time where the person is, with the day unless it is today's.
+export function localTime(text, today = new Date()) {
+    const time = new Date(text);
+    const isToday = time.toDateString() === today.toDateString();
+    return time.toLocaleString([], isToday ? inSeconds : { ...inSeconds, year: "numeric", month: "short", day: "numeric" });
+}
+
+/// The daemon's words with its instants (RFC 3339) as a person reads them off a clock.
+export const withLocalTimes = (text) => text.replaceAll(instant, (found) => localTime(found));

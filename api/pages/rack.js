@@ -1,7 +1,7 @@
 // The rack page: asks, follows, shows, and carries what the person at the rack tells. What is shown is decided in
 // rack_view.js.
 import { Client, takeToken } from "./client.js";
-import { duration, element, setText } from "./parts.js";
+import { duration, element, localTime, setText, withLocalTimes } from "./parts.js";
 import { gateOf, rackView, refusal } from "./rack_view.js";
 import { shapeOf, words } from "./words.js";
 
@@ -116,6 +116,7 @@ function show() {
     const local = client.local.now();
     const view = rackView({ ...state, silence: local - state.told, now: client.now() });
     showPlate(view);
+    showText("age", view.report && (view.report.age === null ? "No look yet." : `Last look asked ${duration(view.report.age)} ago.`));
     showClocks(view.clocks);
     showStep(view.step);
     showReport(view.report);
@@ -134,7 +135,7 @@ function showPlate({ word, text, note, advice, code, place }) {
     setText(at("word"), word);
     document.title = `${word} · ${place || "at the rack"}`;
     if (place) setText(at("place"), place);
-    setText(at("text"), text);
+    setText(at("text"), withLocalTimes(text));
     showText("note", note);
     at("advice").hidden = !advice;
     setText(at("advice-first"), advice ? `${advice.first}.` : "");
@@ -149,18 +150,16 @@ function showText(name, text) {
     setText(at(name), text ?? "");
 }
 
-const timeOfDay = (text) => new Date(text).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23" });
-
 function showClocks(clocks) {
     at("clocks").hidden = clocks.length === 0;
     refill("clocks", clocks.map(({ name, why }) => name + why), clocks, ({ name, why }) =>
         element("div", { class: "clock" }, element("h2", {}, name), element("p", { class: "left" }), element("p", { class: "until" }),
-            why ? element("p", { class: "quiet" }, why) : null));
+            why ? element("p", { class: "quiet" }, withLocalTimes(why)) : null));
     clocks.forEach(({ left, at: time }, index) => {
         const clock = at("clocks").children[index];
         clock.classList.toggle("over", left <= 0);
         setText(clock.querySelector(".left"), left > 0 ? duration(left) : `over by ${duration(-left)}`);
-        setText(clock.querySelector(".until"), `by ${timeOfDay(time)}`);
+        setText(clock.querySelector(".until"), `by ${localTime(time)}`);
     });
 }
 
@@ -170,7 +169,7 @@ const cautionItem = ({ signal, text }) =>
 function showStep(step) {
     at("step").hidden = !step;
     if (!step) return;
-    at("step").classList.toggle("mine", step.isMine);
+    at("step").classList.toggle("mine", step.isMine && step.isOpen);
     setText(at("step-place"), step.place);
     setText(at("step-who"), step.who);
     setText(at("step-act"), step.act);
@@ -183,15 +182,16 @@ function showStep(step) {
 
 const linesAtOnce = 2;
 const lineItem = ({ asking, line, text }) =>
-    element("li", {}, element("span", { class: "number" }, `${asking}, line ${line}`), element("samp", { tabindex: "0" }, text));
+    line > 0
+        ? element("li", {}, element("span", { class: "number" }, `${asking}, line ${line}`), element("samp", { tabindex: "0" }, text))
+        : element("li", {}, element("span", { class: "number" }, `${asking}, the whole answer`));
 
 function showReport(report) {
     at("report").hidden = !report;
     if (!report) return;
-    setText(at("report-sentence"), report.sentence);
-    setText(at("report-age"), report.age === null ? "No look yet." : `Asked ${duration(report.age)} ago.`);
+    showText("report-sentence", report.sentence);
     showText("report-held", report.held && `So far for ${report.held.has} s of ${report.held.needs} s.`);
-    showText("report-because", report.because);
+    showText("report-because", withLocalTimes(report.because));
     const [first, more] = [report.lines.slice(0, linesAtOnce), report.lines.slice(linesAtOnce)];
     refill("report-lines", first, first, lineItem);
     at("report-more").hidden = more.length === 0;
@@ -236,7 +236,7 @@ function announce({ word, text, advice, step }) {
     const key = `${word} ${step?.name} ${step?.who}`;
     if (key === told) return;
     told = key;
-    const all = [`${word}.`, text, advice && `${advice.first}. ${advice.say}`, word !== "STOP" && step && `${step.who}: ${step.act}`]
+    const all = [`${word}.`, withLocalTimes(text), advice && `${advice.first}. ${advice.say}`, word !== "STOP" && step && `${step.who}: ${step.act}`]
         .filter(Boolean).join(" ");
     setText(at("urgent"), word === "STOP" ? all : "");
     setText(at("polite"), word === "STOP" ? "" : all);

@@ -15,13 +15,13 @@ export function rackView({ procedure, gate = null, silence, now, refused = null 
     const word = wordOf(procedure, isSilent, now);
     return {
         word: word.word,
-        text: isOver ? `${procedure.text} ${endings[procedure.outcome]} Nothing more is done here.` : word.why ?? procedure.text,
+        text: textOf(procedure, word, step),
         advice: adviceOf(procedure, word),
         note: noteOf(procedure, isSilent, silence, refused, word),
         code: codeOf(procedure, word),
         place: `${procedure.chassis}: ${procedure.title}`,
-        report: reportOf(procedure, gate, now),
-        step: step && shownStep(procedure, step),
+        report: reportOf(procedure, gate, word, now),
+        step: step && shownStep(procedure, step, word),
         next: nextOf(procedure, step),
         clocks: clocksOf(procedure.cooling, now),
         confirm: confirmOf(procedure, step, word, isSilent),
@@ -60,6 +60,13 @@ function wordOf(procedure, isSilent, now) {
     return { word: "STATE MET" };
 }
 
+/// Where the state is met the sentence alone: why it is so stands below, with the device's lines.
+function textOf(procedure, { word, why }, step) {
+    if (procedure.phase === "closed") return `${procedure.text} ${endings[procedure.outcome]} Nothing more is done here.`;
+    if (word === "STATE MET" && step) return `The device reports: ${step.waits_for}.`;
+    return why ?? procedure.text;
+}
+
 function adviceOf(procedure, { word }) {
     if (!procedure.advice || (word !== "STOP" && word !== "CALL")) return null;
     return { first: firstWord(procedure.advice.first), say: procedure.advice.say };
@@ -80,21 +87,23 @@ function codeOf(procedure, { word }) {
 }
 
 /// What the device said: of what was lost, else of the gate that the step waits for.
-function reportOf(procedure, gate, now) {
+function reportOf(procedure, gate, { word }, now) {
     const lost = procedure.word === "STOP" ? procedure.rules.filter((rule) => rule.lost && rule.because) : [];
     const sources = lost.length > 0 ? lost : gate ? [gate] : [];
     if (sources.length === 0) return null;
     const asked = sources.map((source) => source.last_look?.asked).filter(Boolean).map((time) => Date.parse(time));
     return {
-        sentence: sources.map((source) => source.sentence ?? source.holds).join("; "),
-        because: sources.map((source) => source.because.text).filter((text) => !procedure.text.includes(text)).join(" "),
+        sentence: word === "STATE MET" ? "" : sources.map((source) => source.sentence ?? source.holds).join("; "),
+        because: sources.map((source) => source.because.text)
+            .filter((text) => word === "STATE MET" || !procedure.text.includes(text)).join(" "),
         lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
         held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending" ? { has: gate.held_s, needs: gate.needs_s } : null,
     };
 }
 
-/// Each line of the device's answers once, though several facts are read in it.
+/// Each line of the device's answers once, though several facts are read in it. Line 0 is an answer as a whole, in
+/// which something is not listed.
 function linesOf(sources) {
     const lines = new Map();
     for (const { asking, capture, line, text } of sources.flatMap((source) => source.because.cites ?? []))
@@ -102,13 +111,14 @@ function linesOf(sources) {
     return [...lines.values()];
 }
 
-function shownStep(procedure, step) {
+function shownStep(procedure, step, word) {
     const list = procedure.steps.includes(step) ? procedure.steps : procedure.back_out;
     return {
         name: step.name,
         place: list === procedure.back_out ? "On the way back" : `Step ${list.indexOf(step) + 1} of ${list.length}`,
         isMine: step.actor === "technician",
-        who: whose(step),
+        isOpen: word.word === "STATE MET",
+        who: whose(step, word),
         act: step.act,
         cautions: step.cautions.map(caution),
         questions: step.confirm,
@@ -116,10 +126,15 @@ function shownStep(procedure, step) {
     };
 }
 
-function whose({ actor, stage }) {
-    if (actor !== "technician") return "The engineer does this. Keep your hands off.";
+/// Whose act it is, and whether it is now: an act that stands there in large letters must not be done under a STOP.
+function whose({ actor, stage }, { word }) {
+    const mine = actor === "technician";
+    if (word === "STOP") return "This step was under way. Do not go on with it.";
+    if (!mine) return "The engineer does this. Keep your hands off.";
     if (stage === "confirmed") return "You have done this. Wait until the device reports it.";
-    return stage === "released" ? "Your act" : "Your act, once the engineer has released it. Not yet.";
+    if (stage !== "released") return "Your act, once the engineer has released it. Not yet.";
+    if (word === "STATE MET") return "Your act, now";
+    return word === "CALL" ? "Your act. Call the engineer before you go on." : "Your act. Do not go on with it now.";
 }
 
 /// "WARNING: blades turn." as its signal word (ANSI Z535.6) and the rest.
@@ -152,7 +167,7 @@ function confirmOf(procedure, step, { word }, isSilent) {
     if (!isMine || step.stage !== "released" || word === "STOP") return null;
     return {
         step: step.name, revision: step.revision, isMain: word === "STATE MET", isOpen: !isSilent,
-        label: word === "STATE MET" ? "I have done this" : "I had done this before",
+        label: isSilent ? "It cannot be told now" : word === "STATE MET" ? "I have done this" : "I had done this already",
     };
 }
 

@@ -48,7 +48,7 @@ test("the wrong tray is pulled: STOP names it, and stays though the daemon is lo
 test("the daemon is killed: the page says WAIT by itself, offers nothing, and comes back with it", async () => {
     await readyToPull();
     await site.killDaemon();
-    await rack.shows("WAIT", /Do not go on\..*The daemon has not answered for \d+ s\./);
+    await rack.shows("WAIT", /Do not go on\.\s+The daemon has not answered for \d+ s\./);
     assert.equal(await rack.page.locator("#confirm").isDisabled(), true);
     assert.equal(await rack.page.locator("#code").isVisible(), false);
     await rack.picturesOfBothThemes("lost-daemon");

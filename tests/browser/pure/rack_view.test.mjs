@@ -8,7 +8,7 @@ const now = Date.parse("2026-11-26T08:00:00.000Z");
 const after = (ms) => new Date(now + ms).toISOString();
 const step = (name, more = {}) => ({
     name, revision: "3", stage: "waiting", actor: "technician", act: `Do ${name}.`, cautions: ["WARNING: blades turn."], confirm: null,
-    if_wrong: { first: "put back", say: "Seat it again." }, fact: `p1.${name}`, effect: `p1.${name}.effect`, ended: null, ...more,
+    if_wrong: { first: "put back", say: "Seat it again." }, fact: `p1.${name}`, effect: `p1.${name}.effect`, waits_for: "fan-tray TRAY2 operational", ended: null, ...more,
 });
 const procedure = (more = {}) => ({
     id: "p1", chassis: "edge-7", title: "Replace a fan tray", phase: "forward", outcome: null, step: "pull", word: "STATE MET",
@@ -74,6 +74,17 @@ test("the technician confirms a released step of their own, under no STOP, and o
     assert.equal(view({ steps: [step("pull", { stage: "released", actor: "engineer" })] }).confirm, null);
 });
 
+test("an act is the person's own now only where the state is met", () => {
+    const who = (more, given) => view(more, given).step.who;
+    assert.equal(who(), "Your act, now");
+    for (const [given, expected] of [[{ word: "STOP" }, /Do not go on/], [{ word: "CALL" }, /Call the engineer/], [{ word: "WAIT" }, /Do not go on/],
+        [{ steps: [step("pull", { stage: "fact" })], word: "WAIT" }, /Not yet/], [{ steps: [step("pull", { stage: "confirmed" })], word: "WAIT" }, /You have done this/]]) {
+        assert.match(who(given), expected);
+        assert.equal(view(given).step.isOpen, false);
+    }
+    assert.match(who({}, { silence: 1e9 }), /Do not go on/);
+});
+
 test("a confirmation can be undone until its time, and no longer", () => {
     const steps = [step("pull", { stage: "confirmed", undo_until: after(4000) }), step("seat")];
     assert.deepEqual(view({ steps }).undo, { step: "pull", revision: "3", left: 4000, isOpen: true });
@@ -95,7 +106,9 @@ test("the serial is asked for until it is the right one or answered for, and aga
 test("the report is of the gate that counts, each line once, with its age; of a STOP it is the lost rule's", () => {
     assert.deepEqual(view().report.lines.map(({ line }) => line), [3, 4]);
     assert.equal(view().report.age, 2500);
-    assert.equal(view().report.because, "", "what stands above already");
+    assert.equal(view({ word: "WAIT" }).report.because, "", "what stands above already");
+    assert.equal(view().text, "The device reports: fan-tray TRAY2 operational.");
+    assert.equal(view().report.because, "The device reports it.");
     const rule = { name: "other-slots", lost: true, holds: "module FAB4 present", because: because("FAB4 is not listed.", 7), last_look: null };
     const stopped = view({ word: "STOP", rules: [rule, { ...rule, lost: false }] }).report;
     assert.equal(stopped.sentence, "module FAB4 present");
