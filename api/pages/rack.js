@@ -97,6 +97,7 @@ async function tell(what, body, ifMatch) {
     if (answer.body) {
         state.events += 1; // newer than any answer under way
         take(answer.body);
+        at("plate").focus();
     } else notice(refusal(answer));
     show();
     endPause();
@@ -131,6 +132,10 @@ function showPlate({ word, text, note, advice, code, place }) {
     if (at("word").textContent !== word || !at("shape").firstChild) {
         at("plate").className = `plate tone-${words[word].tone}`;
         at("shape").replaceChildren(shapeOf(word));
+        at("bar").className = `bar tone-${words[word].tone}`;
+        at("bar-shape").replaceChildren(shapeOf(word));
+        setText(at("bar-word"), word);
+        if (word === "STOP") seek();
     }
     setText(at("word"), word);
     document.title = `${word} · ${place || "at the rack"}`;
@@ -144,6 +149,15 @@ function showPlate({ word, text, note, advice, code, place }) {
     setText(at("code-letters"), code?.letters ?? "");
     setText(at("code-spelled"), code?.spelled ?? "");
 }
+
+/// Brings what counts before the eyes of somebody who has read on below.
+function seek() {
+    at("plate").scrollIntoView({ block: "start" });
+    if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([400, 200, 400]);
+}
+
+/// The word goes along while its plate is out of sight.
+new IntersectionObserver(([plate]) => (at("bar").hidden = plate.isIntersecting)).observe(at("word"));
 
 function showText(name, text) {
     at(name).hidden = !text;
@@ -176,8 +190,9 @@ function showStep(step) {
     refill("step-cautions", step.cautions, step.cautions, cautionItem);
     at("step-questions").hidden = !step.questions;
     setText(at("step-questions-text"), step.questions ?? "");
-    setText(at("wrong-first"), `${step.ifWrong.first}.`);
-    setText(at("wrong-say"), step.ifWrong.say);
+    at("wrong").hidden = !step.ifWrong;
+    setText(at("wrong-first"), step.ifWrong ? `${step.ifWrong.first}.` : "");
+    setText(at("wrong-say"), step.ifWrong?.say ?? "");
 }
 
 const linesAtOnce = 2;

@@ -121,8 +121,9 @@ function shownStep(procedure, step, word) {
         who: whose(step, word),
         act: step.act,
         cautions: step.cautions.map(caution),
-        questions: step.confirm,
-        ifWrong: { first: firstWord(step.if_wrong.first), say: step.if_wrong.say },
+        questions: word.word === "STOP" ? null : step.confirm,
+        // Of two advices at one time nobody could choose: what is told beside the word counts.
+        ifWrong: adviceOf(procedure, word) ? null : { first: firstWord(step.if_wrong.first), say: step.if_wrong.say },
     };
 }
 

@@ -20,6 +20,7 @@ test("the serial of another chassis is STOP until a named person answers, also o
     await rack.shows("STOP", /You may be at another chassis/);
     await rack.picturesOfBothThemes("another-chassis");
     await accessible(rack.page);
+    await fitsTheHand(rack.page);
     await rack.named("0017");
     await site.until(id, (seen) => seen.right_chassis.same === "true");
     await rack.shows("STOP", /0017/);

@@ -59,6 +59,11 @@ test("STOP and CALL never soften: not by silence, by age, nor by a refusal", () 
     assert.match(view({ word: "STOP" }, { silence: 9000 }).note, /not answered for 9 s.*it counts/);
 });
 
+test("one advice at a time: the step's own is told where the word brings none", () => {
+    assert.deepEqual(view().step.ifWrong, { first: "Put it back", say: "Seat it again." });
+    for (const word of ["STOP", "CALL"]) assert.equal(view({ word, advice: { first: "freeze", say: "Touch nothing." } }).step.ifWrong, null);
+});
+
 test("advice for a STOP is not shown once the daemon says WAIT", () => {
     assert.equal(view({ word: "WAIT", advice: { first: "call", say: "x" } }).advice, null);
 });
