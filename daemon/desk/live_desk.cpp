@@ -360,8 +360,9 @@ std::string_view to_word(Session value) {
 LinkMaker ssh_links() {
     return [](boost::asio::any_io_executor executor, const ChassisSettings& chassis) {
         const profiles::Reach& reach = chassis.profile->reach;
-        return links::make_ssh_link(std::move(executor), chassis.target,
-                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by});
+        return links::make_ssh_link(
+            std::move(executor), chassis.target,
+            {reach.timeout, reach.longest_answer, reach.parallel, reach.by});
     };
 }
 
