@@ -82,14 +82,16 @@ function followAnew() {
 function wake() {
     show();
     if (document.hidden) return;
+    navigator.wakeLock?.request("screen").catch(() => {}); // hands that are in a chassis cannot wake a screen
     followAnew();
     endPause();
 }
 
 // --- telling ---
 
+/// Whether the daemon has taken it.
 async function tell(what, body, ifMatch) {
-    if (state.isSending) return;
+    if (state.isSending) return false;
     state.isSending = true;
     show();
     const answer = await client.post(`${path}/${what}`, body, { ifMatch });
@@ -101,6 +103,7 @@ async function tell(what, body, ifMatch) {
     } else notice(refusal(answer));
     show();
     endPause();
+    return answer.body !== null;
 }
 
 function notice(text) {
@@ -258,10 +261,10 @@ function announce({ word, text, advice, step }) {
 }
 
 at("notice-read").addEventListener("click", () => (at("notice").hidden = true));
-at("serial").addEventListener("submit", (event) => {
+at("serial").addEventListener("submit", async (event) => {
     event.preventDefault();
-    tell("acts", { act: "at-chassis", serial_end: at("serial-end").value.trim() });
-    at("serial-end").value = "";
+    const isTaken = await tell("acts", { act: "at-chassis", serial_end: at("serial-end").value.trim() });
+    if (isTaken) at("serial-end").value = "";
 });
 for (const [target, names] of [[document, ["visibilitychange"]], [window, ["pageshow", "online", "focus"]]])
     for (const name of names) target.addEventListener(name, wake);

@@ -1,26 +1,24 @@
-// A fan tray is replaced, and things go wrong: the wrong one is pulled, the daemon is gone, nobody puts the tray back.
+// A fan tray is replaced, and things go wrong: the wrong one is pulled, the daemon is gone, nobody puts the tray back,
+// something is told before it is done.
 import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 
 import { accessible, Browser, fitsTheHand, small } from "./browser.mjs";
 import { RackPage } from "./rack_page.mjs";
-import { Site } from "./site.mjs";
+import { Site, stageOf } from "./site.mjs";
 
 let browser;
 before(async () => (browser = await Browser.start()));
 after(() => browser?.stop());
 
-/// A chassis and a daemon of its own, and the page of a technician who may pull the tray now.
-async function withTechnician(use, given, size) {
-    const site = await Site.start({ procedure: "replace-fan-tray" });
+/// A chassis and a daemon of its own, and the page of a technician who stands there.
+async function withTechnician(use, { given, size, undo } = {}) {
+    const site = await Site.start({ procedure: "replace-fan-tray", undo });
     try {
         const id = await site.open(given);
         const rack = await RackPage.open(browser, site, id, { size });
         await rack.named("0017");
         await site.release(id, "prepare");
-        await rack.shows("STATE MET");
-        await rack.confirm();
-        await site.release(id, "pull-tray");
         await rack.shows("STATE MET");
         await use(site, id, rack);
         assert.deepEqual(rack.page.mistakes, []);
@@ -29,9 +27,17 @@ async function withTechnician(use, given, size) {
     }
 }
 
+/// As above, up to where the tray may be pulled.
+const withTrayToPull = (use, more) => withTechnician(async (site, id, rack) => {
+    await rack.confirm();
+    await site.release(id, "pull-tray");
+    await rack.shows("STATE MET");
+    await use(site, id, rack);
+}, more);
+
 // They wait most of their time.
 describe("a bad day", { concurrency: true }, () => {
-test("the wrong tray is pulled: STOP names it, and stays though the daemon is lost", () => withTechnician(async (site, id, rack) => {
+test("the wrong tray is pulled: STOP names it, and stays though the daemon is lost", () => withTrayToPull(async (site, id, rack) => {
     await rack.page.evaluate(() => window.scrollTo(0, document.body.scrollHeight));
     await rack.page.locator("#bar").filter({ hasText: "STATE MET" }).waitFor();
     await site.order("technician pull tray TRAY1");
@@ -51,9 +57,9 @@ test("the wrong tray is pulled: STOP names it, and stays though the daemon is lo
     await site.startDaemon();
     await rack.page.locator("#note").waitFor({ state: "hidden" });
     await rack.shows("STOP", /TRAY1/);
-}, {}, small));
+}, { size: small }));
 
-test("the daemon is killed: the page says WAIT by itself, offers nothing, and comes back with it", () => withTechnician(async (site, id, rack) => {
+test("the daemon is killed: the page says WAIT by itself, offers nothing, and comes back with it", () => withTrayToPull(async (site, id, rack) => {
     await site.killDaemon();
     await rack.shows("WAIT", /Do not go on\.\s+The daemon has not answered for \d+ s\./);
     assert.equal(await rack.page.locator("#confirm").isDisabled(), true);
@@ -65,7 +71,7 @@ test("the daemon is killed: the page says WAIT by itself, offers nothing, and co
     await rack.confirm();
 }));
 
-test("the cooling clock counts down while the tray is out, and says by how much it was passed", () => withTechnician(async (site, id, rack) => {
+test("the cooling clock counts down while the tray is out, and says by how much it was passed", () => withTrayToPull(async (site, id, rack) => {
     await site.order("technician pull tray TRAY2");
     await rack.confirm();
     const left = rack.page.locator(".clock .left");
@@ -81,5 +87,22 @@ test("the cooling clock counts down while the tray is out, and says by how much 
     await rack.picturesOfBothThemes("call");
     await rack.confirm(); // the tray is in: this may be told under CALL as well
     await rack.page.locator("#clocks").waitFor({ state: "hidden" });
-}, { "cooling-limit": "10 s by site rule 7" }));
+}, { given: { "cooling-limit": "10 s by site rule 7" } }));
+
+test("a confirmation that came too early is taken back; the next one stands, and the next step opens after it", () => withTechnician(async (site, id, rack) => {
+    await rack.confirm();
+    const undo = rack.page.getByRole("button", { name: /^Undo: it is not done \(\d s\)$/ });
+    await undo.waitFor();
+    await rack.picturesOfBothThemes("undo");
+    await fitsTheHand(rack.page);
+    await accessible(rack.page);
+    await undo.click();
+    await rack.shows("STATE MET");
+    assert.equal(stageOf((await site.api("GET", `/v1/procedures/${id}`)).body, "prepare"), "released");
+    await rack.confirm();
+    await undo.waitFor();
+    await undo.waitFor({ state: "hidden" });
+    await rack.page.locator("#step-place").filter({ hasText: "Step 2" }).waitFor();
+    assert.equal(await rack.page.locator("#notice").isVisible(), false);
+}, { undo: "8 s" }));
 });

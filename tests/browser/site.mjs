@@ -35,11 +35,11 @@ export class Site {
     folder = mkdtempSync(join(tmpdir(), "slotwitness-pages-"));
     file = (name) => join(this.folder, name);
 
-    /// `edit` makes another procedure of the model's text; every hold in it is 300 ms, so that a test is short.
-    static async start({ procedure = "replace-fabric-module", edit = (text) => text } = {}) {
+    /// `undo`: how long a confirmation can be taken back. Every hold of the procedure is 300 ms, so that a test is short.
+    static async start({ procedure = "replace-fabric-module", undo = "0 s" } = {}) {
         const site = new Site();
         try {
-            site.#write(procedure, edit);
+            site.#write(procedure, undo);
             await site.#startChassis();
             site.#configure(procedure);
             site.engineer = site.token("G. Far", "engineer");
@@ -52,11 +52,12 @@ export class Site {
         }
     }
 
-    #write(procedure, edit) {
+    #write(procedure, undo) {
         for (const key of ["host_key", "watcher_key"])
             execFileSync("ssh-keygen", ["-q", "-t", "ed25519", "-N", "", "-f", this.file(key)]);
         const text = readFileSync(join(fixtures, "quillon/procedures", `${procedure}.toml`), "utf8");
-        writeFileSync(this.file(`${procedure}.toml`), edit(text.replaceAll(/for \d+ s within/g, "for 300 ms within")));
+        writeFileSync(this.file(`${procedure}.toml`),
+            text.replaceAll(/for \d+ s within/g, "for 300 ms within").replace("[procedure]", `[procedure]\nundo = "${undo}"`));
     }
 
     async #startChassis() {
