@@ -27,7 +27,7 @@ export class Client {
     #fetch;
     #answerMs;
 
-    constructor({ token = null, fetch = (...a) => globalThis.fetch(...a), answerMs = 4000, local = new LocalClock() } = {}) {
+    constructor({ token = null, fetch = (...given) => globalThis.fetch(...given), answerMs = 4000, local = new LocalClock() } = {}) {
         this.#token = token;
         this.#fetch = fetch;
         this.#answerMs = answerMs;
@@ -109,7 +109,8 @@ function answered(status, text) {
     try {
         body = JSON.parse(text);
     } catch {
-        return { status, body: null, problem: { title: "No answer of the daemon", detail: "What came is not JSON.", remedy: "Something between here and the daemon answered in its place." } };
+        const remedy = "Something between here and the daemon answered in its place.";
+        return { status, body: null, problem: { title: "No answer of the daemon", detail: "What came is not JSON.", remedy } };
     }
     return status < 400 ? { status, body, problem: null } : { status, body: null, problem: body };
 }

@@ -1,5 +1,8 @@
 // Small pieces of page, made of elements and text nodes alone: what a device printed is never read as HTML.
 
+/// The element of this id.
+export const at = (id) => document.getElementById(id);
+
 /// element("p", { class: "line" }, "text", …)
 export function element(name, attributes = {}, ...children) {
     const made = document.createElement(name);
