@@ -59,7 +59,8 @@ function showAdvice(name, advice) {
 function showClocks(clocks) {
     at("clocks").hidden = clocks.length === 0;
     refill("clocks", clocks.map(({ name, why }) => name + why), clocks, ({ name, why }) =>
-        element("div", { class: "clock" }, element("h2", {}, name), element("p", { class: "left" }), element("p", { class: "until" }),
+        element("div", { class: "clock" },
+            element("h2", {}, name), element("p", { class: "left" }), element("p", { class: "until" }),
             why ? element("p", { class: "quiet" }, withLocalTimes(why)) : null));
     clocks.forEach(({ left, at: time }, index) => {
         const clock = at("clocks").children[index];
@@ -87,9 +88,9 @@ function showStep(step) {
 
 const linesAtOnce = 2;
 const lineItem = ({ asking, line, text }) =>
-    line > 0
-        ? element("li", {}, element("span", { class: "number" }, `${asking}, line ${line}`), element("samp", { tabindex: "0" }, text))
-        : element("li", {}, element("span", { class: "number" }, `${asking}, the whole answer`));
+    element("li", {},
+        element("span", { class: "number" }, line > 0 ? `${asking}, line ${line}` : `${asking}, the whole answer`),
+        line > 0 ? element("samp", { tabindex: "0" }, text) : null);
 
 function showReport(report) {
     at("report").hidden = !report;

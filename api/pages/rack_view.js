@@ -31,11 +31,15 @@ export function rackView({ procedure, gate = null, silence, now, refused = null 
     };
 }
 
-const endings = { done: "The work is done.", backed_out: "The work was taken back.", closed_degraded: "Something is left to mend." };
+const endings = {
+    done: "The work is done.",
+    backed_out: "The work was taken back.",
+    closed_degraded: "Something is left to mend.",
+};
 
 const nothingYet = {
-    word: "WAIT", text: "Nothing has come from the daemon yet.", advice: null, note: "", code: null, place: "", report: null,
-    step: null, next: null, clocks: [], confirm: null, undo: null, serial: null, isOver: false,
+    word: "WAIT", text: "Nothing has come from the daemon yet.", advice: null, note: "", code: null, place: "",
+    report: null, step: null, next: null, clocks: [], confirm: null, undo: null, serial: null, isOver: false,
 };
 
 /// Whose gate says what the step waits for now: its fact's, or its effect's once somebody has confirmed it.
@@ -98,7 +102,8 @@ function reportOf(procedure, gate, { word }, now) {
             .filter((text) => word === "STATE MET" || !procedure.text.includes(text)).join(" "),
         lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
-        held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending" ? { has: gate.held_s, needs: gate.needs_s } : null,
+        held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending"
+            ? { has: gate.held_s, needs: gate.needs_s } : null,
     };
 }
 
@@ -156,7 +161,8 @@ function clocksOf(cooling, now) {
     if (!cooling?.began || cooling.ended || now === null) return [];
     const clock = (name, at, why) => ({ name, at, left: Date.parse(at) - now, why });
     const clocks = [];
-    if (cooling.turn_back) clocks.push(clock("Turn back", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
+    if (cooling.turn_back)
+        clocks.push(clock("Turn back", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
     if (cooling.limit) clocks.push(clock("Fan tray back", cooling.limit, cooling.shortened));
     return clocks;
 }
@@ -188,14 +194,16 @@ function serialOf(procedure, isSilent) {
 
 /// Of a problem (RFC 9457) what a person needs.
 export function said(problem) {
-    return [problem.detail ?? problem.title, problem.found && `Found: ${problem.found}.`, problem.expected && `Expected: ${problem.expected}.`,
-        problem.remedy].filter(Boolean).join(" ");
+    const { detail, title, found, expected, remedy } = problem;
+    return [detail ?? title, found && `Found: ${found}.`, expected && `Expected: ${expected}.`, remedy].filter(Boolean).join(" ");
 }
 
 /// What is told after an act that the daemon did not take.
 export function refusal({ status, problem }) {
     if (status === 412 || status === 409)
-        return "Not taken: the step is another than the one that you saw. Somebody else may have acted. Read what is shown now before you act.";
-    if (status === 0) return "It is not known whether the daemon got this. What is shown here tells it as soon as the daemon answers.";
+        return "Not taken: the step is another than the one that you saw. Somebody else may have acted. " +
+            "Read what is shown now before you act.";
+    if (status === 0)
+        return "It is not known whether the daemon got this. What is shown here tells it as soon as the daemon answers.";
     return `Not taken. ${said(problem)}`;
 }
