@@ -6,6 +6,7 @@
 #include "hardware.hpp"
 #include "health.hpp"
 #include "metrics.hpp"
+#include "page_files.hpp"
 #include "problem.hpp"
 #include "procedures.hpp"
 
@@ -29,7 +30,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 22> table{{
+constexpr auto table = std::to_array<Route>({
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -54,7 +55,10 @@ constexpr std::array<Route, 22> table{{
     {Method::get, "/metrics", Of::other, all_but_rack, in_one, get_metrics},
     {Method::get, "/livez", Of::other, without_token, in_one, get_livez},
     {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
-}};
+    {Method::get, "/rack/{id}", Of::other, without_token, in_one, get_rack_page},
+    {Method::get, "/engineer", Of::other, without_token, in_one, get_engineer_page},
+    {Method::get, "/assets/{name}", Of::other, without_token, in_one, get_asset},
+});
 
 /// Segments are split before they are decoded: an encoded slash stays within its segment.
 std::optional<Places> match(std::string_view pattern, std::string_view path) {
