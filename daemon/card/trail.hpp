@@ -21,6 +21,7 @@ struct Deed {
         forced,
         skipped,
         stop_answered,
+        waived,
         backed_out,
         closed
     };
