@@ -125,34 +125,25 @@ Or<witness::Closing> outcome_of(const Members& members) {
         bad("outcome", text, "done, backed_out or closed_degraded", "Say how the work ended.")};
 }
 
-/// What was lost: a rule or a step by name, where the technician stands, else the cooling clock.
+/// What is answered for: a rule or a step by name, where the technician stands, which part is in
+/// the work slot, else the cooling clock.
 Or<witness::StopAnswered> answer_of(const Members& members, const Request& request,
                                     const std::string& id) {
     using Of = witness::StopAnswered::Of;
     const std::string said = text_of(members, "of");
-    if (!said.empty() && said != "chassis" && said != "cooling")
-        return tl::unexpected{bad("of", said, "chassis or cooling",
+    if (!said.empty() && said != "chassis" && said != "serial" && said != "cooling")
+        return tl::unexpected{bad("of", said, "chassis, serial or cooling",
                                   "Name a rule or a step by members of their own.")};
     const Of of = members.contains("rule")   ? Of::rule
                   : members.contains("step") ? Of::step
                   : said == "chassis"        ? Of::chassis
+                  : said == "serial"         ? Of::serial
                                              : Of::cooling;
     return witness::StopAnswered{id, of,
                                  of == Of::rule   ? members.at("rule")
                                  : of == Of::step ? members.at("step")
                                                   : "",
                                  request.asker.name, text_of(members, "reason")};
-}
-
-/// `module FAB3`, as a sentence names it.
-Or<witness::Component> component_of(const Members& members) {
-    const std::string text = text_of(members, "component");
-    const auto sentence = sentences::parse(text + " present");
-    const auto* one = sentence ? std::get_if<sentences::OneIs>(&sentence->condition.node) : nullptr;
-    if (!one || sentence->hold || sentence->within)
-        return tl::unexpected{bad("component", text, "a kind and a name, such as module FAB3",
-                                  "Name one that the handback names.")};
-    return witness::Component{one->subject.kind, one->subject.name};
 }
 
 Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
@@ -172,7 +163,7 @@ Or<desk::ProcedureAct> act_of(const Request& request, const Members& members,
     if (what == "back-out")
         return witness::BackOutBegun{id, request.asker.name, reason};
     if (what == "waive") {
-        auto component = component_of(members);
+        auto component = component_named("component", text_of(members, "component"));
         if (!component)
             return tl::unexpected{std::move(component).error()};
         return witness::DifferenceWaived{id, std::move(*component), request.asker.name, reason};
@@ -216,6 +207,15 @@ Next act_on(const Request& request, const Places& places, const desk::Desk& desk
 }
 
 } // namespace
+
+Or<witness::Component> component_named(const std::string& field, const std::string& text) {
+    const auto sentence = sentences::parse(text + " present");
+    const auto* one = sentence ? std::get_if<sentences::OneIs>(&sentence->condition.node) : nullptr;
+    if (!one || sentence->hold || sentence->within)
+        return tl::unexpected{bad(field, text, "a kind and a name, such as module FAB3",
+                                  "Name one as the device prints it.")};
+    return witness::Component{one->subject.kind, one->subject.name};
+}
 
 Next post_release(const Request& request, const Places& places, const desk::Desk& desk) {
     static constexpr std::array<Known, 1> known{{{"step", true}}};

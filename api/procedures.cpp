@@ -47,6 +47,9 @@ json to_json(const desk::ProcedureView& view) {
     out["unrecorded"] = view.unrecorded;
     out["arguments"] = opened.arguments;
     out["opened_by"] = opened.by;
+    out["accepted"] = json::array();
+    for (const witness::Exception& each : opened.handback.accepted)
+        out["accepted"].push_back(journal::to_json(each));
     out["ticket"] = opened.ticket;
     out["window"] = opened.window;
     out["approver"] = opened.approver;
@@ -70,6 +73,7 @@ json to_json(const desk::ProcedureView& view) {
     out["cooling"] = view.record.cooling ? journal::to_json(*view.record.cooling) : json(nullptr);
     out["right_chassis"] =
         view.record.chassis ? journal::to_json(*view.record.chassis) : json(nullptr);
+    out["right_part"] = view.record.part ? journal::to_json(*view.record.part) : json(nullptr);
     return out;
 }
 
@@ -102,9 +106,10 @@ Response no_such_procedure(const Request& request, std::string_view id) {
 }
 
 tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Request& request) {
-    static constexpr std::array<Known, 6> known{{{"chassis", true},
+    static constexpr std::array<Known, 7> known{{{"chassis", true},
                                                  {"procedure", true},
                                                  {"arguments", false, true},
+                                                 {"accepted", false, true},
                                                  {"ticket"},
                                                  {"window"},
                                                  {"approver"}}};
@@ -119,10 +124,16 @@ tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Reques
     desk::ProcedureWish wish;
     wish.chassis = members->at("chassis");
     wish.procedure = members->at("procedure");
-    static constexpr std::string_view under = "arguments/";
+    static constexpr std::string_view arguments = "arguments/", accepted = "accepted/";
     for (const auto& [name, value] : *members)
-        if (name.starts_with(under))
-            wish.arguments[name.substr(under.size())] = value;
+        if (name.starts_with(arguments)) {
+            wish.arguments[name.substr(arguments.size())] = value;
+        } else if (name.starts_with(accepted)) {
+            auto component = component_named("accepted", name.substr(accepted.size()));
+            if (!component)
+                return tl::unexpected{std::move(component).error()};
+            wish.accepted.push_back({std::move(*component), value});
+        }
     wish.ticket = (*members)["ticket"];
     wish.window = (*members)["window"];
     wish.approver = (*members)["approver"];

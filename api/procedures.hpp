@@ -45,4 +45,8 @@ using ProcedureDone = tl::expected<desk::ProcedureView, desk::Refusal>;
 [[nodiscard]] Response procedure_acted(const Request& request, const ProcedureDone& done,
                                        units::Instant now);
 
+/// `module FAB3`, as a sentence names it: a part of the chassis that `field` of a body tells.
+[[nodiscard]] tl::expected<witness::Component, ProblemDetails>
+component_named(const std::string& field, const std::string& text);
+
 } // namespace slotwitness::api

@@ -43,6 +43,8 @@ Card card_of(const Record& record, Instant at) {
     card.chassis = record.chassis;
     card.chassis_serial = chassis_serial(trail.newest);
     card.at_the_rack = procedure.chassis;
+    card.right_part = procedure.part;
+    card.handback = procedure.handback;
     card.opened = procedure.opened;
     card.finding = procedure.finding;
     card.deeds = trail.deeds;

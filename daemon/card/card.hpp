@@ -55,6 +55,8 @@ struct Card {
     std::string chassis;
     std::optional<Serial> chassis_serial;
     std::optional<witness::ChassisFinding> at_the_rack;
+    std::optional<witness::PartFinding> right_part;
+    std::optional<witness::HandbackFinding> handback;
     witness::ProcedureOpened opened;
     witness::ProcedureFinding finding;
     std::vector<Deed> deeds;

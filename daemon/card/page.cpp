@@ -79,9 +79,9 @@ Markup list_of(const Card& card, const Things& things) {
     return items.empty() ? items : element("ul", "", items);
 }
 
-Markup beside(const Card& card) {
+Markup items_of(const std::vector<std::string>& lines) {
     Markup items;
-    for (const std::string& line : beside_the_steps(card))
+    for (const std::string& line : lines)
         items += element("li", "", line);
     return items.empty() ? element("li", "", "Nothing.") : items;
 }
@@ -145,13 +145,21 @@ std::string to_page(const Card& card) {
     const Markup alerts = list_of(card, card.alerts);
     body += box("Calls and stops", alerts.empty() ? element("p", "", "None.") : alerts);
     body += box("Seen to be lost", list_of(card, card.losses));
-    body += box("What people did beside the steps", element("ul", "", beside(card)));
+    body += box("What people did beside the steps",
+                element("ul", "", items_of(beside_the_steps(card))));
+    if (const auto accepted = accepted_in(card); !accepted.empty())
+        body += box("Accepted before the work", element("ul", "", items_of(accepted)));
     body += box("Cooling", list_of(card, card.cooling));
     body += table_of(card, card.steps);
     body += box("The way back", table_of(card, card.way_back));
     if (card.work_slot)
         body += part_box("The part in the baseline", card, card.before) +
                 part_box("The part last", card, card.newest);
+    body += box("What is not as it was before the work",
+                element("p", "", handback_of(card)) +
+                    (card.handback && card.handback->baseline
+                         ? element("ul", "", items_of(handed_back(card)))
+                         : Markup{}));
     body += element("footer", "", foot_of(card) + " Times are UTC.");
     return sheet::paper(card.opened.title + " – " + card.chassis, body);
 }

@@ -144,11 +144,18 @@ std::string listed(const Card& card, const Things& things) {
     return text;
 }
 
-std::string deeds_text(const Card& card) {
+std::string lines_text(const std::vector<std::string>& lines) {
     std::string text;
-    for (const std::string& line : beside_the_steps(card))
+    for (const std::string& line : lines)
         text += wrapped("  ", line);
     return text;
+}
+
+std::string handback_text(const Card& card) {
+    const std::string all = lines_text(handed_back(card));
+    const bool is_known = card.handback && card.handback->baseline;
+    return wrapped("  ", handback_of(card)) +
+           (all.empty() && is_known ? "  Nothing differs.\n" : all);
 }
 
 std::string part_text(const Card& card) {
@@ -189,7 +196,8 @@ std::string to_text(const Card& card) {
     const std::string alerts = listed(card, card.alerts);
     text += section("CALLS AND STOPS", alerts.empty() ? "  None.\n" : alerts);
     text += section("SEEN TO BE LOST", listed(card, card.losses));
-    text += section("WHAT PEOPLE DID BESIDE THE STEPS", deeds_text(card));
+    text += section("WHAT PEOPLE DID BESIDE THE STEPS", lines_text(beside_the_steps(card)));
+    text += section("ACCEPTED BEFORE THE WORK", lines_text(accepted_in(card)));
     text += section("COOLING", listed(card, card.cooling));
     text += section("STEPS", steps_text(card, card.steps));
     text += section("THE WAY BACK", steps_text(card, card.way_back));
@@ -198,6 +206,7 @@ std::string to_text(const Card& card) {
         text += section("FAULT LINES ABOUT IT IN THE BASELINE", faults_text(card.before));
         text += section("FAULT LINES ABOUT IT LAST", faults_text(card.newest));
     }
+    text += section("WHAT IS NOT AS IT WAS BEFORE THE WORK", handback_text(card));
     return text + "\n" + wrapped("", foot_of(card)) + wrapped("", "Times are UTC.");
 }
 

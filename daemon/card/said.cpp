@@ -1,5 +1,7 @@
 #include "said.hpp"
 
+#include <slotwitness/witness/say.hpp>
+
 #include <algorithm>
 
 namespace slotwitness::card {
@@ -26,6 +28,8 @@ std::string of(const Loss& loss) {
         return "cooling clock";
     case StopAnswered::Of::chassis:
         return "right chassis";
+    case StopAnswered::Of::serial:
+        return "part in the work slot";
     }
     return loss.name;
 }
@@ -68,6 +72,8 @@ std::string said(const Card& card, const Deed& deed) {
         return told("step " + deed.of + " SKIPPED") + reason_of(deed.reason);
     case Deed::Kind::stop_answered:
         return told("stop answered, " + deed.of + ",") + reason_of(deed.reason);
+    case Deed::Kind::waived:
+        return told("difference waived, " + deed.of + ",") + reason_of(deed.reason);
     case Deed::Kind::backed_out:
         return told("way back begun") + reason_of(deed.reason);
     case Deed::Kind::closed:
@@ -174,6 +180,48 @@ std::vector<std::string> beside_the_steps(const Card& card) {
     for (const Instant at : card.restarts)
         all.push_back(clock_of(card, at) + "  the daemon began anew: holds started again");
     return all;
+}
+
+std::vector<std::string> accepted_in(const Card& card) {
+    std::vector<std::string> lines;
+    for (const Exception& each : card.opened.handback.accepted)
+        lines.push_back(spoken(each.component) + " accepted as it was before the work" +
+                        by(card.opened.by, "") + reason_of(each.reason));
+    return lines;
+}
+
+std::vector<std::string> handed_back(const Card& card) {
+    std::vector<std::string> lines;
+    if (!card.handback)
+        return lines;
+    for (const HandbackItem& item : card.handback->items) {
+        if (item.fate == Fate::as_it_was)
+            continue;
+        std::string fate(to_word(item.fate));
+        std::replace(fate.begin(), fate.end(), '_', ' ');
+        std::string line = item.component.name.empty()
+                               ? "the list of every " + spoken(item.component.kind)
+                               : spoken(item.component);
+        line += ": " + fate;
+        if (item.fate == Fate::waived)
+            line += by(item.waived_by, "") + reason_of(item.reason);
+        for (const Change& change : item.changes)
+            line += "; " + change.what + " " + change.was + " before, " + change.is + " last";
+        if (!item.why.empty())
+            line += "; " + item.why;
+        lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+std::string handback_of(const Card& card) {
+    if (!card.handback || !card.handback->baseline)
+        return "no baseline from before the work was kept: nobody knows what it changed";
+    if (!card.handback->seen)
+        return "no look at the whole chassis is young enough to count";
+    return card.handback->at_end
+               ? "the chassis was looked at as a whole after the last step had ended"
+               : "by the newest look at the whole chassis; the last step has not ended";
 }
 
 std::string outcome_of(const Card& card) {

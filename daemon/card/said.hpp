@@ -28,6 +28,12 @@ namespace slotwitness::card {
 /// What people did, and when the daemon began anew.
 [[nodiscard]] std::vector<std::string> beside_the_steps(const Card& card);
 /// What was closed, by whom; while it is under way, who is in charge.
+/// What was taken as it was before the work, each in a line.
+[[nodiscard]] std::vector<std::string> accepted_in(const Card& card);
+/// Every part that is not as it was, by the handback, each in a line.
+[[nodiscard]] std::vector<std::string> handed_back(const Card& card);
+/// What that rests on.
+[[nodiscard]] std::string handback_of(const Card& card);
 [[nodiscard]] std::string outcome_of(const Card& card);
 /// What the card is, and what it does not know.
 [[nodiscard]] std::string foot_of(const Card& card);

@@ -1,5 +1,7 @@
 #include "trail.hpp"
 
+#include <slotwitness/witness/say.hpp>
+
 #include <algorithm>
 #include <utility>
 
@@ -19,6 +21,8 @@ std::string spoken(const StopAnswered& answered) {
         return "the cooling clock";
     case StopAnswered::Of::chassis:
         return "the right chassis";
+    case StopAnswered::Of::serial:
+        return "the serial of the part in the work slot";
     }
     return answered.name;
 }
@@ -50,6 +54,9 @@ std::optional<Deed> deed_of(const StepForced& forced) {
 }
 std::optional<Deed> deed_of(const StopAnswered& answered) {
     return Deed{{}, Deed::Kind::stop_answered, spoken(answered), answered.by, "", answered.reason};
+}
+std::optional<Deed> deed_of(const DifferenceWaived& waived) {
+    return Deed{{}, Deed::Kind::waived, spoken(waived.component), waived.by, "", waived.reason};
 }
 std::optional<Deed> deed_of(const BackOutBegun& begun) {
     return Deed{{}, Deed::Kind::backed_out, "", begun.by, "", begun.reason};
@@ -87,6 +94,8 @@ std::string_view to_word(Deed::Kind value) {
         return "skipped";
     case Deed::Kind::stop_answered:
         return "stop_answered";
+    case Deed::Kind::waived:
+        return "waived";
     case Deed::Kind::backed_out:
         return "backed_out";
     case Deed::Kind::closed:
@@ -158,6 +167,14 @@ void Trail::note(const std::string& procedure, Instant at, const Finding& findin
                                  "Read from the rack: \"" + chassis->read +
                                      "\"; the device reports: \"" + chassis->reported + "\".",
                                  {}});
+    } else if (const auto* part = std::get_if<PartFinding>(&finding)) {
+        if (part->procedure == procedure)
+            lost(part->right == Truth::no,
+                 {at,
+                  Of::serial,
+                  "",
+                  "The device reports serial " + part->serial + "; meant is " + part->meant + ".",
+                  {}});
     } else if (const auto* told = std::get_if<ProcedureFinding>(&finding)) {
         if (told->id == procedure)
             note(at, *told);

@@ -22,6 +22,7 @@ struct Deed {
         forced,
         skipped,
         stop_answered,
+        waived,
         backed_out,
         closed
     };

@@ -77,6 +77,8 @@ struct ProcedureWish {
     std::string by;
     std::string ticket, window, approver;
     std::string idempotency_key;
+    /// What is not as it should be before the work begins, and they take it so.
+    std::vector<witness::Exception> accepted{};
 };
 
 /// What somebody does to a procedure under way.

@@ -91,6 +91,7 @@ LiveDesk::plan_procedure(const Post& post, const ProcedureWish& wish) const {
     opening->id = make_id();
     opening->text = journal::digest_of(written->second.text);
     opening->arguments = wish.arguments;
+    opening->handback.accepted = wish.accepted;
     opening->by = wish.by;
     opening->ticket = wish.ticket;
     opening->window = wish.window;
@@ -115,7 +116,8 @@ LiveDesk::open_procedure(ProcedureWish wish) {
             const auto& opened = before->record.opened;
             const auto written = book_.find(wish.procedure);
             if (before->chassis == wish.chassis && opened.arguments == wish.arguments &&
-                written != book_.end() && opened.text == journal::digest_of(written->second.text))
+                opened.handback.accepted == wish.accepted && written != book_.end() &&
+                opened.text == journal::digest_of(written->second.text))
                 co_return std::move(*before);
             co_return tl::unexpected(
                 refusal(Refusal::Kind::key_reused, wish.idempotency_key, "",

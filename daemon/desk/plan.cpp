@@ -121,6 +121,7 @@ witness::HandbackPlan plan_handback(const ChassisSettings& settings,
     plan.work.work = work_of(filled.procedure.work);
     if (filled.work_slot)
         plan.work.slot = witness::Component{filled.work_slot->kind, filled.work_slot->name};
+    plan.work.spare = filled.spare;
     plan.gap = watch::default_gap(settings.pace, profile.reach.timeout);
     const auto queries = profiles::all_queries(profile);
     plan.refresh = profiles::refresh_of(profile, {queries.begin(), queries.end()});

@@ -4,6 +4,7 @@
 #include <slotwitness/procedures/arguments.hpp>
 #include <slotwitness/sheet/sheet.hpp>
 #include <slotwitness/witness/course.hpp>
+#include <slotwitness/witness/say.hpp>
 
 #include <algorithm>
 
@@ -43,11 +44,13 @@ tl::expected<std::string, Refusal> LiveDesk::run_sheet(std::string_view id) cons
     const auto filled = procedures::fill_procedure(written->second.procedure, opened.arguments);
     if (!filled)
         return tl::unexpected(Refusal{Refusal::Kind::not_done, filled.error().front()});
-    sheet::SheetFacts facts{view->chassis, {}, opened.ticket, opened.window, "", "", {}};
+    sheet::SheetFacts facts{view->chassis, {}, opened.ticket, opened.window, "", "", {}, {}};
     if (const auto chassis = this->chassis(view->chassis))
         facts.face =
             sheet::face_of(*posts_.find(view->chassis)->second->settings.profile, *filled,
                            [&](const std::string& slot) { return label_in(*chassis, slot); });
+    for (const witness::Exception& each : opened.handback.accepted)
+        facts.accepted.push_back(witness::spoken(each.component) + ": " + each.reason);
     facts.codes = witness::release_codes(opened);
     return sheet::run_sheet(*filled, facts);
 }

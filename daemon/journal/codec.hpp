@@ -58,6 +58,8 @@ struct Decoded {
 [[nodiscard]] nlohmann::json to_json(const witness::RuleFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::CoolingFinding& finding);
 [[nodiscard]] nlohmann::json to_json(const witness::ChassisFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::PartFinding& finding);
+[[nodiscard]] nlohmann::json to_json(const witness::Exception& exception);
 [[nodiscard]] nlohmann::json to_json(const witness::HandbackFinding& finding);
 
 } // namespace slotwitness::journal

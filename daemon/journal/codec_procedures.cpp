@@ -265,6 +265,16 @@ void members(Each& each, Of<ChassisFinding> auto& value) {
     each("answered_by", value.answered_by);
     each("answer", value.answer);
 }
+template <class Each>
+void members(Each& each, Of<PartFinding> auto& value) {
+    each("procedure", value.procedure);
+    each("serial", value.serial);
+    each("meant", value.meant);
+    each("right", value.right);
+    each("accepted", value.accepted);
+    each("answered_by", value.answered_by);
+    each("answer", value.answer);
+}
 /// All but `because`, which has a codec of its own.
 template <class Each>
 void members(Each& each, Of<RuleFinding> auto& value) {
@@ -313,7 +323,7 @@ void members(Each& each, Of<ProcedureFinding> auto& value) {
 
 constexpr auto words(StopAnswered::Of) {
     return std::array{StopAnswered::Of::rule, StopAnswered::Of::step, StopAnswered::Of::cooling,
-                      StopAnswered::Of::chassis};
+                      StopAnswered::Of::chassis, StopAnswered::Of::serial};
 }
 constexpr auto words(Work) {
     return std::array{Work::replace, Work::reseat, Work::refit, Work::look_only};
@@ -372,6 +382,10 @@ struct TypeOf<witness::ChassisFinding> {
 template <>
 struct TypeOf<witness::StepUnconfirmed> {
     static constexpr std::string_view name = "step.unconfirmed";
+};
+template <>
+struct TypeOf<witness::PartFinding> {
+    static constexpr std::string_view name = "part";
 };
 template <>
 struct TypeOf<witness::StepTriedAgain> {
@@ -496,6 +510,12 @@ json to_json(const witness::RuleFinding& finding) {
 }
 json to_json(const witness::ChassisFinding& finding) {
     return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::PartFinding& finding) {
+    return write_one(finding, Times::rfc3339);
+}
+json to_json(const witness::Exception& exception) {
+    return Writer(Times::rfc3339).written(exception);
 }
 json to_json(const witness::CoolingFinding& finding) {
     return write_one(finding, Times::rfc3339);

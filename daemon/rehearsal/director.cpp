@@ -59,7 +59,8 @@ awaitable<bool> Director::open(const Rehearsal& rehearsal, std::string chassis) 
                              "rehearsal",
                              "",
                              "",
-                             ""};
+                             "",
+                             rehearsal.accepted};
     const auto opened = co_await desk_.open_procedure(std::move(wish));
     if (!opened) {
         fault("it cannot be opened: " + state::to_text(opened.error().problem));

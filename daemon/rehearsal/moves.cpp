@@ -29,7 +29,8 @@ std::optional<Move> answer(std::istringstream& words) {
     move.kind = Kind::answer;
     std::string of;
     words >> of >> move.name;
-    const auto found = word_in(std::array{Of::rule, Of::step, Of::cooling, Of::chassis}, of);
+    const auto found =
+        word_in(std::array{Of::rule, Of::step, Of::cooling, Of::chassis, Of::serial}, of);
     const bool has_name = found == Of::rule || found == Of::step;
     if (!found || has_name == move.name.empty())
         return std::nullopt;
@@ -49,12 +50,11 @@ std::optional<Move> waive(std::istringstream& words) {
     move.kind = Kind::waive;
     std::string kind;
     words >> kind >> move.name;
-    for (const state::Kind each : state::words_of<state::Kind>())
-        if (state::to_word(each) == kind) {
-            move.component = each;
-            return move;
-        }
-    return std::nullopt;
+    const auto component = component_in(kind + " " + move.name);
+    if (!component)
+        return std::nullopt;
+    move.component = component->kind;
+    return move;
 }
 
 std::optional<Move> close(std::istringstream& words) {
@@ -72,6 +72,16 @@ std::optional<Move> close(std::istringstream& words) {
 }
 
 } // namespace
+
+std::optional<witness::Component> component_in(const std::string& text) {
+    std::istringstream words(text);
+    std::string kind, name, rest;
+    words >> kind >> name >> rest;
+    const auto known = state::from_word<state::Kind>(kind);
+    if (!known || name.empty() || !rest.empty())
+        return std::nullopt;
+    return witness::Component{*known, name};
+}
 
 std::optional<Move> parse_move(const std::string& text) {
     std::istringstream words(text);

@@ -41,7 +41,8 @@ Turn read_turn(const toml::table& table, keys::Problems& problems) {
         else
             fields.wrong(
                 "then", text,
-                "answer rule NAME, answer step NAME, answer cooling, answer chassis, "
+                "answer rule NAME, answer step NAME, answer cooling, answer chassis, answer "
+                "serial, "
                 "at-chassis SERIAL-END, back-out, try-again, force, skip, or close OUTCOME "
                 "with a ticket where it is degraded",
                 "Write one act a text.");
@@ -82,6 +83,13 @@ void read_into(Rehearsal& rehearsal, const keys::File& file, bool is_base,
                     std::array{Closing::done, Closing::backed_out, Closing::closed_degraded});
     for (auto& [name, value] : read_texts(fields.table("arguments"), "[arguments]", problems))
         rehearsal.arguments[name] = value;
+    for (auto& [text, reason] : read_texts(fields.table("accepted"), "[accepted]", problems)) {
+        if (const auto component = component_in(text))
+            rehearsal.accepted.push_back({*component, reason});
+        else
+            fields.wrong("accepted", text, "a kind and a name, such as \"module FAB3\"",
+                         "Name one part of the chassis.");
+    }
     if (const toml::table* orders = fields.table("orders")) {
         Fields steps(*orders, "[orders]", problems);
         for (const auto& [step, value] : *orders)

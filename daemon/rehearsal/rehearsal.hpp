@@ -46,6 +46,7 @@ struct Rehearsal {
     std::string title;
     std::string procedure;
     std::map<std::string, std::string> arguments;
+    std::vector<witness::Exception> accepted;               ///< when it is opened
     std::map<std::string, std::vector<std::string>> orders; ///< what a step's act is, by its name
     std::string at_chassis;  ///< what the technician reads of the serial before the first act;
                              ///< empty: what is right
@@ -62,6 +63,8 @@ parse_rehearsal(std::span<const keys::File> files);
 [[nodiscard]] std::optional<std::string> based_on(const keys::File& file);
 
 /// Nothing if the text is no move.
+/// "module FAB3"; nothing if it is no kind and a name.
+[[nodiscard]] std::optional<witness::Component> component_in(const std::string& text);
 [[nodiscard]] std::optional<Move> parse_move(const std::string& text);
 
 } // namespace slotwitness::rehearsal

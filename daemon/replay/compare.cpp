@@ -49,6 +49,9 @@ bool same(const CoolingFinding& left, const CoolingFinding& right) {
 bool same(const ChassisFinding& left, const ChassisFinding& right) {
     return left == right;
 }
+bool same(const PartFinding& left, const PartFinding& right) {
+    return left == right;
+}
 bool same(HandbackFinding left, HandbackFinding right) {
     for (HandbackFinding* finding : {&left, &right})
         for (HandbackItem& item : finding->items)
@@ -85,6 +88,8 @@ std::string told(const Finding& finding) {
                 return std::string("cooling clock ") + (what.passed ? "run out" : "not run out");
             else if constexpr (std::is_same_v<Type, ChassisFinding>)
                 return "right chassis " + std::string(to_word(what.same));
+            else if constexpr (std::is_same_v<Type, PartFinding>)
+                return "right part " + std::string(to_word(what.right));
             else if constexpr (std::is_same_v<Type, HandbackFinding>)
                 return "handback of procedure " + what.procedure;
             else if constexpr (std::is_same_v<Type, ProcedureRefused>)

@@ -318,6 +318,10 @@ bool take(RecordedProcedure& procedure, const witness::Finding& finding) {
                chassis && chassis->procedure == id) {
         ++procedure.changes;
         procedure.chassis = *chassis;
+    } else if (const auto* part = std::get_if<witness::PartFinding>(&finding);
+               part && part->procedure == id) {
+        ++procedure.changes;
+        procedure.part = *part;
     } else if (const auto* handback = std::get_if<witness::HandbackFinding>(&finding);
                handback && handback->procedure == id) {
         ++procedure.changes;

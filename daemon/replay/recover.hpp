@@ -33,6 +33,7 @@ struct RecordedProcedure {
     std::optional<witness::HandbackFinding> handback;
     std::uint64_t changes = 0; ///< how often a person was told something new since the opening
     std::optional<witness::ChassisFinding> chassis; ///< once its serial was read from the rack
+    std::optional<witness::PartFinding> part{};     ///< of work in a slot
 };
 
 /// One chassis as its journal leaves it.

@@ -62,8 +62,11 @@ Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules,
         rules_.emplace_back(opening_.id, opening_.rules[i], std::move(rules.at(i)));
     if (opening_.cooling)
         cooling_.emplace(opening_.id, *opening_.cooling, time_to_put_back(opening_), at);
-    if (!opening_.whole.empty())
-        handback_.emplace(opening_.id, opening_.handback, opening_.by);
+    if (opening_.whole.empty())
+        return;
+    handback_.emplace(opening_.id, opening_.handback, opening_.by);
+    if (const WorkPlan& work = opening_.handback.work; work.slot && work.work != Work::look_only)
+        right_part_.emplace(opening_.id, work);
 }
 
 std::vector<std::string> Course::wanted_askings() const {
@@ -119,8 +122,12 @@ void Course::keep(const std::shared_ptr<const Baseline>& baseline) {
     const bool touched = std::any_of(forward_.begin(), forward_.end(), [](const Step& step) {
         return step.finding.released.has_value();
     });
-    if (handback_ && !touched)
+    if (touched)
+        return;
+    if (handback_)
         handback_->keep(baseline);
+    if (right_part_)
+        right_part_->keep(*baseline);
 }
 
 std::optional<Instant> Course::ended() const {
@@ -135,6 +142,8 @@ std::optional<Instant> Course::ended() const {
 }
 
 void Course::look_at_whole(Look look, const View& view) {
+    if (right_part_ && is_open())
+        right_part_->look(view);
     if (handback_ && is_open())
         handback_->look(look, view, ended(),
                         finding_.phase == Phase::backing_out ? Way::back : Way::forward);
@@ -316,6 +325,8 @@ std::vector<Finding> Course::news() {
         news.emplace_back(*(told_cooling_ = cooling_->finding()));
     if (told_chassis_ != right_chassis_.finding())
         news.emplace_back(told_chassis_ = right_chassis_.finding());
+    if (right_part_ && told_part_ != right_part_->finding())
+        news.emplace_back(*(told_part_ = right_part_->finding()));
     if (handback_ && told_handback_ != handback_->finding())
         news.emplace_back(*(told_handback_ = handback_->finding()));
     if (told_ != finding_)

@@ -4,6 +4,7 @@
 #include "handback_watch.hpp"
 #include "procedure_finding.hpp"
 #include "right_chassis.hpp"
+#include "right_part.hpp"
 #include "rule.hpp"
 
 #include <slotwitness/readback/code_book.hpp>
@@ -151,6 +152,7 @@ class Course {
     std::vector<Rule> rules_;
     std::optional<Cooling> cooling_;
     RightChassis right_chassis_;
+    std::optional<RightPart> right_part_; ///< if something is done in a work slot
     readback::CodeBook codes_;
     std::optional<HandbackWatch> handback_; ///< if the chassis is looked at as a whole
     std::map<std::string, GateFinding, std::less<>> gates_; ///< its own, as last seen
@@ -162,6 +164,7 @@ class Course {
     std::map<std::string, RuleFinding> told_rules_;
     std::optional<CoolingFinding> told_cooling_;
     ChassisFinding told_chassis_;
+    std::optional<PartFinding> told_part_;
     std::optional<HandbackFinding> told_handback_;
 };
 

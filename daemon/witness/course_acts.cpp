@@ -70,6 +70,9 @@ Refused Course::not_ready(Instant at, const Step& step) const {
                        "Answer for it, or begin the way back.");
     if (step.plan.technician && opening_.right_chassis && !right_chassis_.is_settled())
         return right_chassis_.unsettled();
+    // Which part it is keeps nobody from putting the fan tray back.
+    if (right_part_ && right_part_->is_wrong() && !(cooling_ && cooling_->runs()))
+        return right_part_->wrong();
     const GateFinding* fact = gate(step.finding.fact);
     if (!is_met(at, step))
         return problem(fact && !fact->because.text.empty() ? fact->because.text
@@ -258,6 +261,10 @@ Refused Course::happen(Instant, const StopAnswered& event) {
         if (right_chassis_.answer(event.by, event.reason))
             return std::nullopt;
         return nothing();
+    case StopAnswered::Of::serial:
+        if (right_part_ && right_part_->answer(event.by, event.reason))
+            return std::nullopt;
+        return nothing();
     }
     return nothing();
 }
@@ -302,6 +309,8 @@ Refused Course::happen(Instant at, const BackOutBegun& event) {
         });
     };
     std::erase_if(back_, [&](const Step& step) { return !was_released(step.plan.undoes); });
+    if (right_part_)
+        right_part_->turn_back();
     finding_.phase = Phase::backing_out;
     at_ = 0;
     return std::nullopt;

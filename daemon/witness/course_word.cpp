@@ -98,6 +98,14 @@ std::optional<Course::Told> Course::call() const {
     if (cooling_ && cooling_->finding().accepted)
         return told("Fan tray " + cooling_->plan().tray + " is out beyond its limit; " +
                     cooling_->finding().answered_by + " has answered for it.");
+    if (right_part_ && right_part_->is_wrong())
+        return Told{
+            Word::call, right_part_->said() + ".",
+            Advice{"call",
+                   std::string(cooling_ && cooling_->runs() ? "The cooling clock runs on. " : "") +
+                       "Do not start it. Read the serial on the part's label to "
+                       "the engineer, who answers for it or begins the way back."},
+            std::nullopt, code(Decision::call)};
     if (cooling_ && !cooling_->finding().unseen.empty())
         return told(cooling_->finding().unseen.begin()->second);
     for (const Rule& rule : rules_)
@@ -116,6 +124,9 @@ std::optional<Course::Told> Course::call() const {
         return told(handback_->differences());
     if (!step)
         return std::nullopt;
+    if (right_part_ && right_part_->finding().accepted)
+        return told(right_part_->said() + "; " + right_part_->finding().answered_by +
+                    " has answered for it.");
     if (step->plan.technician && right_chassis_.finding().accepted)
         return told("At which chassis the technician stands is not known; " +
                     right_chassis_.finding().answered_by + " has answered for it. " +

@@ -81,6 +81,6 @@ struct BaselineFixed {
 
 using Finding = std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
                              ProcedureFinding, StepFinding, RuleFinding, CoolingFinding,
-                             HandbackFinding, ProcedureRefused, ChassisFinding>;
+                             HandbackFinding, ProcedureRefused, ChassisFinding, PartFinding>;
 
 } // namespace slotwitness::witness

@@ -1,6 +1,7 @@
 #include "handback.hpp"
 
 #include "predicate.hpp"
+#include "serial.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -172,7 +173,7 @@ class PartByPart {
                 return doubt(item, "The device tells no serial of the part in the work slot.");
             if (before.value && *before.value == *serial.value)
                 return is_not("the old part");
-            if (!plan_.spare.empty() && state::to_text(*serial.value) != plan_.spare)
+            if (!plan_.spare.empty() && !same_serial(state::to_text(*serial.value), plan_.spare))
                 return is_not("not the spare " + plan_.spare);
         }
         if (item.changes.empty())

@@ -153,7 +153,7 @@ struct ChassisNamed {
 
 /// Somebody takes the responsibility for what stopped the work.
 struct StopAnswered {
-    enum class Of { rule, step, cooling, chassis };
+    enum class Of { rule, step, cooling, chassis, serial };
     std::string procedure;
     Of of = Of::rule;
     std::string name; ///< of the rule, or of the step whose guarded fact was lost; else empty

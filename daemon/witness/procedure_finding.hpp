@@ -81,6 +81,17 @@ struct ChassisFinding {
     friend bool operator==(const ChassisFinding&, const ChassisFinding&) = default;
 };
 
+/// Which part the device reports in the work slot.
+struct PartFinding {
+    std::string procedure;
+    std::string serial;           ///< of what is there; empty: nothing, or none was told yet
+    std::string meant;            ///< in words: "the spare QL40100099"
+    Truth right = Truth::unknown; ///< whether it is; unknown also before the part was changed
+    bool accepted = false;        ///< it is another one, and somebody has answered for it
+    std::string answered_by, answer;
+    friend bool operator==(const PartFinding&, const PartFinding&) = default;
+};
+
 /// The one word for the person at the rack.
 enum class Word { state_met, wait, call, stop };
 [[nodiscard]] std::string_view to_word(Word value); ///< "STATE MET", "WAIT", "CALL", "STOP"

@@ -38,6 +38,8 @@ class Opening {
             check(rule);
         if (opening_.cooling)
             check(*opening_.cooling);
+        for (const Exception& exception : opening_.handback.accepted)
+            check(exception);
         if (problem_)
             return tl::unexpected(std::move(*problem_));
         return std::move(rules_);
@@ -122,6 +124,23 @@ class Opening {
         if (const auto read = sentence("cooling", cooling.back); read && read->condition != back)
             note(refused("cooling", cooling.back.sentence, to_text(back),
                          "Its clock ends as the tray works again."));
+    }
+
+    /// What nobody ever saw is a misspelling, and would accept nothing.
+    void check(const Exception& exception) {
+        const Component& component = exception.component;
+        const std::string where = "accepted";
+        if (exception.reason.empty())
+            note(refused(where, spoken(component) + " without a reason", "why it is accepted",
+                         "Say in a sentence why."));
+        const auto listed = known_.listed.find(component.kind);
+        const bool is_listed =
+            listed != known_.listed.end() && listed->second.contains(component.name);
+        if (!is_listed && !known_.inventory.has(component.kind, component.name))
+            note(refused(where, spoken(component),
+                         "a " + spoken(component.kind) + " of this chassis: " +
+                             spoken_list(known_.inventory.names(component.kind)),
+                         "Write the name as the device prints it."));
     }
 
     /// As a gate would be admitted; and on components of kinds that were seen or stated already.

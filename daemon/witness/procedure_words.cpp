@@ -68,6 +68,8 @@ std::string_view to_word(StopAnswered::Of value) {
         return "cooling";
     case StopAnswered::Of::chassis:
         return "chassis";
+    case StopAnswered::Of::serial:
+        return "serial";
     }
     return "rule";
 }

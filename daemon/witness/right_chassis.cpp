@@ -1,19 +1,12 @@
 #include "right_chassis.hpp"
 
+#include "serial.hpp"
+
 #include <algorithm>
-#include <cctype>
 #include <utility>
 
 namespace slotwitness::witness {
 namespace {
-
-std::string bare(std::string_view text) {
-    std::string out;
-    for (const char byte : text)
-        if (std::isalnum(static_cast<unsigned char>(byte)))
-            out += static_cast<char>(std::toupper(static_cast<unsigned char>(byte)));
-    return out;
-}
 
 std::string last(const std::string& text, std::size_t count) {
     return text.substr(text.size() - std::min(text.size(), count));
@@ -22,7 +15,7 @@ std::string last(const std::string& text, std::size_t count) {
 } // namespace
 
 bool is_end_of(std::string_view serial, std::string_view end) {
-    return bare(serial).ends_with(bare(end));
+    return bare_serial(serial).ends_with(bare_serial(end));
 }
 
 state::Problem RightChassis::unsettled() const {
@@ -49,7 +42,7 @@ void RightChassis::report(std::optional<std::string> serial) {
 }
 
 std::optional<state::Problem> RightChassis::name(Instant at, const ChassisNamed& named) {
-    std::string end = bare(named.serial_end);
+    std::string end = bare_serial(named.serial_end);
     if (end.size() < shortest_serial_end)
         return state::Problem{"chassis",
                               {},
@@ -69,7 +62,7 @@ std::optional<state::Problem> RightChassis::name(Instant at, const ChassisNamed&
 void RightChassis::compare() {
     if (finding_.read.empty())
         return;
-    finding_.reported = serial_ ? last(bare(*serial_), finding_.read.size()) : "";
+    finding_.reported = serial_ ? last(bare_serial(*serial_), finding_.read.size()) : "";
     const Truth before = finding_.same;
     finding_.same = finding_.reported.empty()            ? Truth::unknown
                     : is_end_of(*serial_, finding_.read) ? Truth::yes

@@ -14,7 +14,7 @@ namespace {
 class Filling {
   public:
     Filling(const Procedure& procedure, const Arguments& arguments)
-        : filled_{procedure, {}, {}, {}, {}, {}} {
+        : filled_{procedure, {}, {}, {}, {}, {}, {}} {
         read(arguments);
     }
 
@@ -135,6 +135,8 @@ class Filling {
         }
         if (procedure.work_slot)
             filled_.work_slot = filled_.components.at(*procedure.work_slot).at(0);
+        if (procedure.spare)
+            filled_.spare = given_.at(*procedure.spare).in_text;
         if (procedure.cooling) {
             filled_.tray = given_.at(procedure.cooling->tray).names.at(0);
             filled_.limit = given_.at(procedure.cooling->limit).limit;

@@ -22,6 +22,7 @@ struct FilledProcedure {
     std::map<std::string, std::vector<sentences::Named>>
         components; ///< those that were given, by parameter
     std::optional<sentences::Named> work_slot;
+    std::string spare{};             ///< its serial as people gave it; empty: none is asked for
     std::optional<std::string> tray; ///< with `procedure.cooling`: the fan tray's name
     std::optional<units::Duration> limit;
     std::vector<std::string> sensors{};       ///< that may shorten it

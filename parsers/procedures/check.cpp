@@ -132,10 +132,11 @@ class Checker {
         look_for_places(ready.remedy, node_of(where, "remedy"));
     }
 
+    static bool is_words(const Parameter& parameter) {
+        return std::holds_alternative<Words>(parameter.is);
+    }
+
     void check_compatibility(const Compatibility& list, const toml::table& where) {
-        const auto is_words = [](const Parameter& parameter) {
-            return std::holds_alternative<Words>(parameter.is);
-        };
         must_be(list.part, where, "part", "words", is_words);
         if (!list.revision.empty())
             must_be(list.revision, where, "revision", "words", is_words);
@@ -207,6 +208,13 @@ class Checker {
         else if (procedure_.work != Work::look_only)
             problems_.add(header, "", "work-slot: the parameter that names what is worked on",
                           "Add for example work-slot = \"module\".");
+        if (!procedure_.spare)
+            return;
+        must_be(*procedure_.spare, header, "spare", "words", is_words);
+        if (procedure_.work != Work::replace)
+            problems_.add(node_of(header, "spare"), *procedure_.spare,
+                          "no spare, for the same part goes in again",
+                          "Leave it out, or say work = \"replace\".");
     }
 
     /// False, and a problem, where a place has no parameter.

@@ -154,6 +154,7 @@ void read_header(Fields& root, Procedure& procedure, Problems& problems) {
         word_of(fields, "work", {Work::replace, Work::reseat, Work::refit, Work::look_only},
                 "work = \"replace\"");
     procedure.work_slot = fields.text("work-slot");
+    procedure.spare = fields.text("spare");
     procedure.tools = fields.texts("tools");
     procedure.undo = fields.duration("undo", std::chrono::seconds{0}, std::chrono::seconds{30})
                          .value_or(procedure.undo);

@@ -125,6 +125,7 @@ struct Procedure {
     std::string family; ///< of the profile that it is for
     Work work = Work::look_only;
     std::optional<std::string> work_slot; ///< the parameter that names the component worked on
+    std::optional<std::string> spare;     ///< the parameter that gives the serial of what goes in
     std::vector<std::string> tools;
     /// For so long a confirmation can be taken back; 0 s to 30 s. The next step waits so long.
     units::Duration undo{std::chrono::seconds{5}};

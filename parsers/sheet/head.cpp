@@ -29,6 +29,17 @@ Markup given(const procedures::FilledProcedure& filled) {
                    element("h2", "", "Given for this work") + element("table", "", rows));
 }
 
+Markup accepted(const SheetFacts& facts) {
+    Markup items;
+    for (const std::string& each : facts.accepted)
+        items += element("li", "", each);
+    if (items.empty())
+        return {};
+    return element("section", "given",
+                   element("h2", "", "Accepted as it is before the work") +
+                       element("ul", "", items));
+}
+
 Markup tools(const procedures::Procedure& procedure) {
     Markup items;
     for (const std::string& tool : procedure.tools)

@@ -13,6 +13,8 @@ namespace slotwitness::sheet {
                               const std::optional<Face>& face);
 /// What was given for the procedure's parameters, each figure with its document.
 [[nodiscard]] Markup given(const procedures::FilledProcedure& filled);
+/// Nothing, if nothing is accepted.
+[[nodiscard]] Markup accepted(const SheetFacts& facts);
 [[nodiscard]] Markup tools(const procedures::Procedure& procedure);
 /// What must hold throughout.
 [[nodiscard]] Markup rules(const procedures::Procedure& procedure);

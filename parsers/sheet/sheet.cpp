@@ -8,7 +8,7 @@ namespace slotwitness::sheet {
 std::string run_sheet(const procedures::FilledProcedure& filled, const SheetFacts& facts) {
     const procedures::Procedure& procedure = filled.procedure;
     const Markup left = slot_map(filled, facts.face) + tools(procedure);
-    const Markup right = given(filled) + rules(procedure);
+    const Markup right = given(filled) + accepted(facts) + rules(procedure);
     const Markup body =
         head(filled, facts) +
         element("div", "sides", element("div", "", left) + element("div", "", right)) +

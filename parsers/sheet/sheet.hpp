@@ -41,6 +41,8 @@ struct SheetFacts {
     /// are printed: they tell which step of which procedure on which chassis is spoken of. The
     /// third is written down as it is heard, so that nobody reads back what they were not told.
     std::map<std::string, std::string> codes{};
+    /// What is accepted as it is before the work, each in a line: "sensor inlet: it is broken".
+    std::vector<std::string> accepted{};
 };
 
 /// A whole HTML document without script and external resource, to be printed on A4. All that is

@@ -207,7 +207,7 @@ inline decltype(witness::Event::what) work() {
     case 4:
         return witness::StepForced{step_act(), flag(), text()};
     case 5:
-        return witness::StopAnswered{text(), any_up_to(witness::StopAnswered::Of::chassis), text(),
+        return witness::StopAnswered{text(), any_up_to(witness::StopAnswered::Of::serial), text(),
                                      text(), text()};
     case 6:
         return witness::BackOutBegun{text(), text(), text()};
@@ -337,6 +337,10 @@ inline witness::ChassisFinding chassis_finding() {
             flag(),           text(), text()};
 }
 
+inline witness::PartFinding part_finding() {
+    return {text(), text(), text(), any_up_to(witness::Truth::yes), flag(), text(), text()};
+}
+
 inline witness::CoolingFinding cooling_finding() {
     return {text(),
             perhaps(instant),
@@ -384,7 +388,7 @@ inline witness::HandbackFinding handback_finding() {
 
 /// What there is to say of a procedure.
 inline witness::Finding work_finding() {
-    switch (*rc::gen::inRange(0, 7)) {
+    switch (*rc::gen::inRange(0, 8)) {
     case 0:
         return step_finding();
     case 5:
@@ -396,6 +400,8 @@ inline witness::Finding work_finding() {
     case 3:
         return witness::ProcedureRefused{text(), {text(), position(), text(), text(), text()}};
     case 4:
+        return part_finding();
+    case 6:
         return chassis_finding();
     default:
         return procedure_finding();
