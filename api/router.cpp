@@ -29,11 +29,12 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 21> table{{
+constexpr std::array<Route, 22> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
     {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, in_one, post_baseline},
+    {Method::post, "/v1/chassis/{name}/session", Of::other, engineer, in_one, post_session},
     {Method::get, "/v1/gates", Of::other, all_but_rack, in_pages, get_gates},
     {Method::post, "/v1/gates", Of::other, engineer, in_one, post_gate},
     {Method::get, "/v1/gates/{id}", Of::gate, everyone, in_one, get_gate},
