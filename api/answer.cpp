@@ -40,6 +40,10 @@ asio::awaitable<Response> answer(const Request& request, Next next, desk::Desk& 
         const auto wanted = co_await std::move(wanting);
         co_return baseline_wanted(request, chassis, wanted, desk);
     }
+    if (auto* again = std::get_if<ConnectAgain>(&next)) {
+        const auto done = desk.connect_again(again->chassis, again->by);
+        co_return connecting_again(request, again->chassis, done, desk);
+    }
     AwaitChange wait = std::get<AwaitChange>(std::move(next));
     const std::string id = wait.id;
     const bool of_gate = wait.of == AwaitChange::Of::gate;

@@ -32,6 +32,10 @@ struct WantBaseline {
     std::string chassis;
     std::string by;
 };
+struct ConnectAgain {
+    std::string chassis;
+    std::string by;
+};
 struct AwaitChange {
     enum class Of { gate, procedure };
     Of of = Of::gate;
@@ -53,7 +57,7 @@ struct Measure {};
 
 /// What a handler makes of a request: the response, or what comes before it, or events.
 using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, WantBaseline,
-                          AwaitChange, Follow, Measure>;
+                          ConnectAgain, AwaitChange, Follow, Measure>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;

@@ -42,6 +42,7 @@ Json summary(const desk::ChassisView& view) {
     json["family"] = view.family;
     json["session"] = desk::to_word(view.session);
     json["session_text"] = view.session_text;
+    json["session_reason"] = view.session_reason;
     json["serial"] = view.serial ? Json(*view.serial) : Json(nullptr);
     json["last_answer"] =
         view.last_answer ? Json(units::to_rfc3339(*view.last_answer)) : Json(nullptr);
@@ -63,6 +64,26 @@ Response json_response(const Json& json) {
     response.fields = {{"Content-Type", "application/json"}};
     response.body = to_body(json);
     return response;
+}
+
+/// What was asked for comes about later: look at the chassis. RFC 9110 §15.3.3
+Response accepted(std::string_view chassis, const Json& json) {
+    Response response = json_response(json);
+    response.status = 202;
+    response.fields.push_back({"Location", "/v1/chassis/" + percent_encoded(chassis)});
+    return response;
+}
+
+/// An act upon a chassis that takes nothing but its name: the name, or why not.
+tl::expected<std::string, Response> bare_act(const Request& request, const Places& places,
+                                             const desk::Desk& desk) {
+    if (!desk.chassis(places.front()))
+        return tl::unexpected(no_such_chassis(request, places.front(), desk));
+    if (const auto wrong = not_json(request))
+        return tl::unexpected(refused_body(request, *wrong));
+    if (const auto members = read_strings(request.body, {}); !members)
+        return tl::unexpected(refused_body(request, members.error()));
+    return places.front();
 }
 
 } // namespace
@@ -100,13 +121,10 @@ Next get_chassis(const Request& request, const Places& places, const desk::Desk&
 }
 
 Next post_baseline(const Request& request, const Places& places, const desk::Desk& desk) {
-    if (!desk.chassis(places.front()))
-        return no_such_chassis(request, places.front(), desk);
-    if (const auto wrong = not_json(request))
-        return refused_body(request, *wrong);
-    if (const auto members = read_strings(request.body, {}); !members)
-        return refused_body(request, members.error());
-    return WantBaseline{places.front(), request.asker.name};
+    auto chassis = bare_act(request, places, desk);
+    if (!chassis)
+        return std::move(chassis.error());
+    return WantBaseline{std::move(*chassis), request.asker.name};
 }
 
 Response baseline_wanted(const Request& request, std::string_view name,
@@ -116,10 +134,21 @@ Response baseline_wanted(const Request& request, std::string_view name,
     Json json{{"chassis", name}};
     if (const auto view = desk.chassis(name))
         add_baseline(*view, json);
-    Response response = json_response(json);
-    response.status = 202; // RFC 9110 §15.3.3
-    response.fields.push_back({"Location", "/v1/chassis/" + percent_encoded(name)});
-    return response;
+    return accepted(name, json);
+}
+
+Next post_session(const Request& request, const Places& places, const desk::Desk& desk) {
+    auto chassis = bare_act(request, places, desk);
+    if (!chassis)
+        return std::move(chassis.error());
+    return ConnectAgain{std::move(*chassis), request.asker.name};
+}
+
+Response connecting_again(const Request& request, std::string_view name,
+                          const tl::expected<void, desk::Refusal>& done, const desk::Desk& desk) {
+    if (!done)
+        return to_response(to_problem(done.error()), request.path);
+    return accepted(name, summary(*desk.chassis(name)));
 }
 
 Response no_such_chassis(const Request& request, std::string_view name, const desk::Desk& desk) {

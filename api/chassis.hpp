@@ -17,6 +17,13 @@ namespace slotwitness::api {
                                        const tl::expected<void, desk::Refusal>& done,
                                        const desk::Desk& desk);
 
+/// Connects again at once, also after a refused credential; 202.
+[[nodiscard]] Next post_session(const Request& request, const Places& places,
+                                const desk::Desk& desk);
+[[nodiscard]] Response connecting_again(const Request& request, std::string_view name,
+                                        const tl::expected<void, desk::Refusal>& done,
+                                        const desk::Desk& desk);
+
 /// 404 for a chassis that is not configured.
 [[nodiscard]] Response no_such_chassis(const Request& request, std::string_view name,
                                        const desk::Desk& desk);

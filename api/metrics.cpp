@@ -93,8 +93,9 @@ std::string seconds_of(units::Instant at) {
 void add_chassis(Exposition& page, const std::vector<desk::ChassisView>& all) {
     page.family("router_session", MetricKind::state_set, "State of the router session.");
     for (const desk::ChassisView& view : all)
-        for (const auto state : {desk::Session::connecting, desk::Session::connected,
-                                 desk::Session::lost, desk::Session::refused})
+        for (const auto state :
+             {desk::Session::connecting, desk::Session::connected, desk::Session::lost,
+              desk::Session::refused, desk::Session::halted})
             page.sample({{"chassis", view.name}, {page.state_label(), std::string{to_word(state)}}},
                         view.session == state ? 1 : 0);
     page.family("last_answer_timestamp_seconds", MetricKind::gauge,

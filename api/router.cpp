@@ -35,6 +35,7 @@ constexpr auto table = std::to_array<Route>({
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
     {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, in_one, post_baseline},
+    {Method::post, "/v1/chassis/{name}/session", Of::other, engineer, in_one, post_session},
     {Method::get, "/v1/gates", Of::other, all_but_rack, in_pages, get_gates},
     {Method::post, "/v1/gates", Of::other, engineer, in_one, post_gate},
     {Method::get, "/v1/gates/{id}", Of::gate, everyone, in_one, get_gate},

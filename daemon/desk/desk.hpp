@@ -35,8 +35,17 @@ struct GateView {
     std::string code{}; ///< to be read back: witness::code_of
 };
 
-enum class Session { connecting, connected, lost, refused }; ///< "router session"
+/// "router session"
+enum class Session {
+    connecting,
+    connected,
+    lost,    ///< tried again after a while
+    refused, ///< an operator must mend something; tried again after a while
+    halted,  ///< the device refused the credential: not tried again until a person says so
+};
 [[nodiscard]] std::string_view to_word(Session value);
+/// Waiting alone does not bring it back.
+[[nodiscard]] bool needs_people(Session value);
 
 /// One component as the last look read it.
 struct ComponentView {
@@ -51,7 +60,8 @@ struct ChassisView {
     std::string name;
     std::string family;
     Session session = Session::connecting;
-    std::string session_text;          ///< why it is lost or refused, with the remedy
+    std::string session_text;          ///< why it is not connected, with the remedy
+    std::string session_reason;        ///< the same as one word; empty while connected
     std::optional<std::string> serial; ///< as the device reports it
     std::optional<units::Instant> last_answer;
     std::vector<ComponentView> components; ///< of the newest answer to each query
@@ -145,6 +155,9 @@ class Desk {
     /// query becomes the baseline.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, Refusal>>
     want_baseline(std::string chassis, std::string by) = 0;
+    /// Connects at once, also where it waited for that: the credential may be tried once more.
+    [[nodiscard]] virtual tl::expected<void, Refusal> connect_again(std::string_view chassis,
+                                                                    std::string_view by) = 0;
     /// Returns when the gate's revision is no longer `seen` (nothing: when it is decided), at
     /// `until` at the latest, or at once if there is no such gate. Never throws on cancellation.
     [[nodiscard]] virtual boost::asio::awaitable<void>

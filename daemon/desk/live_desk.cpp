@@ -3,6 +3,7 @@
 #include "plan.hpp"
 #include "post.hpp"
 
+#include <slotwitness/links/bastion.hpp>
 #include <slotwitness/replay/recover.hpp>
 
 #include <boost/asio/co_spawn.hpp>
@@ -330,6 +331,15 @@ boost::asio::awaitable<tl::expected<void, Refusal>> LiveDesk::want_baseline(std:
     co_return tl::expected<void, Refusal>();
 }
 
+tl::expected<void, Refusal> LiveDesk::connect_again(std::string_view chassis, std::string_view by) {
+    const auto found = post_of(chassis);
+    if (!found)
+        return tl::unexpected(found.error());
+    spdlog::info("{}: {} asks to connect again", chassis, by);
+    (*found)->watcher->connect_again();
+    return {};
+}
+
 Refusal LiveDesk::no_such_chassis(std::string_view name) const {
     std::string names;
     for (const auto& [each, post] : posts_)
@@ -353,16 +363,24 @@ std::string_view to_word(Session value) {
         return "lost";
     case Session::refused:
         return "refused";
+    case Session::halted:
+        return "halted";
     }
     return "lost";
 }
 
+bool needs_people(Session value) {
+    return value == Session::refused || value == Session::halted;
+}
+
 LinkMaker ssh_links() {
-    return [](boost::asio::any_io_executor executor, const ChassisSettings& chassis) {
+    return [bastions = std::make_shared<links::Bastions>()](boost::asio::any_io_executor executor,
+                                                            const ChassisSettings& chassis) {
         const profiles::Reach& reach = chassis.profile->reach;
-        return links::make_ssh_link(
-            std::move(executor), chassis.target,
-            {reach.timeout, reach.longest_answer, reach.parallel, reach.by});
+        auto way = bastions->way(executor, chassis.through);
+        return links::make_ssh_link(std::move(executor), chassis.target,
+                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by},
+                                    std::move(way));
     };
 }
 

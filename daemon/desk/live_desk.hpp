@@ -69,6 +69,8 @@ class LiveDesk final : public Desk {
     close_gate(std::string id, std::string by) override;
     [[nodiscard]] boost::asio::awaitable<tl::expected<void, Refusal>>
     want_baseline(std::string chassis, std::string by) override;
+    [[nodiscard]] tl::expected<void, Refusal> connect_again(std::string_view chassis,
+                                                            std::string_view by) override;
     [[nodiscard]] boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override;
 

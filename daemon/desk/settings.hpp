@@ -19,6 +19,7 @@ struct ChassisSettings {
     std::string name;
     std::shared_ptr<const profiles::Profile> profile;
     links::Target target;
+    std::vector<links::Hop> through; ///< the jump hosts on the way, in order; empty: none
     watch::Pace pace;
     std::optional<std::string>
         serial; ///< what the device must report before anything it says counts
@@ -49,7 +50,8 @@ inline constexpr std::size_t most_open_gates = 200;
 using LinkMaker = std::function<std::unique_ptr<links::Link>(boost::asio::any_io_executor executor,
                                                              const ChassisSettings& chassis)>;
 
-/// Links over SSH, with the limits of the profile.
+/// Links over SSH, with the limits of the profile; those of one maker share the bastions on their
+/// ways, and one strand.
 [[nodiscard]] LinkMaker ssh_links();
 
 } // namespace slotwitness::desk

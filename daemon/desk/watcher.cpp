@@ -15,9 +15,30 @@ namespace {
 
 using units::Instant;
 
-/// What an operator must mend; the others mend themselves by trying again.
-bool needs_an_operator(links::LinkError::Kind kind) {
-    return kind == links::LinkError::Kind::host_key || kind == links::LinkError::Kind::credential;
+/// Whether trying again may help, an operator must mend something first, or trying again may harm.
+Session session_after(links::LinkError::Kind kind) {
+    switch (kind) {
+    case links::LinkError::Kind::host_key:
+    case links::LinkError::Kind::own_files:
+        return Session::refused;
+    case links::LinkError::Kind::bastion:
+    case links::LinkError::Kind::credential:
+        return Session::halted;
+    case links::LinkError::Kind::unreachable:
+    case links::LinkError::Kind::session_lost:
+    case links::LinkError::Kind::timed_out:
+    case links::LinkError::Kind::refused:
+    case links::LinkError::Kind::misuse:
+        return Session::lost;
+    }
+    return Session::lost;
+}
+
+/// A device counts refusals, and locks the account for everybody after some.
+std::string halted(std::string text, const std::string& chassis) {
+    return text + "; so that the account is not locked by our attempts there is no further one " +
+           "until an engineer asks for it (POST /v1/chassis/" + chassis +
+           "/session) or the daemon starts again";
 }
 
 } // namespace
@@ -28,6 +49,8 @@ witness::NoAnswer no_answer(links::LinkError::Kind kind) {
         return witness::NoAnswer::unreachable;
     case links::LinkError::Kind::host_key:
         return witness::NoAnswer::host_key;
+    case links::LinkError::Kind::own_files:
+    case links::LinkError::Kind::bastion:
     case links::LinkError::Kind::credential:
         return witness::NoAnswer::credential;
     case links::LinkError::Kind::session_lost:
@@ -56,12 +79,24 @@ void Watcher::stop() {
     pause_->ring();
 }
 
-void Watcher::session_is(Session session, std::string text) {
+void Watcher::connect_again() {
+    if (link_->connected())
+        return;
+    is_refused_ = false;
+    link_->forgive();
+    attempts_ = 0;
+    next_attempt_.reset();
+    last_start_.reset();
+    pause_->ring();
+}
+
+void Watcher::session_is(Session session, std::string reason, std::string text) {
     if (session != session_ || text != session_text_)
         spdlog::info("{}: router session {}{}{}", settings_.name, to_word(session),
                      text.empty() ? "" : ": ", text);
     session_ = session;
     session_text_ = std::move(text);
+    session_reason_ = std::move(reason);
 }
 
 boost::asio::awaitable<void> Watcher::run() {
@@ -69,10 +104,9 @@ boost::asio::awaitable<void> Watcher::run() {
     for (const profiles::Asking& asking : profiles::all_queries(*settings_.profile))
         idle_askings.push_back(asking.key());
 
-    std::optional<Instant> last_start;
     while (!stopping_) {
         const watch::Plan plan =
-            watch::next_round(settings_.pace, last_start, clock_.now_at_the_latest(),
+            watch::next_round(settings_.pace, last_start_, clock_.now_at_the_latest(),
                               sequencer_.witness().wanted_askings(), idle_askings);
         const bool waits_to_connect =
             !link_->connected() && next_attempt_ && *next_attempt_ > plan.start;
@@ -81,7 +115,7 @@ boost::asio::awaitable<void> Watcher::run() {
             co_await pause_->wait_until(due);
             continue; // a ring may have changed the plan
         }
-        last_start = clock_.now_at_the_latest();
+        last_start_ = clock_.now_at_the_latest();
         if (!link_->connected())
             co_await hold_session();
         // Without a session an idle chassis has nothing to record; a gate that waits must be told
@@ -92,26 +126,38 @@ boost::asio::awaitable<void> Watcher::run() {
 }
 
 boost::asio::awaitable<void> Watcher::hold_session() {
-    if (session_ != Session::refused)
-        session_is(Session::connecting, session_text_);
+    // A round that waits is told why in the same steps as if it were tried.
+    if (is_refused_) {
+        wait_before_connecting();
+        co_return;
+    }
+    if (!needs_people(session_))
+        session_is(Session::connecting, session_reason_, session_text_);
     const auto connected = co_await link_->connect();
     if (connected) {
         co_await check_identity();
         co_await check_software();
     } else {
-        trouble_ = no_answer(connected.error().kind);
-        session_is(needs_an_operator(connected.error().kind) ? Session::refused : Session::lost,
-                   connected.error().text);
+        const links::LinkError& error = connected.error();
+        const Session session = session_after(error.kind);
+        is_refused_ = error.kind == links::LinkError::Kind::credential;
+        trouble_ = no_answer(error.kind);
+        session_is(session, std::string(to_word(error.kind)),
+                   session == Session::halted ? halted(error.text, settings_.name) : error.text);
     }
     if (link_->connected()) {
         attempts_ = 0;
         next_attempt_.reset();
-        session_is(Session::connected, "");
+        session_is(Session::connected, "", "");
     } else {
-        const double uniform = std::uniform_real_distribution<double>(0, 1)(jitter_);
-        next_attempt_ = clock_.now() +
-                        links::back_off(attempts_++, reconnect_.first, reconnect_.longest, uniform);
+        wait_before_connecting();
     }
+}
+
+void Watcher::wait_before_connecting() {
+    const double uniform = std::uniform_real_distribution<double>(0, 1)(jitter_);
+    next_attempt_ =
+        clock_.now() + links::back_off(attempts_++, reconnect_.first, reconnect_.longest, uniform);
 }
 
 std::optional<std::string> Watcher::serial_in(const state::Reading& reading) const {
@@ -136,7 +182,7 @@ boost::asio::awaitable<void> Watcher::check_identity() {
     auto approved = guard_.approve({*settings_.profile->identity, {}});
     if (!approved) {
         link_->close();
-        session_is(Session::refused, state::to_text(approved.error()));
+        session_is(Session::refused, "guarded", state::to_text(approved.error()));
         trouble_ = witness::NoAnswer::guarded;
         co_return;
     }
@@ -159,16 +205,16 @@ boost::asio::awaitable<void> Watcher::check_identity() {
     link_->close();
     if (!answer) {
         trouble_ = no_answer(answer.error().kind);
-        session_is(Session::lost, answer.error().text);
+        session_is(Session::lost, std::string(to_word(answer.error().kind)), answer.error().text);
     } else if (!serial) {
         trouble_ = witness::NoAnswer::wrong_chassis;
-        session_is(Session::refused,
+        session_is(Session::refused, "wrong-chassis",
                    "the device did not report a readable chassis serial, so it is not known which "
                    "chassis answers; see the query \"" +
                        *settings_.profile->identity + "\" of the profile");
     } else {
         trouble_ = witness::NoAnswer::wrong_chassis;
-        session_is(Session::refused,
+        session_is(Session::refused, "wrong-chassis",
                    "the device reports the serial " + *serial + ", expected " + *expected +
                        ": another chassis answers at this address; check address and serial in "
                        "the configuration");
@@ -275,7 +321,7 @@ boost::asio::awaitable<void> Watcher::failed(witness::RoundNumber round, std::st
                                              Instant asked, links::LinkError error) {
     if (!link_->connected() && session_ == Session::connected) {
         trouble_ = no_answer(error.kind);
-        session_is(Session::lost, error.text);
+        session_is(Session::lost, std::string(to_word(error.kind)), error.text);
     }
     const witness::NoAnswer why = link_->connected() ? no_answer(error.kind) : trouble_;
     Sequencer::What what =
@@ -317,6 +363,7 @@ ChassisView Watcher::view() const {
     view.family = settings_.profile->family;
     view.session = session_;
     view.session_text = session_text_;
+    view.session_reason = session_reason_;
     view.serial = serial_;
     for (const auto& [asking, seen] : newest_) {
         view.last_answer = std::max(view.last_answer.value_or(seen.answered), seen.answered);

@@ -38,6 +38,8 @@ class Watcher {
     [[nodiscard]] boost::asio::awaitable<void> run();
     /// A gate was opened or closed: the next round may be due sooner.
     void look_again() { pause_->ring(); }
+    /// A person says so: the credential may be tried once more, and the waits begin anew.
+    void connect_again();
     void stop();
 
     /// Session, components, unread lines: what the API shows of the chassis.
@@ -45,6 +47,7 @@ class Watcher {
 
   private:
     [[nodiscard]] boost::asio::awaitable<void> hold_session();
+    void wait_before_connecting();
     [[nodiscard]] boost::asio::awaitable<void> check_identity();
     [[nodiscard]] boost::asio::awaitable<void> round(std::vector<std::string> askings);
     [[nodiscard]] boost::asio::awaitable<void>
@@ -59,7 +62,7 @@ class Watcher {
                                                         links::Answer answer);
     [[nodiscard]] boost::asio::awaitable<void> check_software();
     void software_is_told_by(const state::Reading& reading);
-    void session_is(Session session, std::string text);
+    void session_is(Session session, std::string reason, std::string text);
     [[nodiscard]] std::optional<std::string> serial_in(const state::Reading& reading) const;
 
     boost::asio::any_io_executor executor_;
@@ -72,11 +75,14 @@ class Watcher {
     witness::RoundNumber last_round_;
     std::unique_ptr<Alarm> pause_;
     std::minstd_rand jitter_;
-    unsigned attempts_ = 0; ///< to connect, since the last success
+    bool is_refused_ = false; ///< our credential, by the device: not to be tried again
+    std::optional<units::Instant> last_start_; ///< of a round; nothing: the next one is due now
+    unsigned attempts_ = 0;                    ///< to connect, since the last success
     std::optional<units::Instant> next_attempt_;
     witness::NoAnswer trouble_ = witness::NoAnswer::unreachable; ///< why there is no session
     Session session_ = Session::connecting;
     std::string session_text_;
+    std::string session_reason_;
     std::optional<std::string> serial_;   ///< as the device reported it in this run
     std::optional<std::string> unproven_; ///< why what the device reports confirms nothing
     std::map<std::string, Seen> newest_;  ///< by asking

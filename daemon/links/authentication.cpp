@@ -75,7 +75,7 @@ class Authentication {
         };
         const auto result = co_await session_->until(deadline_, "authenticating", std::move(once));
         if (!result)
-            co_return tl::unexpected(result.error());
+            co_return tl::unexpected(hung_up_on(result.error()));
         last_ = said;
         switch (said) {
         case SSH_AUTH_SUCCESS:
@@ -132,6 +132,17 @@ class Authentication {
                 co_return Outcome::failed;
             is_told = true;
         }
+    }
+
+    /// A device that takes leave in the midst of this (RFC 4253, section 11.1) has had enough of
+    /// our attempts; one that just goes away may have other reasons.
+    [[nodiscard]] LinkError hung_up_on(LinkError error) const {
+        if (error.kind == Kind::session_lost &&
+            error.text.find("SSH_MSG_DISCONNECT") != std::string::npos)
+            return {Kind::credential, who() + ": the device ended the authentication (" +
+                                          error.text +
+                                          "); correct the credential before it locks the account"};
+        return error;
     }
 
     [[nodiscard]] std::string who() const { return session_->where() + ": user " + target_.user; }

@@ -15,7 +15,7 @@ namespace slotwitness::links {
 namespace {
 
 LinkError bad_key(const std::string& file, const std::string& what) {
-    return {LinkError::Kind::credential, "key file " + file + ": " + what};
+    return {LinkError::Kind::own_files, "key file " + file + ": " + what};
 }
 
 /// libssh calls it for a passphrase. Without it OpenSSL would prompt on the terminal.

@@ -15,7 +15,7 @@ using Key = std::unique_ptr<ssh_key_struct, FreeKey>;
 
 /// Reads the target's private key in OpenSSH or PEM form, with the passphrase that its file holds.
 /// Nobody is ever asked for one: a key that has a passphrase, where none is given, is an error of
-/// kind `credential`. Null where the target has no key.
+/// kind `own_files`. Null where the target has no key.
 [[nodiscard]] tl::expected<Key, LinkError> read_private_key(const Target& target);
 
 } // namespace slotwitness::links

@@ -1,5 +1,9 @@
 #include "dial.hpp"
 
+#include "bastion.hpp"
+
+#include <boost/asio/ip/tcp.hpp>
+
 #include <fcntl.h>
 #include <poll.h>
 #include <string>
@@ -89,9 +93,9 @@ resolve(std::shared_ptr<Session> session, const Target& target) {
 /// The greeting's first byte shows that the server takes us. Without it libssh would send its own
 /// greeting into a socket that may be dead already, which it does not survive.
 asio::awaitable<tl::expected<void, LinkError>> greeted(std::shared_ptr<Session> session,
-                                                       tcp::socket& socket, Deadline deadline) {
+                                                       Stream& socket, Deadline deadline) {
     const auto pending = std::make_shared<Pending<int>>();
-    socket.async_wait(tcp::socket::wait_read, [pending, session](const error_code& error) {
+    socket.async_wait(Stream::wait_read, [pending, session](const error_code& error) {
         pending->done = true;
         pending->error = error;
         session->ring();
@@ -117,10 +121,8 @@ asio::awaitable<tl::expected<void, LinkError>> greeted(std::shared_ptr<Session> 
     co_return tl::expected<void, LinkError>{};
 }
 
-} // namespace
-
-asio::awaitable<tl::expected<tcp::socket, LinkError>> dial(std::shared_ptr<Session> session,
-                                                           const Target& target) {
+asio::awaitable<tl::expected<Stream, LinkError>> connect_directly(std::shared_ptr<Session> session,
+                                                                  const Target& target) {
     const auto endpoints = co_await resolve(session, target);
     if (!endpoints) {
         co_return tl::unexpected(endpoints.error());
@@ -148,18 +150,30 @@ asio::awaitable<tl::expected<tcp::socket, LinkError>> dial(std::shared_ptr<Sessi
             failed = finished ? pending->error : error_code(asio::error::timed_out);
         }
         if (!failed) {
-            const auto greeting =
-                co_await greeted(session, socket, Clock::now() + target.connect_timeout);
-            if (!greeting) {
-                co_return tl::unexpected(greeting.error());
-            }
-            co_return socket;
+            co_return Stream(std::move(socket));
         }
         tried +=
             (tried.empty() ? "" : ", ") + endpoint.address().to_string() + " " + failed.message();
     }
     co_return tl::unexpected(
         unreachable(*session, tried.empty() ? "its name has no address" : tried));
+}
+
+} // namespace
+
+asio::awaitable<tl::expected<Stream, LinkError>>
+dial(std::shared_ptr<Session> session, const Target& target, std::shared_ptr<Bastion> through) {
+    auto way =
+        through ? Bastion::open(through, session, target) : connect_directly(session, target);
+    auto stream = co_await std::move(way);
+    if (!stream) {
+        co_return stream;
+    }
+    const auto greeting = co_await greeted(session, *stream, Clock::now() + target.connect_timeout);
+    if (!greeting) {
+        co_return tl::unexpected(greeting.error());
+    }
+    co_return stream;
 }
 
 } // namespace slotwitness::links

@@ -151,7 +151,8 @@ asio::awaitable<tl::expected<void, LinkError>> exchange_keys(std::shared_ptr<Ses
 }
 
 asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<Session> session,
-                                                                const Target& target) {
+                                                                const Target& target,
+                                                                std::shared_ptr<Bastion> through) {
     const auto store = target.host_keys.empty() ? KnownHosts::load(target.known_hosts)
                                                 : KnownHosts::parse("", "host-keys");
     if (!store) {
@@ -161,7 +162,7 @@ asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<
     if (!credentials) {
         co_return tl::unexpected(credentials.error());
     }
-    auto socket = co_await dial(session, target);
+    auto socket = co_await dial(session, target, std::move(through));
     if (!socket) {
         co_return tl::unexpected(socket.error());
     }
@@ -194,9 +195,9 @@ asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<
 
 } // namespace
 
-asio::awaitable<tl::expected<void, LinkError>> establish(std::shared_ptr<Session> session,
-                                                         Target target) {
-    auto result = co_await try_to_establish(session, target);
+asio::awaitable<tl::expected<void, LinkError>>
+establish(std::shared_ptr<Session> session, Target target, std::shared_ptr<Bastion> through) {
+    auto result = co_await try_to_establish(session, target, std::move(through));
     if (!result) {
         session->end(result.error());
     }

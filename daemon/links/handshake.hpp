@@ -4,9 +4,12 @@
 
 namespace slotwitness::links {
 
+class Bastion;
+
 /// The whole way from a name to a session that serves: dial, key exchange, our own check of the
-/// host key, and only then authentication. On failure the session is ended.
+/// host key, and only then authentication; `through`: the
+/// bastion that leads there, or null. On failure the session is ended.
 [[nodiscard]] boost::asio::awaitable<tl::expected<void, LinkError>>
-establish(std::shared_ptr<Session> session, Target target);
+establish(std::shared_ptr<Session> session, Target target, std::shared_ptr<Bastion> through);
 
 } // namespace slotwitness::links

@@ -19,8 +19,10 @@ namespace slotwitness::links {
 struct LinkError {
     enum class Kind {
         unreachable, ///< no address, refused, no route: back off and connect again
-        host_key, ///< unknown or changed: an operator must compare; `text` carries the fingerprint
-        credential,   ///< refused or unreadable key: an operator must mend
+        host_key,  ///< unknown or changed: an operator must compare; `text` carries the fingerprint
+        own_files, ///< a key, secret or list of ours cannot be read: an operator must mend
+        bastion,   ///< a bastion refused our credential; nothing further is tried there
+        credential,   ///< the device refused it: each further attempt counts towards a lock
         session_lost, ///< the session is gone: connect again
         timed_out,    ///< a wait ended; the session is closed
         refused, ///< the device refused the channel or the exec request; the session may live on
@@ -59,6 +61,12 @@ struct Target {
     units::Duration keep_alive{15'000}; ///< between signs of life on an idle session
 };
 
+/// A jump host on the way to a chassis, and who we are there.
+struct Hop {
+    std::string name; ///< for messages
+    Target target;
+};
+
 /// One session to one chassis. All of it runs on one strand; one call at a time unless said
 /// otherwise.
 class Link {
@@ -72,6 +80,8 @@ class Link {
     /// ended.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<Answer, LinkError>>
     ask(ApprovedQuery query) = 0;
+    /// A person says that a credential which was refused on the way may be tried again.
+    virtual void forgive() {}
     /// Closes in good order; never throws, never blocks. Cancels what is under way.
     virtual void close() = 0;
 };
@@ -87,9 +97,12 @@ struct Limits {
     profiles::Reach::By by = profiles::Reach::By::command;
 };
 
-/// A link over libssh. `executor` is the strand it lives on.
+class Bastion;
+
+/// A link over libssh. `executor` is the strand it lives on, and the bastion with it.
 [[nodiscard]] std::unique_ptr<Link> make_ssh_link(boost::asio::any_io_executor executor,
-                                                  Target target, Limits limits);
+                                                  Target target, Limits limits,
+                                                  std::shared_ptr<Bastion> through = nullptr);
 
 /// Once before the first link: refuses a libssh older than 0.10.6, ignores SIGPIPE.
 [[nodiscard]] tl::expected<void, std::string> prepare_ssh();

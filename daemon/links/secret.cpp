@@ -17,7 +17,7 @@ constexpr std::size_t longest_secret = 1024;
 
 tl::unexpected<LinkError> unusable(const std::string& file, const std::string& why) {
     return tl::unexpected(
-        LinkError{LinkError::Kind::credential, "secret file " + file + ": " + why});
+        LinkError{LinkError::Kind::own_files, "secret file " + file + ": " + why});
 }
 
 struct Open {

@@ -10,7 +10,7 @@ namespace slotwitness::links {
 /// journalled, and leaves no copy behind.
 class Secret {
   public:
-    /// The file's first line. The error, of kind `credential`, says what to mend: it cannot be
+    /// The file's first line. The error, of kind `own_files`, says what to mend: it cannot be
     /// read, is empty, or others than its owner may read it.
     [[nodiscard]] static tl::expected<Secret, LinkError> read(const std::string& file);
     ~Secret();

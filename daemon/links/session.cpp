@@ -11,11 +11,11 @@
 #include <netinet/in.h>
 #include <netinet/tcp.h>
 #include <unistd.h>
+#include <utility>
 
 namespace slotwitness::links {
 
 namespace asio = boost::asio;
-using asio::ip::tcp;
 
 namespace {
 
@@ -41,17 +41,23 @@ Session::~Session() {
     end({LinkError::Kind::session_lost, where_ + ": closed"});
 }
 
-tl::expected<void, LinkError> Session::adopt(tcp::socket socket) {
+std::string place_of(const Target& target) {
+    const bool bare_ipv6 = target.host.find(':') != std::string::npos;
+    return (bare_ipv6 ? "[" + target.host + "]" : target.host) + ":" + std::to_string(target.port);
+}
+
+tl::expected<void, LinkError> Session::adopt(Stream stream) {
     if (!alive()) {
         return tl::unexpected(why());
     }
-    boost::system::error_code error;
-    socket.set_option(tcp::no_delay(true), error);
+    // A local socket knows neither, and needs neither.
+    const int yes = 1;
     const auto patience = static_cast<int>(keep_alive_.count());
-    ::setsockopt(socket.native_handle(), IPPROTO_TCP, TCP_USER_TIMEOUT, &patience,
+    ::setsockopt(stream.native_handle(), IPPROTO_TCP, TCP_NODELAY, &yes, sizeof(yes));
+    ::setsockopt(stream.native_handle(), IPPROTO_TCP, TCP_USER_TIMEOUT, &patience,
                  sizeof(patience));
     // libssh closes its descriptor when it likes; the reactor must not lose its own by that.
-    const int own = ::fcntl(socket.native_handle(), F_DUPFD_CLOEXEC, 0);
+    const int own = ::fcntl(stream.native_handle(), F_DUPFD_CLOEXEC, 0);
     if (own < 0) {
         return tl::unexpected(LinkError{
             LinkError::Kind::unreachable,
@@ -64,7 +70,7 @@ tl::expected<void, LinkError> Session::adopt(tcp::socket socket) {
     }
     ssh_set_blocking(ssh_, 0);
     ssh_set_counters(ssh_, counter_.get(), nullptr);
-    socket_ = std::move(socket);
+    socket_ = std::move(stream);
     return {};
 }
 
@@ -153,6 +159,7 @@ void Session::pump() {
             before = bytes_in();
         }
         advance_retiring();
+        std::erase_if(tenants_, [](const auto& tenant) { return !tenant->advance(); });
     }
     end_if_closed();
     arm();
@@ -200,10 +207,10 @@ void Session::arm() {
         return;
     }
     if (!read_armed_) {
-        wait_for(tcp::socket::wait_read, read_armed_);
+        wait_for(Stream::wait_read, read_armed_);
     }
     if (!write_armed_ && (ssh_get_poll_flags(ssh_) & SSH_WRITE_PENDING) != 0) {
-        wait_for(tcp::socket::wait_write, write_armed_);
+        wait_for(Stream::wait_write, write_armed_);
     }
 }
 
@@ -277,6 +284,9 @@ void Session::end(LinkError reason) {
             channel->abandon();
         }
         list->clear();
+    }
+    for (const auto& tenant : std::exchange(tenants_, {})) {
+        tenant->session_ends(*end_);
     }
     if (ssh_ != nullptr) {
         // Whether the descriptor is still libssh's must be asked before: its number may be in use

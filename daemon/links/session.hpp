@@ -3,7 +3,7 @@
 #include "bell.hpp"
 #include "link.hpp"
 
-#include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/generic/stream_protocol.hpp>
 #include <boost/asio/steady_timer.hpp>
 
 #include <functional>
@@ -19,6 +19,24 @@ namespace slotwitness::links {
 
 class Channel;
 
+/// What a session speaks over: a TCP connection, or a local socket at the end of a way through
+/// bastions.
+using Stream = boost::asio::generic::stream_protocol::socket;
+
+/// "host:port"
+[[nodiscard]] std::string place_of(const Target& target);
+
+/// Somebody who lives on a session and has libssh's channels there. Both are called by the session
+/// alone, never from within libssh.
+class Tenant {
+  public:
+    virtual ~Tenant() = default;
+    /// Something may have moved. False when it wants nothing more of the session.
+    [[nodiscard]] virtual bool advance() = 0;
+    /// The last moment to free what is libssh's.
+    virtual void session_ends(const LinkError& why) = 0;
+};
+
 /// One libssh session without a blocking call: it owns the socket, waits for it on the event loop
 /// and feeds libssh when bytes come. Coroutines that use it hold it by shared pointer. One strand.
 ///
@@ -31,7 +49,7 @@ class Session : public std::enable_shared_from_this<Session> {
     Session& operator=(const Session&) = delete;
 
     /// Takes a connected socket over and gives libssh a descriptor of its own to it.
-    [[nodiscard]] tl::expected<void, LinkError> adopt(boost::asio::ip::tcp::socket socket);
+    [[nodiscard]] tl::expected<void, LinkError> adopt(Stream stream);
     /// After authentication: from now on arriving bytes are read as they come, and silence is
     /// probed.
     void serve();
@@ -40,7 +58,7 @@ class Session : public std::enable_shared_from_this<Session> {
     [[nodiscard]] bool serving() const { return alive() && event_ != nullptr; }
     /// Why it ended; only if not alive.
     [[nodiscard]] const LinkError& why() const { return *end_; }
-    /// "host:port", for messages.
+    /// "host:port through bastions", for messages.
     [[nodiscard]] const std::string& where() const { return where_; }
     [[nodiscard]] const boost::asio::any_io_executor& executor() const { return executor_; }
     [[nodiscard]] ssh_session_struct* ssh() const { return ssh_; }
@@ -66,6 +84,9 @@ class Session : public std::enable_shared_from_this<Session> {
     /// waiting.
     void retire(const std::shared_ptr<Channel>& channel);
 
+    /// From now on it is told what moves, until it wants nothing more.
+    void take_in(std::shared_ptr<Tenant> tenant) { tenants_.push_back(std::move(tenant)); }
+
     /// Ends the session for this reason and wakes all who wait. The first reason stays.
     void end(LinkError reason);
 
@@ -84,12 +105,13 @@ class Session : public std::enable_shared_from_this<Session> {
     std::string where_;
     units::Duration keep_alive_;
     Bell bell_;
-    std::optional<boost::asio::ip::tcp::socket> socket_;
+    std::optional<Stream> socket_;
     ssh_session_struct* ssh_ = nullptr;
     ssh_event_struct* event_ = nullptr; ///< from `serve` on
     std::unique_ptr<ssh_counter_struct> counter_;
     std::list<std::shared_ptr<Channel>> channels_;
     std::list<std::shared_ptr<Channel>> retiring_;
+    std::vector<std::shared_ptr<Tenant>> tenants_;
     std::optional<LinkError> end_;
     bool read_armed_ = false;
     bool write_armed_ = false;

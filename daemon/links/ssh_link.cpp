@@ -1,3 +1,4 @@
+#include "bastion.hpp"
 #include "channel.hpp"
 #include "handshake.hpp"
 #include "netconf_dialogue.hpp"
@@ -14,41 +15,42 @@ using Kind = LinkError::Kind;
 
 namespace {
 
-std::string where(const Target& target) {
-    const bool bare_ipv6 = target.host.find(':') != std::string::npos;
-    return (bare_ipv6 ? "[" + target.host + "]" : target.host) + ":" + std::to_string(target.port);
-}
-
 asio::awaitable<tl::expected<Answer, LinkError>> fail(LinkError error) {
     co_return tl::unexpected(std::move(error));
 }
 
 class SshLink final : public Link {
   public:
-    SshLink(asio::any_io_executor executor, Target target, Limits limits)
-        : executor_(std::move(executor)), target_(std::move(target)), limits_(limits) {}
+    SshLink(asio::any_io_executor executor, Target target, Limits limits,
+            std::shared_ptr<Bastion> through)
+        : executor_(std::move(executor)), target_(std::move(target)), limits_(limits),
+          through_(std::move(through)),
+          where_(place_of(target_) + (through_ ? " through " + through_->names() : "")) {}
     ~SshLink() override { SshLink::close(); }
     SshLink(const SshLink&) = delete;
     SshLink& operator=(const SshLink&) = delete;
 
     // These are no coroutines themselves: what waits holds the session, not the link, which may go.
     asio::awaitable<tl::expected<void, LinkError>> connect() override {
+        // Before the old session goes, so that the bastion's need not go with it.
+        auto use = through_ ? through_->use() : nullptr;
         close();
-        session_ = std::make_shared<Session>(executor_, where(target_), target_.keep_alive);
-        return establish(session_, target_);
+        use_of_way_ = std::move(use);
+        session_ = std::make_shared<Session>(executor_, where_, target_.keep_alive);
+        return establish(session_, target_, through_);
     }
 
     bool connected() const override { return session_ && session_->serving(); }
 
     asio::awaitable<tl::expected<Answer, LinkError>> ask(ApprovedQuery query) override {
         if (!session_) {
-            return fail({Kind::misuse, where(target_) + ": asked before connecting"});
+            return fail({Kind::misuse, where_ + ": asked before connecting"});
         }
         if (!session_->alive()) {
             return fail(session_->why());
         }
         if (!session_->serving()) {
-            return fail({Kind::misuse, where(target_) + ": asked while connecting"});
+            return fail({Kind::misuse, where_ + ": asked while connecting"});
         }
         if (limits_.by == profiles::Reach::By::command) {
             return exec(session_, std::move(query), limits_);
@@ -65,7 +67,14 @@ class SshLink final : public Link {
             netconf_.reset();
         }
         if (session_) {
-            session_->end({Kind::session_lost, where(target_) + ": closed by us"});
+            session_->end({Kind::session_lost, where_ + ": closed by us"});
+        }
+        use_of_way_.reset();
+    }
+
+    void forgive() override {
+        if (through_) {
+            through_->forgive();
         }
     }
 
@@ -73,6 +82,9 @@ class SshLink final : public Link {
     asio::any_io_executor executor_;
     Target target_;
     Limits limits_;
+    std::shared_ptr<Bastion> through_;
+    std::string where_;
+    Bastion::Use use_of_way_;
     std::shared_ptr<Session> session_;
     std::shared_ptr<NetconfDialogue> netconf_;
 };
@@ -85,6 +97,10 @@ std::string_view to_word(LinkError::Kind kind) {
         return "unreachable";
     case Kind::host_key:
         return "host-key";
+    case Kind::bastion:
+        return "bastion";
+    case Kind::own_files:
+        return "own-files";
     case Kind::credential:
         return "credential";
     case Kind::session_lost:
@@ -99,8 +115,10 @@ std::string_view to_word(LinkError::Kind kind) {
     return "misuse";
 }
 
-std::unique_ptr<Link> make_ssh_link(asio::any_io_executor executor, Target target, Limits limits) {
-    return std::make_unique<SshLink>(std::move(executor), std::move(target), limits);
+std::unique_ptr<Link> make_ssh_link(asio::any_io_executor executor, Target target, Limits limits,
+                                    std::shared_ptr<Bastion> through) {
+    return std::make_unique<SshLink>(std::move(executor), std::move(target), limits,
+                                     std::move(through));
 }
 
 tl::expected<void, std::string> prepare_ssh() {

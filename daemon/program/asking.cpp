@@ -15,6 +15,8 @@ namespace slotwitness::program {
 ExitCode exit_code(links::LinkError::Kind kind) {
     switch (kind) {
     case links::LinkError::Kind::host_key:
+    case links::LinkError::Kind::own_files:
+    case links::LinkError::Kind::bastion:
     case links::LinkError::Kind::credential:
     case links::LinkError::Kind::refused:
         return exit_no_permission;
@@ -87,7 +89,7 @@ tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settin
 
 bool session_refused(const desk::Desk& desk, const std::string& chassis) {
     const auto view = desk.chassis(chassis);
-    return view && view->session == desk::Session::refused;
+    return view && desk::needs_people(view->session);
 }
 
 std::optional<std::string> wrong_serial(const desk::ChassisSettings& settings,

@@ -75,8 +75,7 @@ awaitable<bool> is_known(desk::LiveDesk& desk, const std::string& chassis,
     };
     const auto has_no_session = [&] {
         const auto view = desk.chassis(chassis);
-        return !view || view->session == desk::Session::lost ||
-               view->session == desk::Session::refused;
+        return !view || view->session == desk::Session::lost || desk::needs_people(view->session);
     };
     const units::Instant until = desk.now() + std::chrono::minutes(1);
     auto wanting = desk.want_baseline(chassis, "rehearsal");

@@ -1,8 +1,10 @@
 #include "samples.hpp"
 
+#include <slotwitness/api/answer.hpp>
 #include <slotwitness/api/chassis.hpp>
 #include <slotwitness/api/health.hpp>
 
+#include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -34,6 +36,7 @@ TEST_F(chassis, lists_each_with_its_session) {
                             {"family", "quillon"},
                             {"session", "connected"},
                             {"session_text", ""},
+                            {"session_reason", ""},
                             {"serial", "QN4417A"},
                             {"last_answer", "2026-11-25T07:59:59.000Z"},
                             {"gates_pending", 1}}));
@@ -41,6 +44,28 @@ TEST_F(chassis, lists_each_with_its_session) {
     EXPECT_EQ(all[1]["session_text"], "the device refused the key; install it there");
     EXPECT_EQ(all[1]["serial"], nullptr);
     EXPECT_EQ(all[1]["last_answer"], nullptr);
+}
+
+TEST_F(chassis, connects_again_by_json_alone) {
+    const auto ask = [&](std::string path, std::string body) {
+        const Request request = samples::request(
+            Method::post, std::move(path), {{"Content-Type", "application/json"}}, std::move(body));
+        Response got;
+        boost::asio::co_spawn(io, answer(request, route(request, desk), desk, {}),
+                              [&](std::exception_ptr, Response done) { got = std::move(done); });
+        io.restart();
+        io.run();
+        return got;
+    };
+    EXPECT_EQ(ask("/v1/chassis/core1/session", R"({"by": "somebody else"})").status, 422);
+    EXPECT_EQ(ask("/v1/chassis/core9/session", "{}").status, 404);
+    EXPECT_TRUE(desk.connects_asked.empty());
+    const Response done = ask("/v1/chassis/core1/session", "{}");
+    EXPECT_EQ(done.status, 202);
+    EXPECT_EQ(done.field("Location"), "/v1/chassis/core1");
+    EXPECT_EQ(json::parse(done.body)["name"], "core1");
+    EXPECT_EQ(desk.connects_asked.at(0),
+              (std::pair<std::string, std::string>("core1", "127.0.0.1")));
 }
 
 TEST_F(chassis, shows_components_by_kind_with_the_lines_as_printed) {

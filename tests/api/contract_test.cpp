@@ -137,6 +137,7 @@ TEST_F(contract, holds_for_what_is_answered) {
     add("AllChassis", got(Method::get, "/v1/chassis"));
     add("Chassis", got(Method::get, "/v1/chassis/core1"));
     add("Baseline", got(Method::post, "/v1/chassis/core1/baseline", "{}"));
+    add("ChassisSummary", got(Method::post, "/v1/chassis/core1/session", "{}"));
     add("Gates", got(Method::get, "/v1/gates"));
     add("Gate", got(Method::get, "/v1/gates/g7"));
     const std::string wish = R"({"chassis": "core1", "sentence": "plane 3 up"})";

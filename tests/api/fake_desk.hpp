@@ -32,6 +32,7 @@ class FakeDesk final : public desk::Desk {
     std::vector<desk::GateWish> wishes;
     std::vector<std::pair<std::string, std::string>> closed;           ///< id, by whom
     std::vector<std::pair<std::string, std::string>> baselines_wanted; ///< chassis, by whom
+    std::vector<std::pair<std::string, std::string>> connects_asked;   ///< chassis, by whom
 
     std::vector<desk::ProcedureView> procedures_shown;
     std::vector<desk::ProcedureWish> procedure_wishes;
@@ -107,6 +108,14 @@ class FakeDesk final : public desk::Desk {
             co_return tl::unexpected{*refusal};
         baselines_wanted.emplace_back(std::move(chassis), std::move(by));
         co_return tl::expected<void, desk::Refusal>();
+    }
+
+    [[nodiscard]] tl::expected<void, desk::Refusal> connect_again(std::string_view chassis,
+                                                                  std::string_view by) override {
+        if (refusal)
+            return tl::unexpected{*refusal};
+        connects_asked.emplace_back(chassis, by);
+        return {};
     }
 
     [[nodiscard]] boost::asio::awaitable<void>

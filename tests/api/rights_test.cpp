@@ -31,6 +31,7 @@ const std::vector<Right> rights{
     {Method::get, "/v1/chassis/{name}", "/v1/chassis/core1", "vea", ""},
     {Method::get, "/v1/chassis/{name}/hardware", "/v1/chassis/core1/hardware", "vea", ""},
     {Method::post, "/v1/chassis/{name}/baseline", "/v1/chassis/core1/baseline", "e", "{}"},
+    {Method::post, "/v1/chassis/{name}/session", "/v1/chassis/core1/session", "e", "{}"},
     {Method::get, "/v1/gates", "/v1/gates", "vea", ""},
     {Method::post, "/v1/gates", "/v1/gates", "e",
      R"({"chassis": "core1", "sentence": "plane 3 up"})"},
@@ -122,7 +123,7 @@ class rights_of : public testing::Test {
 
     [[nodiscard]] std::size_t done() const {
         return desk.wishes.size() + desk.closed.size() + desk.baselines_wanted.size() +
-               desk.procedure_wishes.size() + desk.acts.size();
+               desk.connects_asked.size() + desk.procedure_wishes.size() + desk.acts.size();
     }
 
     boost::asio::io_context io{1};
@@ -210,6 +211,7 @@ TEST_F(rights_of, people_decide_under_whose_name_it_is_recorded_not_the_body) {
     EXPECT_EQ(desk.wishes.at(0).by, name);
     EXPECT_EQ(desk.closed.at(0).second, name);
     EXPECT_EQ(desk.baselines_wanted.at(0).second, name);
+    EXPECT_EQ(desk.connects_asked.at(0).second, name);
     EXPECT_EQ(desk.procedure_wishes.at(0).by, name);
     EXPECT_EQ(std::get<witness::StepReleased>(desk.acts.at(0)).act.by, name);
     EXPECT_EQ(std::get<witness::StepConfirmed>(desk.acts.at(1)).act.by, name);

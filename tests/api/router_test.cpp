@@ -27,6 +27,7 @@ const std::vector<Path> paths{
      {Method::get, Method::head},
      "GET, HEAD"},
     {"/v1/chassis/{name}/baseline", "/v1/chassis/core1/baseline", {Method::post}, "POST"},
+    {"/v1/chassis/{name}/session", "/v1/chassis/core1/session", {Method::post}, "POST"},
     {"/v1/gates", "/v1/gates", {Method::get, Method::head, Method::post}, "GET, HEAD, POST"},
     {"/v1/gates/{id}",
      "/v1/gates/g7",

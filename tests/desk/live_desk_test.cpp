@@ -162,6 +162,43 @@ TEST_F(LiveDeskTest, another_chassis_at_the_address_is_refused_and_no_gate_passe
     EXPECT_THAT(view->session_text, HasSubstr("QC0000001"));
 }
 
+// Many devices lock an account after a few refusals (common practice, no source).
+TEST_F(LiveDeskTest, a_refused_credential_is_not_tried_again_until_a_person_asks_for_it) {
+    BenchDesk bench(journal);
+    const auto refused = tl::unexpected(
+        links::LinkError{links::LinkError::Kind::credential, "the password was refused"});
+    bench.device->connect_once(refused);
+    bench.device->connect_once(refused);
+    bench.begin();
+    const auto gate = bench.open("plane 3 up within 60 min");
+    ASSERT_TRUE(gate);
+    const auto session = [&] { return bench.desk().chassis("edge-7")->session; };
+    bench.run_until([&] { return session() == Session::halted; });
+    const std::size_t failed = bench.looks();
+    bench.advance_until(Duration(60'000), [&] { return bench.looks() >= failed + 5; });
+    EXPECT_EQ(bench.device->connects(), 1U);
+    EXPECT_EQ(session(), Session::halted);
+    const auto view = bench.desk().chassis("edge-7");
+    EXPECT_EQ(view->session_reason, "credential");
+    EXPECT_THAT(view->session_text, HasSubstr("POST /v1/chassis/edge-7/session"));
+    EXPECT_THAT(bench.gate(gate->finding.id).finding.because.text, HasSubstr("refused"))
+        << "who waits for the gate is told why";
+
+    ASSERT_TRUE(bench.desk().connect_again("edge-7", "the test"));
+    bench.run_until([&] { return bench.device->connects() == 2; });
+    bench.run_until([&] { return session() == Session::halted; });
+    ASSERT_TRUE(bench.desk().connect_again("edge-7", "the test"));
+    bench.advance_until(pace, [&] { return session() == Session::connected; });
+    EXPECT_EQ(bench.device->connects(), 3U);
+    ASSERT_TRUE(bench.desk().connect_again("edge-7", "the test"));
+    bench.advance_until(pace, [&] {
+        return bench.gate(gate->finding.id).finding.verdict == witness::Verdict::pass;
+    });
+    EXPECT_EQ(bench.device->connects(), 3U) << "a session that lasts is left alone";
+    EXPECT_EQ(bench.desk().connect_again("edge-9", "the test").error().kind,
+              Refusal::Kind::no_such_chassis);
+}
+
 TEST_F(LiveDeskTest, a_device_that_tells_no_serial_is_refused) {
     BenchDesk bench(journal);
     bench.device->answer("tell chassis", "Chassis edge-7\n  Serial:\n");

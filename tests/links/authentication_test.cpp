@@ -119,7 +119,7 @@ TEST_F(AuthenticationTest, a_key_with_a_passphrase_is_opened_by_that_of_a_file) 
         const auto connected = connect();
         EXPECT_TRUE(connected) << form << connected.error().text;
         target_.passphrase_file = secret("wrong horse");
-        EXPECT_THAT(text_of_failure(Kind::credential),
+        EXPECT_THAT(text_of_failure(Kind::own_files),
                     AllOf(HasSubstr("does not open it"), Not(HasSubstr("horse"))));
     }
 }
@@ -130,14 +130,14 @@ TEST_F(AuthenticationTest, a_secret_that_others_may_read_is_refused) {
     const auto with = [&](const std::string& text, const std::string& mode) {
         target_.password_file = secret(text);
         twins::output_of({"chmod", mode, target_.password_file});
-        return text_of_failure(Kind::credential);
+        return text_of_failure(Kind::own_files);
     };
     EXPECT_THAT(with(our_password, "0604"), HasSubstr("others than its owner"));
     EXPECT_THAT(with(our_password, "0620"), HasSubstr("others than its owner"));
     EXPECT_THAT(with("", "0600"), HasSubstr("first line is empty"));
     EXPECT_THAT(with(std::string(1025, 'x'), "0600"), HasSubstr("more than 1024 bytes"));
     target_.password_file = sshd_->directory() / "nothing";
-    EXPECT_THAT(text_of_failure(Kind::credential), HasSubstr("No such file"));
+    EXPECT_THAT(text_of_failure(Kind::own_files), HasSubstr("No such file"));
 }
 
 TEST_F(AuthenticationTest, a_pinned_fingerprint_is_trusted_in_the_place_of_known_hosts) {

@@ -42,8 +42,11 @@ class ConnectTest : public ::testing::Test {
     }
     /// What ssh-keygen prints for a host key: "256 SHA256:… comment (ED25519)".
     [[nodiscard]] std::string fingerprint_by_ssh_keygen(const std::string& type) const {
-        std::istringstream line(twins::output_of(
-            {"ssh-keygen", "-l", "-E", "sha256", "-f", sshd_->host_key_file(type)}));
+        return fingerprint_of(sshd_->host_key_file(type));
+    }
+    [[nodiscard]] static std::string fingerprint_of(const std::string& public_key_file) {
+        std::istringstream line(
+            twins::output_of({"ssh-keygen", "-l", "-E", "sha256", "-f", public_key_file}));
         std::string bits;
         std::string fingerprint;
         line >> bits >> fingerprint;

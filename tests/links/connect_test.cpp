@@ -88,14 +88,14 @@ TEST_F(ConnectTest, an_account_that_needs_more_than_a_key_is_told) {
 TEST_F(ConnectTest, a_missing_key_file_is_named) {
     start();
     target_.key_file = sshd_->directory() / "no_such_key";
-    EXPECT_THAT(text_of_failure(Kind::credential),
+    EXPECT_THAT(text_of_failure(Kind::own_files),
                 ::testing::AllOf(HasSubstr("no_such_key"), HasSubstr("No such file")));
 }
 
 TEST_F(ConnectTest, a_file_that_is_no_key_is_named) {
     start();
     target_.key_file = sshd_->known_hosts_file();
-    EXPECT_THAT(text_of_failure(Kind::credential), HasSubstr("not a private key"));
+    EXPECT_THAT(text_of_failure(Kind::own_files), HasSubstr("not a private key"));
 }
 
 TEST_F(ConnectTest, a_key_with_a_passphrase_is_refused_without_asking_for_it) {
@@ -107,7 +107,7 @@ TEST_F(ConnectTest, a_key_with_a_passphrase_is_refused_without_asking_for_it) {
                       "-f", pem_form});
     for (const auto& file : {openssh_form, pem_form}) {
         target_.key_file = file;
-        EXPECT_THAT(text_of_failure(Kind::credential), HasSubstr("passphrase")) << file;
+        EXPECT_THAT(text_of_failure(Kind::own_files), HasSubstr("passphrase")) << file;
     }
 }
 

@@ -33,6 +33,8 @@ bool ends_the_session(LinkError::Kind kind) {
         return true;
     case LinkError::Kind::unreachable:
     case LinkError::Kind::host_key:
+    case LinkError::Kind::own_files:
+    case LinkError::Kind::bastion:
     case LinkError::Kind::credential:
     case LinkError::Kind::refused:
     case LinkError::Kind::misuse:
