@@ -91,7 +91,7 @@ class Authentication {
 
     [[nodiscard]] asio::awaitable<tl::expected<Outcome, LinkError>>
     try_password(const Secret& password) {
-        const int methods = ssh_userauth_list(session_->ssh(), nullptr);
+        const auto methods = static_cast<unsigned>(ssh_userauth_list(session_->ssh(), nullptr));
         if ((methods & SSH_AUTH_METHOD_INTERACTIVE) != 0)
             co_return co_await answer_prompts(password);
         if ((methods & SSH_AUTH_METHOD_PASSWORD) != 0) {

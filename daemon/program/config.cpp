@@ -102,7 +102,9 @@ class ConfigReader {
             return;
         }
         const std::string name = fs::path(path).stem().string();
-        if (!config.procedures.try_emplace(name, std::move(*procedure), std::move(*text)).second)
+        if (!config.procedures
+                 .try_emplace(name, desk::WrittenProcedure{std::move(*procedure), std::move(*text)})
+                 .second)
             fields.wrong("procedures", path, "files whose names differ",
                          "Rename one: people ask for " + name + " by its name.");
     }

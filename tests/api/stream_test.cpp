@@ -61,15 +61,18 @@ std::vector<Told> interpreted(std::string_view stream) {
 class streams : public testing::Test {
   protected:
     streams() { samples::fill(desk); }
+
+  public:
+    streams(const streams&) = delete;
+    streams& operator=(const streams&) = delete;
     ~streams() override {
         transport.feed(Ends{});
         poll();
         EXPECT_TRUE(ended);
         EXPECT_TRUE(common.streams.empty());
     }
-    streams(const streams&) = delete;
-    streams& operator=(const streams&) = delete;
 
+  protected:
     void ask(const std::string& path, const std::string& fields = "") {
         transport.feed("GET " + path + " HTTP/1.1\r\nHost: localhost\r\n" + fields + "\r\n");
         boost::asio::co_spawn(

@@ -58,9 +58,10 @@ desk::ProcedureBook book() {
         if (entry.path().extension() != ".toml")
             continue;
         const std::string text = text_of(entry.path().string());
-        book.try_emplace(entry.path().stem().string(),
-                         value_or_throw(procedures::parse_procedure({entry.path().string(), text})),
-                         text);
+        book.try_emplace(
+            entry.path().stem().string(),
+            desk::WrittenProcedure{
+                value_or_throw(procedures::parse_procedure({entry.path().string(), text})), text});
     }
     return book;
 }

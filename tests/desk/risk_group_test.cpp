@@ -27,7 +27,7 @@ class RiskGroup : public testing::Test {
         const std::string text(std::istreambuf_iterator<char>(stream), {});
         auto procedure = procedures::parse_procedure({file, text});
         ASSERT_TRUE(procedure) << state::to_text(procedure.error().front());
-        bench.book.try_emplace("health-check", std::move(*procedure), text);
+        bench.book.try_emplace("health-check", desk::WrittenProcedure{std::move(*procedure), text});
         bench.settings.risk_group = "core-a";
         bench.settings.inventory = {
             {state::Kind::plane, {"1", "2", "3"}}, {state::Kind::module, {"FAB1"}},

@@ -2,10 +2,10 @@
 
 #include <slotwitness/tokens/token.hpp>
 
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
-#include <stdlib.h>
 #include <string>
 
 namespace slotwitness::tokens {
