@@ -29,7 +29,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 21> table{{
+constexpr std::array<Route, 22> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -45,6 +45,7 @@ constexpr std::array<Route, 21> table{{
     {Method::get, "/v1/procedures/{id}/changes", Of::procedure, everyone, in_one,
      get_procedure_changes},
     {Method::get, "/v1/procedures/{id}/sheet", Of::procedure, everyone, in_one, get_sheet},
+    {Method::get, "/v1/procedures/{id}/card", Of::procedure, everyone, in_one, get_card},
     {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},
