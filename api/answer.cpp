@@ -34,6 +34,12 @@ asio::awaitable<Response> answer(const Request& request, Next next, desk::Desk& 
         const auto acted = co_await std::move(acting);
         co_return procedure_acted(request, acted, desk.now());
     }
+    if (const auto* make = std::get_if<MakeCard>(&next)) {
+        const desk::CardForm form = make->form;
+        auto making = desk.card(make->id, form);
+        const auto made = co_await std::move(making);
+        co_return card_made(request, form, made);
+    }
     if (auto* want = std::get_if<WantBaseline>(&next)) {
         const std::string chassis = want->chassis;
         auto wanting = desk.want_baseline(std::move(want->chassis), std::move(want->by));

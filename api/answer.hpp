@@ -28,6 +28,10 @@ struct OpenProcedure {
 struct ActOn {
     desk::ProcedureAct act;
 };
+struct MakeCard {
+    std::string id;
+    desk::CardForm form = desk::CardForm::json;
+};
 struct WantBaseline {
     std::string chassis;
     std::string by;
@@ -56,8 +60,8 @@ struct Follow {
 struct Measure {};
 
 /// What a handler makes of a request: the response, or what comes before it, or events.
-using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, WantBaseline,
-                          ConnectAgain, AwaitChange, Follow, Measure>;
+using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, MakeCard,
+                          WantBaseline, ConnectAgain, AwaitChange, Follow, Measure>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;

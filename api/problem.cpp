@@ -46,6 +46,8 @@ Shown shown(desk::Refusal::Kind kind) {
         return {409, "too-many-gates", "Too many gates are open on this chassis.", "chassis"};
     case Kind::not_recorded:
         return {503, "not-recorded", "The journal cannot take it now: nothing was done.", ""};
+    case Kind::busy:
+        return {503, "busy", "Too much of it is under way: nothing was done.", ""};
     case Kind::stopping:
         return {503, "stopping", "The daemon is stopping: nothing was done.", ""};
     }

@@ -97,14 +97,6 @@ EntityTag tag_of(const desk::ProcedureView& view) {
     return {std::to_string(view.revision) + (view.unrecorded ? "u" : ""), true};
 }
 
-Response no_such_procedure(const Request& request, std::string_view id) {
-    desk::Refusal refusal;
-    refusal.kind = desk::Refusal::Kind::no_such_procedure;
-    refusal.problem.found = id;
-    refusal.problem.remedy = "GET /v1/procedures lists the procedures there are.";
-    return to_response(to_problem(refusal), request.path);
-}
-
 tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Request& request) {
     static constexpr std::array<Known, 7> known{{{"chassis", true},
                                                  {"procedure", true},
@@ -155,6 +147,14 @@ Response done_response(const Request& request, const ProcedureDone& done, units:
 }
 
 } // namespace
+
+Response no_such_procedure(const Request& request, std::string_view id) {
+    desk::Refusal refusal;
+    refusal.kind = desk::Refusal::Kind::no_such_procedure;
+    refusal.problem.found = id;
+    refusal.problem.remedy = "GET /v1/procedures lists the procedures there are.";
+    return to_response(to_problem(refusal), request.path);
+}
 
 Next get_procedures(const Request& request, const Places&, const desk::Desk& desk) {
     std::vector<desk::ProcedureView> views = desk.procedures();
@@ -210,23 +210,6 @@ Next get_procedure_changes(const Request& request, const Places& places, const d
 Event procedure_event(const desk::ProcedureView& view) {
     return {tag_of(view).opaque, to_line(to_json(view)), view.revision,
             view.record.finding.phase == witness::Phase::closed};
-}
-
-Next get_sheet(const Request& request, const Places& places, const desk::Desk& desk) {
-    const std::string& id = places.front();
-    if (!desk.procedure(id))
-        return no_such_procedure(request, id);
-    auto sheet = desk.run_sheet(id);
-    if (!sheet)
-        return to_response(to_problem(sheet.error()), request.path);
-    Response response;
-    // It holds what people gave, as text; if it were ever more, the browser does nothing with it.
-    response.fields = {
-        {"Content-Type", "text/html; charset=utf-8"},
-        {"Content-Security-Policy",
-         "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"}};
-    response.body = std::move(*sheet);
-    return response;
 }
 
 Next post_procedure(const Request& request, const Places&, const desk::Desk&) {

@@ -18,6 +18,10 @@ namespace slotwitness::api {
                                  const desk::Desk& desk);
 /// Its run sheet, to be printed.
 [[nodiscard]] Next get_sheet(const Request& request, const Places& places, const desk::Desk& desk);
+/// Its card, as JSON, as a page to be printed or as text; in procedure_papers.cpp, as the sheet.
+[[nodiscard]] Next get_card(const Request& request, const Places& places, const desk::Desk& desk);
+[[nodiscard]] Response card_made(const Request& request, desk::CardForm form,
+                                 const tl::expected<std::string, desk::Refusal>& made);
 [[nodiscard]] Next post_procedure(const Request& request, const Places& places,
                                   const desk::Desk& desk);
 /// {"step": …}
@@ -38,6 +42,8 @@ namespace slotwitness::api {
 [[nodiscard]] Next get_procedure_changes(const Request& request, const Places& places,
                                          const desk::Desk& desk);
 [[nodiscard]] Event procedure_event(const desk::ProcedureView& view);
+
+[[nodiscard]] Response no_such_procedure(const Request& request, std::string_view id);
 
 using ProcedureDone = tl::expected<desk::ProcedureView, desk::Refusal>;
 [[nodiscard]] Response procedure_opened(const Request& request, const ProcedureDone& done,

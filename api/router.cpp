@@ -47,6 +47,7 @@ constexpr auto table = std::to_array<Route>({
     {Method::get, "/v1/procedures/{id}/changes", Of::procedure, everyone, in_one,
      get_procedure_changes},
     {Method::get, "/v1/procedures/{id}/sheet", Of::procedure, everyone, in_one, get_sheet},
+    {Method::get, "/v1/procedures/{id}/card", Of::procedure, everyone, in_one, get_card},
     {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},

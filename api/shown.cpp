@@ -14,18 +14,18 @@ namespace {
 
 constexpr std::array offers{json_type, text_type};
 
-Response not_acceptable(const Request& request) {
+} // namespace
+
+Response not_acceptable(const Request& request, std::string_view made) {
     ProblemDetails problem;
     problem.status = 406;
     problem.detail = "None of the media types in Accept is made here.";
     problem.field = "Accept";
     problem.found = request.field("Accept").value_or("");
-    problem.expected = "application/json or text/plain";
+    problem.expected = made;
     problem.remedy = "Leave Accept out for JSON.";
     return to_response(problem, request.path);
 }
-
-} // namespace
 
 Response precondition_failed(const Request& request, const EntityTag& current) {
     ProblemDetails problem;
@@ -43,7 +43,7 @@ Response conditional(const Request& request, const EntityTag& tag,
                      const std::function<std::string()>& make_text) {
     const auto type = negotiate(request, offers);
     if (!type)
-        return not_acceptable(request);
+        return not_acceptable(request, "application/json or text/plain");
     Response response;
     switch (evaluate(request, tag)) {
     case Precondition::failed:

@@ -30,6 +30,9 @@ inline constexpr std::string_view text_type = "text/plain";
 [[nodiscard]] Next shown_or_awaited(const Request& request, Response shown, AwaitChange change,
                                     std::uint64_t revision, bool is_over);
 
+/// 406. `made`: the media types that are.
+[[nodiscard]] Response not_acceptable(const Request& request, std::string_view made);
+
 [[nodiscard]] Response precondition_failed(const Request& request, const EntityTag& current);
 
 /// draft-ietf-httpapi-idempotency-key-header-07 §2.1: a string in double quotes (RFC 8941 §3.3.3);

@@ -107,6 +107,9 @@ struct GateWish {
     std::string idempotency_key;
 };
 
+/// What a card is made for: programs, a printer, a terminal.
+enum class CardForm { json, page, text };
+
 /// Why something was not done, by what the caller does about it.
 struct Refusal {
     enum class Kind {
@@ -122,6 +125,7 @@ struct Refusal {
         in_flight,       ///< a wish with the same idempotency key is under way: 409
         too_many,        ///< gates open on this chassis
         not_recorded,    ///< the journal cannot take it now
+        busy,            ///< too much of it is under way
         stopping,
     };
     Kind kind = Kind::no_such_gate;
@@ -169,6 +173,9 @@ class Desk {
     /// Its run sheet, as HTML.
     [[nodiscard]] virtual tl::expected<std::string, Refusal>
     run_sheet(std::string_view id) const = 0;
+    /// Its card as of now, read from the journal: the close-out, or the shift handover.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<std::string, Refusal>>
+    card(std::string id, CardForm form) = 0;
     /// As open_gate.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
     open_procedure(ProcedureWish wish) = 0;

@@ -33,6 +33,8 @@ struct Machine {
     std::function<std::uint32_t()> random = [] { return std::random_device{}(); };
     /// Where the journal's work runs; nothing: on a thread of its own.
     std::optional<boost::asio::any_io_executor> journal_place = std::nullopt;
+    /// The same journal, to be read while it is written; null: no card is made.
+    std::unique_ptr<journal::Store> archive{};
 };
 
 /// The daemon behind its API: joins links, parsers, watch, witness and journal. Everything but
@@ -78,6 +80,8 @@ class LiveDesk final : public Desk {
         return published_procedures_->newest_first();
     }
     [[nodiscard]] tl::expected<std::string, Refusal> run_sheet(std::string_view id) const override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<std::string, Refusal>>
+    card(std::string id, CardForm form) override;
     [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
         return published_procedures_->procedure(id);
     }
@@ -121,6 +125,7 @@ class LiveDesk final : public Desk {
     Machine machine_;
     std::unique_ptr<Clock> clock_;
     std::unique_ptr<Recorder> recorder_;
+    std::unique_ptr<Recorder> archive_; ///< reads alone; null: there is none
     std::unique_ptr<Published> published_;
     std::unique_ptr<PublishedProcedures> published_procedures_;
     std::map<std::string, std::unique_ptr<Post>, std::less<>> posts_;
@@ -129,6 +134,7 @@ class LiveDesk final : public Desk {
         opening_keys_; ///< (who, idempotency key) of wishes under way
     std::set<std::string, std::less<>>
         opening_on_; ///< chassis on which the opening of a procedure is being recorded
+    std::size_t cards_under_way_ = 0;
     bool stopping_ = false;
 };
 

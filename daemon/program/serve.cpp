@@ -68,13 +68,19 @@ int serve(const ServeOptions& options) {
         std::cerr << "slotwitness: " << store.error().text << '\n';
         return exit_unavailable;
     }
+    desk::Machine machine;
+    if (auto archive = journal::open_sqlite_read_only(config->journal))
+        machine.archive = std::move(*archive);
+    else
+        spdlog::error("no card can be made: {}", archive.error().text);
 
     boost::asio::io_context loop(1);
     desk::LiveDesk desk(loop.get_executor(), std::move(config->chassis), config->reconnect,
                         std::move(config->procedures));
     const auto begun = desk.begin(
         std::move(*store), desk::ssh_links(), desk::read_machine_time,
-        [](std::int64_t offset) { return std::make_unique<desk::MachineClock>(offset); });
+        [](std::int64_t offset) { return std::make_unique<desk::MachineClock>(offset); },
+        std::move(machine));
     if (!begun) {
         std::cerr << "slotwitness: " << begun.error() << '\n';
         return exit_unavailable;

@@ -149,6 +149,15 @@ class FakeDesk final : public desk::Desk {
             return tl::unexpected{*refusal};
         return "<!doctype html>\n<title>" + std::string{id} + "</title>\n";
     }
+    [[nodiscard]] boost::asio::awaitable<tl::expected<std::string, desk::Refusal>>
+    card(std::string id, desk::CardForm form) override {
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        const std::string kind = form == desk::CardForm::json   ? "json"
+                                 : form == desk::CardForm::page ? "page"
+                                                                : "text";
+        co_return "the card of " + id + " as " + kind + "\n";
+    }
     [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
     open_procedure(desk::ProcedureWish wish) override {
         procedure_wishes.push_back(std::move(wish));

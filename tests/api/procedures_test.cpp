@@ -252,6 +252,63 @@ TEST_F(procedures, are_printed_as_a_sheet_that_can_run_nothing) {
     EXPECT_EQ(get("/v1/procedures/p1/sheet").status, 409);
 }
 
+TEST_F(procedures, have_a_card_in_the_form_that_is_asked_for) {
+    const std::string path = "/v1/procedures/p1/card";
+    const Response plain = get(path);
+    EXPECT_EQ(plain.status, 200);
+    EXPECT_EQ(plain.field("Content-Type"), "application/json");
+    EXPECT_EQ(plain.field("Vary"), "Accept");
+    EXPECT_EQ(plain.body, "the card of p1 as json\n");
+    const Response page = get(path, {{"Accept", "text/html,application/json;q=0.9"}});
+    EXPECT_EQ(page.body, "the card of p1 as page\n");
+    EXPECT_EQ(page.field("Content-Security-Policy"),
+              "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox");
+    EXPECT_EQ(get(path, {{"Accept", "text/plain"}}).body, "the card of p1 as text\n");
+    EXPECT_EQ(get(path, {{"Accept", "image/png"}}).status, 406);
+    EXPECT_EQ(get("/v1/procedures/p9/card").status, 404);
+    desk.refusal = desk::Refusal{desk::Refusal::Kind::busy, {"", {}, "4 cards", "", "ask again"}};
+    EXPECT_EQ(get(path).status, 503);
+    EXPECT_TRUE(get(path).field("Retry-After"));
+}
+
+TEST_F(procedures, are_opened_with_what_is_accepted_before_the_work) {
+    const auto opening = [&](const std::string& accepted) {
+        return post("/v1/procedures",
+                    R"({"chassis": "core1", "procedure": "fan-tray", "accepted": )" + accepted +
+                        "}");
+    };
+    EXPECT_EQ(opening(R"({"module FAB3": "why we came", "sensor \"in/let\"": "broken"})").status,
+              201);
+    ASSERT_EQ(desk.procedure_wishes.size(), 1);
+    EXPECT_EQ(desk.procedure_wishes.front().accepted,
+              (std::vector<witness::Exception>{{{state::Kind::module, "FAB3"}, "why we came"},
+                                               {{state::Kind::sensor, "in/let"}, "broken"}}));
+    for (const char* wrong : {R"({"FAB3": "why we came"})", R"({"every module": "all"})",
+                              R"({"module FAB3": 3})", R"(["module FAB3"])"})
+        EXPECT_EQ(opening(wrong).status, 422) << wrong;
+    EXPECT_EQ(desk.procedure_wishes.size(), 1);
+    desk.procedures_shown.front().record.opened.handback.accepted = {
+        {{state::Kind::module, "FAB3"}, "why we came"}};
+    const json shown = json::parse(get("/v1/procedures/p1").body)["accepted"];
+    EXPECT_EQ(shown[0]["component"]["name"], "FAB3");
+    EXPECT_EQ(shown[0]["reason"], "why we came");
+}
+
+TEST_F(procedures, tell_a_wrong_part_and_take_an_answer_for_its_serial) {
+    desk.procedures_shown.front().record.part =
+        witness::PartFinding{"p1", "QL77", "the spare QL99", witness::Truth::no, false, "", ""};
+    const json shown = json::parse(get("/v1/procedures/p1").body)["right_part"];
+    EXPECT_EQ(shown["serial"], "QL77");
+    EXPECT_EQ(shown["meant"], "the spare QL99");
+    EXPECT_EQ(shown["right"], "false");
+    EXPECT_EQ(post("/v1/procedures/p1/acts",
+                   R"({"act": "answer", "of": "serial", "reason": "the label was misread"})")
+                  .status,
+              200);
+    EXPECT_EQ(std::get<witness::StopAnswered>(desk.acts.back()).of,
+              witness::StopAnswered::Of::serial);
+}
+
 TEST_F(procedures, show_where_the_technician_stands) {
     witness::ChassisFinding chassis;
     chassis.procedure = "p1";

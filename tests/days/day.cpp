@@ -90,6 +90,11 @@ Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Ti
     auto store = journal::open_sqlite(journal_);
     if (!store)
         throw std::runtime_error(store.error().text);
+    auto archive = journal::open_sqlite_read_only(journal_);
+    if (!archive)
+        throw std::runtime_error(archive.error().text);
+    desk::Machine machine;
+    machine.archive = std::move(*archive);
     const auto begun = desk_->begin(
         std::move(*store),
         [this](boost::asio::any_io_executor executor, const desk::ChassisSettings& settings) {
@@ -102,7 +107,8 @@ Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Ti
         [this](std::int64_t offset) {
             clock_ = std::make_unique<twins::ManualClock>(1'000'000 + offset);
             return clock_->twin();
-        });
+        },
+        std::move(machine));
     if (!begun)
         throw std::runtime_error(begun.error());
 }

@@ -65,7 +65,9 @@ void Site::start_chassis(std::vector<std::string> more_options) {
     const auto ready = chassis_->next_line();
     if (!ready)
         throw std::runtime_error("the simulated chassis did not start: " + text("chassis.err"));
-    chassis_port_ = nlohmann::json::parse(*ready).at("port").get<std::uint16_t>();
+    const nlohmann::json told = nlohmann::json::parse(*ready);
+    all_chassis_ = told.at("chassis");
+    chassis_port_ = told.at("port").get<std::uint16_t>();
     trust_chassis();
 }
 

@@ -55,6 +55,8 @@ class Site {
         return (folder_ / name).string();
     }
     [[nodiscard]] std::string text(const std::string& name) const;
+    /// As the simulated chassis told them when it listened: name, serial, port, host key of each.
+    [[nodiscard]] const nlohmann::json& all_chassis() const { return all_chassis_; }
     [[nodiscard]] std::uint16_t chassis_port() const { return chassis_port_; }
     [[nodiscard]] std::uint16_t daemon_port() const { return daemon_port_; }
 
@@ -65,6 +67,7 @@ class Site {
     std::filesystem::path folder_;
     std::unique_ptr<Process> chassis_;
     std::unique_ptr<Process> daemon_;
+    nlohmann::json all_chassis_;
     std::uint16_t chassis_port_ = 0;
     std::uint16_t daemon_port_ = 0;
 };

@@ -199,5 +199,27 @@ TEST(Procedure, a_list_of_parts_names_its_document_its_parts_and_who_gives_them)
                 ElementsAre(HasSubstr("[[compatibility.fits]]")));
 }
 
+const std::string spare_serial = R"(
+[parameter.spare-serial]
+is  = "words"
+say = "the spare's serial"
+)";
+
+std::string naming_a_spare(const std::string& parameter, const std::string& work = "replace") {
+    return with("work      = \"replace\"\n",
+                "work      = \"" + work + "\"\nspare     = \"" + parameter + "\"\n") +
+           spare_serial;
+}
+
+TEST(Procedure, names_the_serial_of_what_goes_in_by_words_of_a_replacement_alone) {
+    const std::string text = naming_a_spare("spare-serial");
+    const auto procedure = parse_procedure({"swap.toml", text});
+    ASSERT_TRUE(procedure) << testing::PrintToString(problems(text));
+    EXPECT_EQ(procedure->spare, "spare-serial");
+    EXPECT_THAT(problems(naming_a_spare("tray")), Contains(HasSubstr("a parameter that is words")));
+    EXPECT_THAT(problems(naming_a_spare("spare-serial", "refit")),
+                Contains(HasSubstr("the same part goes in again")));
+}
+
 } // namespace
 } // namespace slotwitness::procedures

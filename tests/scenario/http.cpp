@@ -13,7 +13,8 @@ namespace http = boost::beast::http;
 tl::expected<HttpAnswer, std::string> request(const std::string& method, std::uint16_t port,
                                               const std::string& target, const nlohmann::json& body,
                                               const std::string& prefer,
-                                              const std::string& if_none_match) {
+                                              const std::string& if_none_match,
+                                              const std::string& if_match) {
     try {
         boost::asio::io_context loop;
         boost::beast::tcp_stream stream(loop);
@@ -25,6 +26,8 @@ tl::expected<HttpAnswer, std::string> request(const std::string& method, std::ui
             asked.set(http::field::prefer, prefer);
         if (!if_none_match.empty())
             asked.set(http::field::if_none_match, if_none_match);
+        if (!if_match.empty())
+            asked.set(http::field::if_match, if_match);
         if (!body.is_null()) {
             asked.set(http::field::content_type, "application/json");
             asked.body() = body.dump();

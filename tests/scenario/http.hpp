@@ -18,6 +18,6 @@ struct HttpAnswer {
 [[nodiscard]] tl::expected<HttpAnswer, std::string>
 request(const std::string& method, std::uint16_t port, const std::string& target,
         const nlohmann::json& body = nullptr, const std::string& prefer = "",
-        const std::string& if_none_match = "");
+        const std::string& if_none_match = "", const std::string& if_match = "");
 
 } // namespace slotwitness::scenario

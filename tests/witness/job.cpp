@@ -64,13 +64,17 @@ void Job::look(std::int64_t t) {
     answer(t + 50, t,
            planes({{"1", device.plane_1}, {"2", device.plane_2}, {"3", device.plane_3}}));
     Sheet trays({Kind::fan_tray});
-    for (const auto& [name, state] : {std::pair{"A", device.tray_a}, {"B", device.tray_b}})
-        if (state != not_listed)
-            trays.row(Kind::fan_tray, name,
-                      facts(state::AdminState::unlocked, state == 'u' ? state::OperState::enabled
-                                                         : state == '?'
-                                                             ? state::OperState::unknown
-                                                             : state::OperState::disabled));
+    for (const auto& [name, state] : {std::pair{"A", device.tray_a}, {"B", device.tray_b}}) {
+        if (state == not_listed)
+            continue;
+        Facts told =
+            facts(state::AdminState::unlocked, state == 'u'   ? state::OperState::enabled
+                                               : state == '?' ? state::OperState::unknown
+                                                              : state::OperState::disabled);
+        if (*name == 'A' && !device.serial_a.empty())
+            told.emplace_back(Attribute::serial, device.serial_a);
+        trays.row(Kind::fan_tray, name, told);
+    }
     for (const std::string& serial : device.serials)
         trays.row(Kind::chassis, "self", {{Attribute::serial, serial}});
     answer(t + 100, t + 50, trays, "trays");

@@ -11,6 +11,7 @@ namespace slotwitness::witness::test {
 struct Device {
     char plane_1 = 'u', plane_2 = 'u', plane_3 = 'u';
     char tray_a = 'u', tray_b = 'u';
+    std::string serial_a;             ///< of tray A; empty: it tells none
     std::vector<std::string> serials; ///< told with the trays: a row of the chassis each
 };
 inline constexpr char not_listed = ' ';

@@ -1,4 +1,4 @@
-#include "world.hpp"
+#include "job.hpp"
 
 #include <slotwitness/witness/right_part.hpp>
 #include <slotwitness/witness/serial.hpp>
@@ -112,6 +112,81 @@ TEST(right_part, is_told_by_whole_answers_alone) {
     Slot slot(Work::replace, "NEW", "OLD");
     slot.part_.look(view({slot_with("").cut()}));
     EXPECT_EQ(slot.then("OLD").right(), Truth::unknown) << "nobody saw the slot empty";
+}
+
+ProcedureOpened replacing_tray_a() {
+    ProcedureOpened opening = small_job();
+    opening.whole = {"planes", "trays"};
+    opening.handback.work = {Work::replace, Component{Kind::fan_tray, "A"}, "NEW"};
+    opening.handback.gap = ms(6'000);
+    return opening;
+}
+
+/// Tray A was replaced by one with this serial, and that was seen: 7.1 s.
+struct Replaced : Job {
+    explicit Replaced(const std::string& serial) : Job(replacing_tray_a()) {
+        device.serial_a = "OLD";
+        reach_seat();
+        release(5'200, "seat");
+        device.tray_a = 'u';
+        device.serial_a = serial;
+        confirm(6'000, "seat");
+        look(6'100);
+        look(7'000);
+    }
+    [[nodiscard]] PartFinding part() const { return all<PartFinding>().back(); }
+};
+
+TEST(right_part, that_is_wrong_is_a_call_and_nothing_is_released_before_somebody_answers) {
+    Replaced job("ELSE");
+    EXPECT_EQ(job.told().word, Word::call);
+    EXPECT_EQ(job.told().text,
+              "The device reports serial ELSE in fan tray A; meant is the spare NEW.");
+    EXPECT_EQ(job.told().advice->first, "call");
+    EXPECT_NE(job.told().code, "");
+    job.release(7'200, "raise");
+    EXPECT_THAT(job.refused(), HasSubstr("Answer for the serial"));
+    job.act(7'300, StopAnswered{"job", StopAnswered::Of::serial, "", "Ada", ""});
+    EXPECT_THAT(job.refused(), HasSubstr("no reason"));
+    job.act(7'300, StopAnswered{"job", StopAnswered::Of::serial, "", "Ada", "It was misread."});
+    EXPECT_EQ(job.refused(), "");
+    EXPECT_EQ(job.part().answered_by, "Ada");
+    job.release(7'400, "raise");
+    EXPECT_EQ(job.refused(), "");
+    EXPECT_EQ(job.step("raise").stage, Stage::released);
+    EXPECT_EQ(job.told().word, Word::call) << "an answer never shows STATE MET";
+    EXPECT_THAT(job.told().text, HasSubstr("Ada has answered for it"));
+}
+
+TEST(right_part, that_is_the_old_one_again_is_told_by_the_same_look) {
+    Replaced job("OLD");
+    EXPECT_EQ(job.told().word, Word::call);
+    EXPECT_THAT(job.told().text, HasSubstr("OLD in fan tray A, the old part's; meant is"));
+}
+
+TEST(right_part, that_is_the_spare_holds_nothing_up) {
+    Replaced job("NEW");
+    EXPECT_EQ(job.part().right, Truth::yes);
+    job.release(7'200, "raise");
+    EXPECT_EQ(job.refused(), "");
+    EXPECT_EQ(job.told().word, Word::state_met);
+}
+
+TEST(right_part, of_no_work_slot_is_nothing_to_tell) {
+    Job job;
+    job.reach_pull();
+    EXPECT_TRUE(job.all<PartFinding>().empty());
+}
+
+TEST(accepted, before_the_work_names_a_part_of_the_chassis_and_why) {
+    const auto refused = [](const Exception& exception) {
+        ProcedureOpened opening = replacing_tray_a();
+        opening.handback.accepted = {exception};
+        return Job(opening).refused();
+    };
+    EXPECT_EQ(refused({{Kind::fan_tray, "B"}, "It is loud."}), "");
+    EXPECT_THAT(refused({{Kind::fan_tray, "C"}, "It is loud."}), HasSubstr("A, B"));
+    EXPECT_THAT(refused({{Kind::fan_tray, "B"}, ""}), HasSubstr("without a reason"));
 }
 
 TEST(same_serial, passes_over_case_blanks_and_punctuation_and_nothing_else) {
