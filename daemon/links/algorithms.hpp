@@ -1,28 +1,38 @@
 #pragma once
 
+#include "link.hpp"
+
+#include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
-/// What we offer a server, best first. Nothing with SHA-1, CBC or a group under 2048 bits. No
-/// AES-GCM: whether the libssh at hand checks its tag rightly cannot be seen from the version that
-/// it tells.
+struct ssh_session_struct;
+
+/// What we offer a server, best first. By itself nothing with SHA-1, CBC or a group under 2048
+/// bits. No AES-GCM: whether the libssh at hand checks its tag rightly cannot be seen from the
+/// version that it tells.
 namespace slotwitness::links::algorithms {
 
-using Names = std::vector<std::string_view>;
+using Names = std::vector<std::string>;
 
-/// Curves first: a handshake costs about 1 ms of the event loop, with group 16 about 18 ms.
-inline const Names key_exchange{"curve25519-sha256",
-                                "curve25519-sha256@libssh.org",
-                                "ecdh-sha2-nistp256",
-                                "ecdh-sha2-nistp384",
-                                "ecdh-sha2-nistp521",
-                                "diffie-hellman-group14-sha256",
-                                "diffie-hellman-group16-sha512"};
-inline const Names host_keys{"ssh-ed25519",         "ecdsa-sha2-nistp256", "ecdsa-sha2-nistp384",
-                             "ecdsa-sha2-nistp521", "rsa-sha2-512",        "rsa-sha2-256"};
-inline const Names ciphers{"chacha20-poly1305@openssh.com", "aes256-ctr", "aes192-ctr",
-                           "aes128-ctr"};
-inline const Names macs{"hmac-sha2-256-etm@openssh.com", "hmac-sha2-512-etm@openssh.com",
-                        "hmac-sha2-256", "hmac-sha2-512"};
+/// What is offered where the configuration names nothing.
+[[nodiscard]] const Algorithms& ours();
+/// What libssh can do beside that, and is only offered by name: for devices that know nothing
+/// better. All of it but the last two of the key exchanges is weak.
+[[nodiscard]] const Algorithms& by_name_alone();
+/// The lists of the configuration, each where it is empty ours.
+[[nodiscard]] Algorithms offered(const Algorithms& wanted);
+/// SHA-1, CBC, or a group that is too small today (RFC 9142; RFC 8332 for ssh-rsa).
+[[nodiscard]] bool is_weak(std::string_view name);
 
 } // namespace slotwitness::links::algorithms
+
+namespace slotwitness::links {
+
+/// What both sides agreed upon, of a session whose keys are exchanged. The error, of kind `misuse`,
+/// names what was not offered.
+[[nodiscard]] tl::expected<Agreed, LinkError>
+agreed_in(ssh_session_struct* ssh, const std::string& where, const Algorithms& wanted);
+
+} // namespace slotwitness::links

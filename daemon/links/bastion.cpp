@@ -20,8 +20,7 @@ constexpr units::Duration first_wait{1'000};
 constexpr units::Duration longest_wait{30'000};
 
 std::string where_of(const Hop& hop, const std::shared_ptr<Bastion>& before) {
-    return "bastion " + hop.name + " (" + place_of(hop.target) + ")" +
-           (before ? " through " + before->names() : "");
+    return "bastion " + hop.name + " (" + place_of(hop.target) + ")" + ways_of(before);
 }
 
 } // namespace
@@ -128,6 +127,10 @@ void Bastion::begun(const std::shared_ptr<Session>& session,
             traveller->ring();
         }
     }
+}
+
+std::string ways_of(const std::shared_ptr<Bastion>& through) {
+    return through ? " through " + through->names() : "";
 }
 
 std::shared_ptr<Bastion> Bastions::way(const asio::any_io_executor& executor,

@@ -55,6 +55,9 @@ class Bastion : public std::enable_shared_from_this<Bastion> {
     unsigned attempts_ = 0;
 };
 
+/// " through b1, b2", or nothing.
+[[nodiscard]] std::string ways_of(const std::shared_ptr<Bastion>& through);
+
 /// The bastions of one configuration: who goes the same way shares them.
 class Bastions {
   public:

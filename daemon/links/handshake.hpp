@@ -1,5 +1,6 @@
 #pragma once
 
+#include "known_hosts.hpp"
 #include "session.hpp"
 
 namespace slotwitness::links {
@@ -11,5 +12,11 @@ class Bastion;
 /// bastion that leads there, or null. On failure the session is ended.
 [[nodiscard]] boost::asio::awaitable<tl::expected<void, LinkError>>
 establish(std::shared_ptr<Session> session, Target target, std::shared_ptr<Bastion> through);
+
+/// The first part of it: dial and key exchange. Nobody has looked at the host key then, and nothing
+/// of ours has been told. `known` are the types of keys that can be compared.
+[[nodiscard]] boost::asio::awaitable<tl::expected<void, LinkError>>
+exchange_keys(std::shared_ptr<Session> session, Target target, std::vector<std::string> known,
+              std::shared_ptr<Bastion> through);
 
 } // namespace slotwitness::links

@@ -37,25 +37,6 @@ std::string name_in_file(std::string_view host, std::uint16_t port) {
     return name;
 }
 
-std::optional<std::string> decode_base64(std::string_view text) {
-    if (text.empty() || text.size() % 4 != 0) {
-        return std::nullopt;
-    }
-    std::string bytes(text.size() / 4 * 3, '\0');
-    const int length = EVP_DecodeBlock(reinterpret_cast<unsigned char*>(bytes.data()),
-                                       reinterpret_cast<const unsigned char*>(text.data()),
-                                       static_cast<int>(text.size()));
-    if (length < 0) {
-        return std::nullopt;
-    }
-    const auto padding = text.size() - (text.find_last_not_of('=') + 1);
-    if (padding > 2) {
-        return std::nullopt;
-    }
-    bytes.resize(static_cast<std::size_t>(length) - padding);
-    return bytes;
-}
-
 /// The algorithm name with which a key blob begins (RFC 4253, section 6.6).
 std::string_view type_in_blob(std::string_view blob) {
     if (blob.size() < 4) {
@@ -156,6 +137,25 @@ std::optional<Complaint> complain_about_host(std::string_view host) {
 }
 
 } // namespace
+
+std::optional<std::string> decode_base64(std::string_view text) {
+    if (text.empty() || text.size() % 4 != 0) {
+        return std::nullopt;
+    }
+    std::string bytes(text.size() / 4 * 3, '\0');
+    const int length = EVP_DecodeBlock(reinterpret_cast<unsigned char*>(bytes.data()),
+                                       reinterpret_cast<const unsigned char*>(text.data()),
+                                       static_cast<int>(text.size()));
+    if (length < 0) {
+        return std::nullopt;
+    }
+    const auto padding = text.size() - (text.find_last_not_of('=') + 1);
+    if (padding > 2) {
+        return std::nullopt;
+    }
+    bytes.resize(static_cast<std::size_t>(length) - padding);
+    return bytes;
+}
 
 tl::expected<KnownHosts, Problem> KnownHosts::parse(std::string_view text, std::string_view file) {
     KnownHosts store;

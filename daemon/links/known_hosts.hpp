@@ -5,11 +5,15 @@
 #include <tl/expected.hpp>
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace slotwitness::links {
+
+/// Nothing if it is no base64 of RFC 4648 with its padding.
+[[nodiscard]] std::optional<std::string> decode_base64(std::string_view text);
 
 /// Our own store of host keys, in OpenSSH's known_hosts format. Strict: hashed names and `@revoked`
 /// are understood, `@cert-authority` and patterns are problems that name the line, never skipped in

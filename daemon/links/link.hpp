@@ -11,6 +11,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace slotwitness::links {
@@ -44,6 +45,18 @@ struct Answer {
 /// Why it is not whole, for a person: cut, refused by the device; empty if it is.
 [[nodiscard]] std::string why_not_whole(const Answer& answer);
 
+/// Names as the protocol has them, best first. An empty list stands for ours.
+struct Algorithms {
+    std::vector<std::string> key_exchange, host_keys, ciphers, macs;
+};
+
+/// What a session uses: `to` and `from` the device.
+struct Agreed {
+    std::string key_exchange, host_key, cipher_to, cipher_from, mac_to, mac_from;
+    /// Those of them that nobody should use today, each once.
+    [[nodiscard]] std::vector<std::string> weak() const;
+};
+
 /// Where and how; nothing in it is asked of a person.
 struct Target {
     std::string host; ///< name or address
@@ -56,6 +69,7 @@ struct Target {
     std::string password_file;
     std::string known_hosts; ///< OpenSSH's file format; the only source of trust, unless …
     std::vector<std::string> host_keys; ///< "SHA256:…": … these fingerprints stand in its place
+    Algorithms algorithms;
     units::Duration connect_timeout{
         10'000}; ///< for resolving, TCP, handshake, authentication: each phase
     units::Duration keep_alive{15'000}; ///< between signs of life on an idle session
@@ -75,6 +89,8 @@ class Link {
     /// Resolves, connects, checks the host key against the store, authenticates. No retry inside.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, LinkError>> connect() = 0;
     [[nodiscard]] virtual bool connected() const = 0;
+    /// What the session uses; nothing before the first one, or where there is no such thing.
+    [[nodiscard]] virtual std::optional<Agreed> agreed() const { return std::nullopt; }
     /// Sends one query on a channel of its own and collects its answer. Up to `parallel` calls at
     /// once. An answer over `longest_answer` bytes, or one that the timeout cuts, comes back not
     /// ended.

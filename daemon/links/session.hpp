@@ -62,6 +62,9 @@ class Session : public std::enable_shared_from_this<Session> {
     [[nodiscard]] const std::string& where() const { return where_; }
     [[nodiscard]] const boost::asio::any_io_executor& executor() const { return executor_; }
     [[nodiscard]] ssh_session_struct* ssh() const { return ssh_; }
+    /// What both sides agreed upon, once keys are exchanged.
+    [[nodiscard]] const std::optional<Agreed>& agreed() const { return agreed_; }
+    void note(Agreed agreed) { agreed_ = std::move(agreed); }
     /// What libssh last complained about.
     [[nodiscard]] std::string complaint() const;
 
@@ -112,6 +115,7 @@ class Session : public std::enable_shared_from_this<Session> {
     std::list<std::shared_ptr<Channel>> channels_;
     std::list<std::shared_ptr<Channel>> retiring_;
     std::vector<std::shared_ptr<Tenant>> tenants_;
+    std::optional<Agreed> agreed_;
     std::optional<LinkError> end_;
     bool read_armed_ = false;
     bool write_armed_ = false;

@@ -24,8 +24,7 @@ class SshLink final : public Link {
     SshLink(asio::any_io_executor executor, Target target, Limits limits,
             std::shared_ptr<Bastion> through)
         : executor_(std::move(executor)), target_(std::move(target)), limits_(limits),
-          through_(std::move(through)),
-          where_(place_of(target_) + (through_ ? " through " + through_->names() : "")) {}
+          through_(std::move(through)), where_(place_of(target_) + ways_of(through_)) {}
     ~SshLink() override { SshLink::close(); }
     SshLink(const SshLink&) = delete;
     SshLink& operator=(const SshLink&) = delete;
@@ -41,6 +40,10 @@ class SshLink final : public Link {
     }
 
     bool connected() const override { return session_ && session_->serving(); }
+
+    std::optional<Agreed> agreed() const override {
+        return session_ ? session_->agreed() : std::nullopt;
+    }
 
     asio::awaitable<tl::expected<Answer, LinkError>> ask(ApprovedQuery query) override {
         if (!session_) {

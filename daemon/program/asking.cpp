@@ -1,5 +1,6 @@
 #include "asking.hpp"
 
+#include <slotwitness/links/bastion.hpp>
 #include <slotwitness/links/guard.hpp>
 
 #include <boost/asio/any_io_executor.hpp>
@@ -8,6 +9,7 @@
 #include <boost/asio/io_context.hpp>
 
 #include <exception>
+#include <optional>
 #include <utility>
 
 namespace slotwitness::program {
@@ -41,8 +43,11 @@ ask_in_turn(boost::asio::any_io_executor executor, const desk::ChassisSettings& 
             const std::vector<profiles::Asking>& askings, Asker& asker) {
     const auto link = desk::ssh_links()(executor, settings);
     auto connected = co_await link->connect();
-    if (!connected)
+    if (!connected) {
+        link->close();
         co_return connected;
+    }
+    asker.connected(link->agreed());
     const links::Guard guard(*settings.profile);
     for (const profiles::Asking& asking : askings) {
         const std::string key = asking.key();
@@ -65,22 +70,36 @@ ask_in_turn(boost::asio::any_io_executor executor, const desk::ChassisSettings& 
     co_return connected;
 }
 
+/// Runs it on a loop of its own.
+template <class Result>
+Result run_alone(boost::asio::io_context& loop, boost::asio::awaitable<Result> work) {
+    std::optional<Result> result;
+    auto done = [&](const std::exception_ptr& error, Result value) {
+        if (error)
+            std::rethrow_exception(error);
+        result.emplace(std::move(value));
+    };
+    boost::asio::co_spawn(loop, std::move(work), std::move(done));
+    loop.run();
+    return std::move(*result);
+}
+
 } // namespace
 
 tl::expected<void, links::LinkError> ask_each(const desk::ChassisSettings& settings,
                                               const std::vector<profiles::Asking>& askings,
                                               Asker& asker) {
     boost::asio::io_context loop;
-    tl::expected<void, links::LinkError> result;
-    auto done = [&](const std::exception_ptr& error, tl::expected<void, links::LinkError> asked) {
-        if (error)
-            std::rethrow_exception(error);
-        result = std::move(asked);
-    };
-    auto asking = ask_in_turn(loop.get_executor(), settings, askings, asker);
-    boost::asio::co_spawn(loop, std::move(asking), std::move(done));
-    loop.run();
-    return result;
+    return run_alone(loop, ask_in_turn(loop.get_executor(), settings, askings, asker));
+}
+
+tl::expected<std::vector<links::HostKey>, links::LinkError>
+host_keys_of(const desk::ChassisSettings& settings) {
+    boost::asio::io_context loop;
+    links::Bastions bastions;
+    auto way = bastions.way(loop.get_executor(), settings.through);
+    return run_alone(loop,
+                     links::show_host_keys(loop.get_executor(), settings.target, std::move(way)));
 }
 
 tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settings, Asker& asker) {

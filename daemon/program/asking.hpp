@@ -4,6 +4,7 @@
 
 #include <slotwitness/desk/desk.hpp>
 #include <slotwitness/desk/settings.hpp>
+#include <slotwitness/links/host_key.hpp>
 #include <slotwitness/witness/event.hpp>
 
 #include <optional>
@@ -21,6 +22,8 @@ namespace slotwitness::program {
 class Asker {
   public:
     virtual ~Asker() = default;
+    /// The session is there; what it uses, where that can be told.
+    virtual void connected(const std::optional<links::Agreed>&) {}
     /// Nothing of the query has left yet.
     virtual void asking(const std::string& key) = 0;
     virtual void answered(const std::string& key, const links::Answer& answer) = 0;
@@ -37,6 +40,10 @@ ask_each(const desk::ChassisSettings& settings, const std::vector<profiles::Aski
 /// Every query without parameters.
 [[nodiscard]] tl::expected<void, links::LinkError> ask_all(const desk::ChassisSettings& settings,
                                                            Asker& asker);
+
+/// The host keys that the device shows; nothing is accepted and nothing else is asked.
+[[nodiscard]] tl::expected<std::vector<links::HostKey>, links::LinkError>
+host_keys_of(const desk::ChassisSettings& settings);
 
 /// Trying again would not help: an operator must mend key, host key, address or profile.
 [[nodiscard]] bool session_refused(const desk::Desk& desk, const std::string& chassis);

@@ -52,6 +52,7 @@ class ConfigReader {
         fields.require("daemon", "[daemon] with journal = \"slotwitness.journal\"");
         if (const toml::table* daemon = fields.table("daemon"))
             read_daemon(*daemon, config);
+        bastions_ = read_bastions(fields, problems_, folder_);
         fields.require("chassis", "[[chassis]] for each router; README.md shows how");
         std::set<std::string> names;
         for (const toml::table* table : fields.tables("chassis")) {
@@ -116,7 +117,8 @@ class ConfigReader {
             settings.name.size() > 64)
             fields.wrong("name", settings.name, "at most 64 letters, digits, '-', '_', '.'",
                          "Rename it.");
-        settings.target = read_target(fields, folder_);
+        settings.target = read_target(fields, problems_, folder_);
+        settings.through = read_way(fields, bastions_);
         settings.risk_group = fields.text("risk-group").value_or("");
         settings.serial = fields.text("serial");
         if (settings.serial && settings.serial->empty())
@@ -190,6 +192,7 @@ class ConfigReader {
     const keys::File& file_;
     fs::path folder_;
     keys::Problems problems_;
+    BastionBook bastions_;
     Problems of_files_;
     std::map<std::string, std::shared_ptr<const profiles::Profile>>
         profiles_; ///< by path: read once

@@ -2,6 +2,8 @@
 
 #include "config_access.hpp"
 
+#include <slotwitness/links/algorithms.hpp>
+
 #include <algorithm>
 #include <cstdlib>
 
@@ -66,6 +68,36 @@ void read_trust(keys::Fields& fields, const std::filesystem::path& folder, links
                      "Write it as ssh-keygen -l prints it at the device.");
 }
 
+/// Lists in the protocol's own names, in full: nothing is added to or taken from ours.
+links::Algorithms read_algorithms(const toml::table& table, keys::Problems& problems) {
+    keys::Fields fields(table, "algorithms", problems);
+    const auto list = [&](std::string_view key, std::vector<std::string> links::Algorithms::*of) {
+        std::vector<std::string> names = fields.texts(key);
+        const auto& ours = links::algorithms::ours().*of;
+        const auto& more = links::algorithms::by_name_alone().*of;
+        const auto has = [](const std::vector<std::string>& in, const std::string& name) {
+            return std::find(in.begin(), in.end(), name) != in.end();
+        };
+        std::string all;
+        for (const auto* part : {&ours, &more})
+            for (const std::string& name : *part)
+                all += (all.empty() ? "" : ", ") + name;
+        for (const std::string& name : names)
+            if (!has(ours, name) && !has(more, name))
+                fields.wrong(key, name, "one of " + all,
+                             "Write the whole list, best first; name a weak one only where the "
+                             "device has no other.");
+        return names;
+    };
+    links::Algorithms lists;
+    lists.key_exchange = list("kex", &links::Algorithms::key_exchange);
+    lists.host_keys = list("host-key", &links::Algorithms::host_keys);
+    lists.ciphers = list("ciphers", &links::Algorithms::ciphers);
+    lists.macs = list("mac", &links::Algorithms::macs);
+    fields.finish();
+    return lists;
+}
+
 } // namespace
 
 std::string beside(const std::filesystem::path& folder, const std::string& path) {
@@ -73,7 +105,8 @@ std::string beside(const std::filesystem::path& folder, const std::string& path)
                                                                      : (folder / path).string();
 }
 
-links::Target read_target(keys::Fields& fields, const std::filesystem::path& folder) {
+links::Target read_target(keys::Fields& fields, keys::Problems& problems,
+                          const std::filesystem::path& folder) {
     links::Target target;
     target.host = fields.required_text("address", "192.0.2.7");
     if (const auto port = fields.integer("port", 1, highest_port))
@@ -81,7 +114,44 @@ links::Target read_target(keys::Fields& fields, const std::filesystem::path& fol
     target.user = fields.required_text("user", "watcher");
     read_credentials(fields, folder, target);
     read_trust(fields, folder, target);
+    if (const toml::table* table = fields.table("algorithms"))
+        target.algorithms = read_algorithms(*table, problems);
     return target;
+}
+
+BastionBook read_bastions(keys::Fields& root, keys::Problems& problems,
+                          const std::filesystem::path& folder) {
+    BastionBook bastions;
+    for (const toml::table* table : root.tables("bastion")) {
+        keys::Fields fields(*table, "[[bastion]]", problems);
+        const std::string name = fields.required_text("name", "b1");
+        if (!bastions.try_emplace(name, read_target(fields, problems, folder)).second)
+            fields.wrong("name", name, "a name of its own for each bastion",
+                         "Rename one of the two.");
+        fields.finish();
+    }
+    return bastions;
+}
+
+std::vector<links::Hop> read_way(keys::Fields& chassis, const BastionBook& bastions) {
+    std::vector<links::Hop> way;
+    std::string names;
+    for (const auto& [name, target] : bastions)
+        names += (names.empty() ? "" : ", ") + name;
+    for (const std::string& name : chassis.texts("through")) {
+        const auto found = bastions.find(name);
+        const bool is_new = std::none_of(way.begin(), way.end(),
+                                         [&](const links::Hop& hop) { return hop.name == name; });
+        if (found == bastions.end())
+            chassis.wrong("through", name,
+                          names.empty() ? "the name of a [[bastion]]" : "one of " + names,
+                          "Write a [[bastion]] of this name, or correct it.");
+        else if (!is_new)
+            chassis.wrong("through", name, "each bastion once", "Leave the second one out.");
+        else
+            way.push_back({name, found->second});
+    }
+    return way;
 }
 
 } // namespace slotwitness::program

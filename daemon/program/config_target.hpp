@@ -4,14 +4,26 @@
 #include <slotwitness/links/link.hpp>
 
 #include <filesystem>
+#include <map>
 #include <string>
+#include <vector>
 
 namespace slotwitness::program {
 
 /// A path of the configuration, which is relative to the configuration's folder.
 [[nodiscard]] std::string beside(const std::filesystem::path& folder, const std::string& path);
 
-/// How a chassis is reached, and what both sides show: address to host-keys in `[[chassis]]`.
-[[nodiscard]] links::Target read_target(keys::Fields& fields, const std::filesystem::path& folder);
+/// How a chassis or bastion is reached, and what both sides show: address to host-keys in its
+/// table.
+[[nodiscard]] links::Target read_target(keys::Fields& fields, keys::Problems& problems,
+                                        const std::filesystem::path& folder);
+
+/// The jump hosts, by name: every `[[bastion]]`.
+using BastionBook = std::map<std::string, links::Target>;
+[[nodiscard]] BastionBook read_bastions(keys::Fields& root, keys::Problems& problems,
+                                        const std::filesystem::path& folder);
+
+/// The way of a chassis through them: `through`, which may be left out.
+[[nodiscard]] std::vector<links::Hop> read_way(keys::Fields& chassis, const BastionBook& bastions);
 
 } // namespace slotwitness::program

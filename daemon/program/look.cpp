@@ -37,6 +37,20 @@ class Look final : public Asker {
         code_ = exit_bad_data;
     }
 
+    void connected(const std::optional<links::Agreed>& agreed) override {
+        if (!agreed)
+            return;
+        std::string names;
+        for (const std::string& name : agreed->weak()) {
+            names += (names.empty() ? "" : ", ") + name;
+            told_["weak_algorithms"].push_back(name);
+        }
+        if (!names.empty())
+            std::cerr << settings_.name << ": the session uses " << names
+                      << ", which is weak: who sits on the path may read or change what the device "
+                         "reports; renew the device's SSH server\n";
+    }
+
     void answered(const std::string& key, const links::Answer& answer) override {
         const witness::Ending ending = ending_of(answer);
         const state::Reading reading =
@@ -78,6 +92,29 @@ class Look final : public Asker {
     int code_ = exit_pass;
 };
 
+/// What a person compares at the device. Nothing is accepted, and nothing else is asked.
+int show_host_keys(const desk::ChassisSettings& settings, bool json, nlohmann::json& told) {
+    const auto keys = host_keys_of(settings);
+    if (!keys) {
+        std::cerr << settings.name << ": " << keys.error().text << '\n';
+        told["error"] = keys.error().text;
+        return exit_code(keys.error().kind);
+    }
+    if (!json)
+        std::cout << settings.name
+                  << " shows these host keys. Compare them at the device itself, not over this "
+                     "path; nothing was accepted.\n";
+    for (const links::HostKey& key : *keys) {
+        if (!json)
+            std::cout << "  " << key.as_listed(settings.name) << '\n';
+        told["host_keys"].push_back({{"type", key.type},
+                                     {"bits", key.bits},
+                                     {"fingerprint", key.fingerprint},
+                                     {"key", key.base64}});
+    }
+    return exit_pass;
+}
+
 } // namespace
 
 int look(const LookOptions& options) {
@@ -97,6 +134,10 @@ int look(const LookOptions& options) {
         if (!options.chassis.empty() && std::find(options.chassis.begin(), options.chassis.end(),
                                                   settings.name) == options.chassis.end())
             continue;
+        if (options.show_host_keys) {
+            code = std::max(code, show_host_keys(settings, options.json, all[settings.name]));
+            continue;
+        }
         Look look(settings, options.json);
         look.run();
         code = std::max(code, look.code());

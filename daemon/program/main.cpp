@@ -30,6 +30,9 @@ int run(int argc, char** argv) {
         "look", "Ask every query once and print the state that the device reports");
     look_command->add_option("--config", look.config, "Configuration file")->required();
     look_command->add_option("chassis", look.chassis, "Names of the configuration; all without");
+    look_command->add_flag("--show-host-key", look.show_host_keys,
+                           "Print the host keys that the device shows, for you to compare there; "
+                           "nothing is accepted and nothing else is asked");
     look_command->add_flag("--json", look.json, "Print JSON");
     look_command->callback([&] { verb = [&] { return program::look(look); }; });
 

@@ -13,6 +13,7 @@ struct ServeOptions {
 struct LookOptions {
     std::string config;
     std::vector<std::string> chassis; ///< empty: all of the configuration
+    bool show_host_keys = false;      ///< these alone, of devices that nobody trusts yet
     bool json = false;
 };
 struct AskOptions {

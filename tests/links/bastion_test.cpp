@@ -229,11 +229,14 @@ TEST_F(BastionTest, one_that_forwards_nowhere_in_time_keeps_the_others_sessions)
 TEST_F(BastionTest, a_fault_on_the_way_ends_in_a_clear_reason_and_a_recovered_link) {
     start();
     const auto bastion = jump_host(sshd_->port());
+    ASSERT_TRUE(connect_through({hop("b1", *bastion)})); // the loop opens its own
+    link_->close();
+    finish(loop_);
     const auto before = open_descriptors();
     for (const auto what : {Fault::What::close, Fault::What::reset, Fault::What::close_inside}) {
         for (const auto direction : {Fault::Way::to_server, Fault::Way::to_client}) {
             bool struck = true;
-            for (std::size_t piece = 1; struck; piece += 3) {
+            for (std::size_t piece = 1; struck; piece += 11) {
                 Relay relay(loop_.get_executor(), bastion->port());
                 bastions_ = {};
                 relay.spoil_next({what, direction, piece});
