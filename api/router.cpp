@@ -1,5 +1,6 @@
 #include "router.hpp"
 
+#include "answers.hpp"
 #include "chassis.hpp"
 #include "contract.hpp"
 #include "gates.hpp"
@@ -8,6 +9,7 @@
 #include "metrics.hpp"
 #include "problem.hpp"
 #include "procedures.hpp"
+#include "timeline.hpp"
 
 #include <algorithm>
 #include <array>
@@ -29,10 +31,14 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 21> table{{
+constexpr std::array<Route, 24> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
+    {Method::get, "/v1/chassis/{name}/answers", Of::other, all_but_rack, in_one, get_answers},
+    {Method::get, "/v1/chassis/{name}/answers/{asking}", Of::other, all_but_rack, in_one,
+     get_answer},
+    {Method::get, "/v1/chassis/{name}/timeline", Of::other, all_but_rack, in_one, get_timeline},
     {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, in_one, post_baseline},
     {Method::get, "/v1/gates", Of::other, all_but_rack, in_pages, get_gates},
     {Method::post, "/v1/gates", Of::other, engineer, in_one, post_gate},
