@@ -38,6 +38,7 @@ json to_json(const timeline::Tracks::Shown& track, const desk::Desk& desk) {
 json to_json(const timeline::Part& part) {
     return {{"kind", state::to_word(part.component.kind)},
             {"name", part.component.name},
+            {"label", part.label},
             {"condition", timeline::to_word(part.told.condition)},
             {"why", part.told.why},
             {"asking", part.asking},

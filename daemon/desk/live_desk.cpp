@@ -173,6 +173,8 @@ void LiveDesk::published(Post& post, const Recorded& recorded) {
     published_procedures_->take(post.settings.name, recorded);
     if (recorded.stored)
         post.timeline.take(recorded.event, recorded.outcome.findings);
+    else
+        post.timeline.lose("The journal cannot take what the device says: " + recorded.trouble);
     if (recorded.stored)
         for (auto& made : post.warming.take(recorded.event, recorded.outcome.findings))
             post.sequencer->submit(std::move(made));

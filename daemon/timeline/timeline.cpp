@@ -35,6 +35,12 @@ bool is_refused(const std::vector<Finding>& findings) {
     });
 }
 
+std::optional<std::string> label_in(const View& view, const Component& component) {
+    auto told = view.fact(component, state::Attribute::label, Trust::whole_answers);
+    auto* text = told.value ? std::get_if<std::string>(&*told.value) : nullptr;
+    return text != nullptr ? std::optional(std::move(*text)) : std::nullopt;
+}
+
 /// What an event is as a mark; nothing: it is none.
 struct ToMark {
     template <class Other>
@@ -104,18 +110,23 @@ void Timeline::take(const Event& event, const std::vector<Finding>& findings) {
         std::visit([&](const auto& one) { find(event.at, one); }, finding);
 }
 
-/// Nothing is known of the time before it but which parts there were, and are to be missed.
+/// Of the time before it stays which parts there were, and are to be missed.
 void Timeline::begin_anew(Instant at, const RunStarted& run) {
-    tracks_.end_if(
-        [](const TrackName& track) { return track.of != "gate" && track.of != "procedure"; });
     for (const Kind kind : drawn)
         if (const auto stated = run.inventory.find(kind); stated != run.inventory.end())
-            for (const std::string& name : stated->second)
-                parts_[{kind, name}].component = {kind, name};
+            for (const std::string& name : stated->second) {
+                Part& part = parts_[{kind, name}];
+                part.component = {kind, name};
+                part.at = part.valid_until = at;
+            }
+    lose("Nobody has looked since the daemon began.");
+}
+
+void Timeline::lose(const std::string& why) {
     for (auto& [component, part] : parts_) {
-        part.told = {Condition::unknown, "Nobody has looked since the daemon began."};
+        tracks_.end(track_of(component));
+        part.told = {Condition::unknown, why};
         part.asking.clear();
-        part.at = part.valid_until = at;
     }
 }
 
@@ -133,7 +144,13 @@ void Timeline::look(Instant at, const Answered& answer) {
         if (parts_.size() >= bounds_.parts && !parts_.contains(component))
             return;
         Part& part = parts_[component];
-        part = {component, told_by(view, component), answer.asking, at, at + gap_};
+        part.component = component;
+        part.told = told_by(view, component);
+        part.asking = answer.asking;
+        part.at = at;
+        part.valid_until = at + gap_;
+        if (auto label = label_in(view, component))
+            part.label = std::move(*label);
         tracks_.tell(track_of(component), to_word(part.told.condition), at, gap_);
     };
     for (const Kind kind : drawn) {

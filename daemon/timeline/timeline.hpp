@@ -28,6 +28,7 @@ struct Mark {
 /// What the newest answer that tells of a part says.
 struct Part {
     witness::Component component;
+    std::string label; ///< printed at its place, as told last: it stays when the part is gone
     Told told;
     std::string asking;  ///< that told it; empty: none yet
     Instant at;          ///< when its answer came
@@ -75,6 +76,9 @@ class Timeline {
 
     /// A recorded event, with the reading of an answer, and its recorded findings.
     void take(const witness::Event& event, const std::vector<witness::Finding>& findings);
+
+    /// Whatever was told of parts counts no more: answers may have come that are not recorded.
+    void lose(const std::string& why);
 
     [[nodiscard]] Shown shown() const;
 

@@ -21,14 +21,6 @@ void Tracks::end(const TrackName& track) {
         close(place);
 }
 
-void Tracks::end_if(const std::function<bool(const TrackName&)>& chosen) {
-    for (auto place = tracks_.begin(); place != tracks_.end();) {
-        const auto here = place++; // to close one may drop it
-        if (here->second.span && chosen(here->first))
-            close(here);
-    }
-}
-
 void Tracks::close(std::map<TrackName, Open>::iterator track) {
     past_.push_back({track->first, *track->second.span});
     track->second.span.reset();

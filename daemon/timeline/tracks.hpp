@@ -4,7 +4,6 @@
 
 #include <cstddef>
 #include <deque>
-#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -40,7 +39,6 @@ class Tracks {
     void tell(const TrackName& track, std::string_view state, Instant at, units::Duration gap);
     /// The open span ends where it was told last.
     void end(const TrackName& track);
-    void end_if(const std::function<bool(const TrackName&)>& chosen);
 
     struct Shown {
         TrackName track;

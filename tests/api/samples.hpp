@@ -117,6 +117,7 @@ inline desk::TimelineView timeline_view() {
          false},
         {{"gate", "g7"}, {{start - 20s, start - 1s, "pending"}}, true}};
     shown.parts = {{{state::Kind::plane, "3"},
+                    "REAR 3",
                     {timeline::Condition::unknown, "The last look brought no answer."},
                     "planes",
                     start - 100s,

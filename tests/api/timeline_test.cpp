@@ -35,8 +35,9 @@ TEST_F(shown_timeline, has_spans_as_told_with_the_time_between_them_left_open) {
 }
 
 TEST_F(shown_timeline, says_of_a_part_that_is_not_seen_why) {
-    EXPECT_EQ(json::parse(get("/v1/chassis/core1/timeline").body)["parts"][0],
-              json::parse(R"({"kind": "plane", "name": "3", "condition": "unknown",
+    EXPECT_EQ(
+        json::parse(get("/v1/chassis/core1/timeline").body)["parts"][0],
+        json::parse(R"({"kind": "plane", "name": "3", "label": "REAR 3", "condition": "unknown",
         "why": "The last look brought no answer.", "asking": "planes",
         "at": "2026-11-25T07:58:20.000Z", "valid_until": "2026-11-25T07:59:50.000Z"})"));
 }

@@ -107,6 +107,16 @@ TEST_F(chassis_over_time, says_at_once_that_a_look_brought_no_answer) {
     EXPECT_EQ(told().condition, Condition::operational);
 }
 
+TEST_F(chassis_over_time, takes_confidence_back_at_once) {
+    look(0s, {up});
+    timeline.lose("The disk is full.");
+    EXPECT_EQ(told().condition, Condition::unknown);
+    EXPECT_EQ(told().why, "The disk is full.");
+    look(2s, {up});
+    EXPECT_EQ(told().condition, Condition::operational);
+    EXPECT_EQ(spans().size(), 2U);
+}
+
 TEST_F(chassis_over_time, keeps_over_a_start_of_the_daemon_only_which_parts_are_to_be_missed) {
     look(0s, {up});
     RunStarted run;
@@ -119,6 +129,15 @@ TEST_F(chassis_over_time, keeps_over_a_start_of_the_daemon_only_which_parts_are_
     EXPECT_EQ(told("5").condition, Condition::absent);
     EXPECT_EQ(spans().front(), (Span{after(0s), after(0s), "operational"}));
     EXPECT_EQ(timeline.shown().marks.front().what, "the daemon began anew");
+}
+
+TEST_F(chassis_over_time, remembers_what_is_printed_where_a_part_was) {
+    state::Row labelled = up;
+    labelled.facts[Attribute::label] = {std::string("REAR 3"), {1, 20}};
+    look(0s, {labelled});
+    look(2s, {other});
+    EXPECT_EQ(told().condition, Condition::absent);
+    EXPECT_EQ(timeline.shown().parts.front().label, "REAR 3");
 }
 
 TEST_F(chassis_over_time, has_what_people_did_and_not_what_was_refused) {

@@ -55,7 +55,7 @@ TEST(tracks, end_where_they_were_told_last) {
     tracks.end(plane_three);
     tracks.tell(plane_three, "up", second(2), gap);
     EXPECT_EQ(spans_of(tracks, plane_three).size(), 2U);
-    tracks.end_if([](const TrackName& name) { return name.name == "4"; });
+    tracks.end(plane_four);
     EXPECT_TRUE(tracks.shown().at(0).open);
     EXPECT_FALSE(tracks.shown().at(1).open);
 }
