@@ -26,11 +26,14 @@ export class Refused extends Error {
   }
 }
 
-async function ask(path, options = {}, patience = 8_000) {
+async function send(path, options, patience) {
   const headers = { Accept: 'application/json', ...options.headers };
   if (token) headers.Authorization = `Bearer ${token}`;
-  const response = await fetch(path, { ...options, headers, cache: 'no-store', signal: AbortSignal.timeout(patience) });
-  if (response.status === 304) return null;
+  return fetch(path, { ...options, headers, cache: 'no-store', signal: AbortSignal.timeout(patience) });
+}
+
+async function ask(path, options = {}) {
+  const response = await send(path, options, 8_000);
   const body = await response.json().catch(() => ({ detail: `The daemon answered ${response.status}.` }));
   if (!response.ok) throw new Refused(response.status, body);
   return body;
@@ -39,3 +42,14 @@ async function ask(path, options = {}, patience = 8_000) {
 export const get = (path) => ask(path);
 export const post = (path, body, headers = {}) =>
   ask(path, { method: 'POST', body: JSON.stringify(body), headers: { 'Content-Type': 'application/json', ...headers } });
+
+const tags = new Map();
+
+/** Returns when it is another than it was at the last call, after so many seconds at the latest (RFC 7240 §4.3). */
+export async function changed(path, seconds) {
+  const headers = { Prefer: `wait=${seconds}`, ...(tags.has(path) ? { 'If-None-Match': tags.get(path) } : {}) };
+  const response = await send(path, { headers }, seconds * 1000 + 4_000);
+  await response.arrayBuffer();
+  if (response.ok && response.headers.has('ETag')) tags.set(path, response.headers.get('ETag'));
+  else if (response.status !== 304) throw new Error(`The daemon answered ${response.status}.`);
+}

@@ -23,10 +23,10 @@ export function show(place, value, make) {
   if (place.shownValue === text) return;
   place.shownValue = text;
   const focus = place.contains(document.activeElement) ? document.activeElement.dataset.key : null;
-  const typed = new Map([...place.querySelectorAll('input[data-key],select[data-key]')].map((one) => [one.dataset.key, one.value]));
+  const typed = new Map([...place.querySelectorAll('input[data-key]')].map((one) => [one.dataset.key, one.value]));
   const open = new Set([...place.querySelectorAll('details[open][data-key]')].map((one) => one.dataset.key));
   place.replaceChildren(...[make(value)].flat(Infinity).filter(Boolean));
-  for (const one of place.querySelectorAll('input[data-key],select[data-key]'))
+  for (const one of place.querySelectorAll('input[data-key]'))
     if (typed.has(one.dataset.key)) one.value = typed.get(one.dataset.key);
   for (const one of place.querySelectorAll('details[data-key]')) if (open.has(one.dataset.key)) one.open = true;
   if (focus) place.querySelector(`[data-key="${CSS.escape(focus)}"]`)?.focus({ preventScroll: true });

@@ -7,7 +7,7 @@ export const time = (text) => (text ? Date.parse(text) : null);
 export const shapes = { 'STATE MET': 'met', WAIT: 'wait', CALL: 'call', STOP: 'stop' };
 
 /** The word of a procedure as of now; nothing softens STOP and CALL. `heard`: when the daemon answered last. */
-export function wordNow(procedure, now, heard, patience = 10_000) {
+export function wordNow(procedure, now, heard, patience = 5_000) {
   if (procedure.word !== 'STATE MET') return { word: procedure.word, text: procedure.text };
   if (now - heard > patience) return { word: 'WAIT', text: 'The daemon does not answer.' };
   if (procedure.unrecorded) return { word: 'WAIT', text: 'The journal cannot take what the device says.' };

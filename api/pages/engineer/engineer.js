@@ -1,5 +1,5 @@
 // The engineer page: one chassis under work, or all of them at a glance.
-import * as daemon from '../client.js';
+import * as client from '../client.js';
 import { h, show } from '../dom.js';
 import * as model from './model.js';
 import { drawing, patterns } from './face.js';
@@ -18,17 +18,17 @@ const known = { all: [], procedures: [], chassis: null, timeline: null, procedur
 const chosen = { side: null, part: null, asking: null, line: null, window: null, all: false, act: null };
 
 async function look() {
-  const [all, procedures] = await Promise.all([daemon.get('/v1/chassis'), daemon.get('/v1/procedures?limit=50')]);
+  const [all, procedures] = await Promise.all([client.get('/v1/chassis'), client.get('/v1/procedures?limit=50')]);
   known.all = all.chassis;
   known.procedures = procedures.procedures;
   if (!name) return;
-  const [chassis, timeline, answers] = await Promise.all([daemon.get(base), daemon.get(`${base}/timeline`), daemon.get(`${base}/answers`)]);
-  daemon.setNow(timeline.now);
+  const [chassis, timeline, answers] = await Promise.all([client.get(base), client.get(`${base}/timeline`), client.get(`${base}/answers`)]);
+  client.setNow(timeline.now);
   Object.assign(known, { chassis, timeline, answers: answers.answers });
   const procedure = model.openOn(known.procedures, name) ?? lastClosed();
   const step = procedure && model.stepNow(procedure);
   const gate = step && (step.stage === 'confirmed' ? step.effect : step.fact);
-  known.gate = gate ? await daemon.get(`/v1/gates/${encodeURIComponent(gate)}`).catch(() => null) : null;
+  known.gate = gate ? await client.get(`/v1/gates/${encodeURIComponent(gate)}`).catch(() => null) : null;
   known.procedure = procedure;
   await lookAtAnswer();
 }
@@ -41,21 +41,30 @@ function lastClosed() {
 async function lookAtAnswer() {
   if (chosen.asking === null) chosen.asking = known.answers[0]?.asking ?? null;
   if (chosen.asking === null) return;
-  known.answer = await daemon.get(`${base}/answers/${encodeURIComponent(chosen.asking)}`).catch(() => null);
+  known.answer = await client.get(`${base}/answers/${encodeURIComponent(chosen.asking)}`).catch(() => null);
 }
 
 async function keepLooking() {
   for (;;) {
     try {
       await look();
-      known.heard = daemon.now();
+      known.heard = client.now();
       known.trouble = '';
     } catch (error) {
-      known.trouble = error instanceof daemon.Refused ? error.message : 'The daemon does not answer.';
+      known.trouble = error instanceof client.Refused ? error.message : 'The daemon does not answer.';
     }
     draw();
-    await new Promise((done) => setTimeout(done, name ? 1_000 : 3_000));
+    await pause(known.procedure?.phase === 'closed' ? null : known.procedure);
   }
+}
+
+const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
+
+/** Until the next look: at once when somebody is told something new of the work, else a second later. */
+async function pause(procedure) {
+  if (!procedure || known.trouble) return sleep(name ? 1_000 : 3_000);
+  await sleep(200);
+  await client.changed(`/v1/procedures/${encodeURIComponent(procedure.id)}`, 1).catch(() => sleep(800));
 }
 
 // What people do.
@@ -64,12 +73,12 @@ async function act(path, body, step) {
   const said = $('said');
   said.textContent = '';
   try {
-    await daemon.post(`/v1/procedures/${encodeURIComponent(known.procedure.id)}/${path}`, body, step ? { 'If-Match': `"${step.revision}"` } : {});
+    await client.post(`/v1/procedures/${encodeURIComponent(known.procedure.id)}/${path}`, body, step ? { 'If-Match': `"${step.revision}"` } : {});
     said.className = '';
     said.textContent = 'Done, and recorded.';
   } catch (error) {
     said.className = 'refused';
-    said.textContent = error instanceof daemon.Refused ? `Refused. ${error.message}` : 'The daemon does not answer: nothing was done, or nobody knows. Look before you try again.';
+    said.textContent = error instanceof client.Refused ? `Refused. ${error.message}` : 'The daemon does not answer: nothing was done, or nobody knows. Look before you try again.';
   }
   await look().catch(() => {});
   draw();
@@ -88,13 +97,10 @@ const acts = {
   confirmFor: (step) => form((given) => act('confirmations', { step: step.name, ...given }, step)),
   atChassis: form((given) => act('acts', { act: 'at-chassis', ...given })),
   close: form(() => act('acts', { act: 'close', outcome: known.procedure.phase === 'backing_out' ? 'backed_out' : 'done' })),
-  other: form((given) => {
-    const { act: what, of, ...rest } = given;
-    const plan = work.otherActs.find((one) => one.act === what);
-    const members = { act: what };
-    for (const need of plan.needs) if (rest[need]) members[need] = rest[need];
-    const stop = work.stops(known.procedure)[Number(of)];
-    if (what === 'answer' && stop) Object.assign(members, stop.members);
+  other: (plan, stops) => form(({ of, ...given }) => {
+    const members = { act: plan.act };
+    for (const need of plan.needs) if (given[need]) members[need] = given[need];
+    if (plan.needs.includes('of')) Object.assign(members, stops[Number(of)]?.members);
     const step = plan.ofStep ? model.stepNow(known.procedure) : null;
     if (step) members.step = step.name;
     act('acts', members, step);
@@ -120,7 +126,7 @@ function wordBlock(procedure, now) {
   return [
     h('p', { class: `word ${wordShapes[word]}` }, h('b', {}, word), procedure.code && word === procedure.word && word !== 'STATE MET'
       ? h('span', { class: 'word-code' }, `code ${procedure.code}, ${procedure.code_spelled}`) : null),
-    advice ? h('p', { class: 'advice' }, h('b', {}, `${advice.first}: `), advice.say) : null,
+    advice ? h('p', { class: 'advice' }, h('b', {}, `${work.capital(advice.first)}: `), advice.say) : null,
     h('p', { class: 'why' }, shortened(text)),
   ];
 }
@@ -171,10 +177,12 @@ function drawWork(now) {
 
 function drawOtherActs(procedure) {
   const stops = work.stops(procedure);
+  if (stops.length && !$('other').stopped) $('other').parentElement.open = true;
+  $('other').stopped = stops.length > 0;
   const plan = work.otherActs.find((one) => one.act === (chosen.act ?? (stops.length ? 'answer' : 'take-shift')));
   const field = (key, label, properties = {}) => h('label', {}, h('span', {}, label), h('input', { name: key, 'data-key': `other ${key}`, required: true, ...properties }));
-  show($('other'), [plan.act, stops, procedure.phase, procedure.id], () => procedure.phase === 'closed' ? [] : h('form', { onsubmit: acts.other },
-    h('label', {}, h('span', {}, 'What'), h('select', { name: 'act', 'data-key': 'other act', onchange: (event) => { chosen.act = event.target.value; draw(); } },
+  show($('other'), [plan.act, stops, procedure.phase, procedure.id], () => procedure.phase === 'closed' ? [] : h('form', { onsubmit: acts.other(plan, stops) },
+    h('label', {}, h('span', {}, 'What'), h('select', { 'data-key': 'other act', onchange: (event) => { chosen.act = event.target.value; draw(); } },
       work.otherActs.map((one) => h('option', { value: one.act, selected: one.act === plan.act }, one.say)))),
     plan.needs.includes('of') ? h('label', {}, h('span', {}, 'Of what'), h('select', { name: 'of', 'data-key': 'other of' },
       stops.map((stop, i) => h('option', { value: i }, stop.label)))) : null,
@@ -218,20 +226,19 @@ function drawTime(now) {
   const parts = model.workParts(known.procedure);
   const first = model.time(timeline.since) ?? now;
   if (chosen.window === null || chosen.window.follows) {
-    const width = chosen.window ? chosen.window.until - chosen.window.from : Math.min(Math.max(now - first, 300_000), 1_800_000);
-    chosen.window = { ...model.moved({ from: now - width, until: now + width * 0.02 }, 0, first, now), follows: true };
+    const width = chosen.window?.chosen ? chosen.window.until - chosen.window.from : Math.min(Math.max(now - first, 60_000), 1_800_000);
+    chosen.window = { ...model.moved({ from: now - width, until: now + width * 0.02 }, 0, first, now), follows: true, chosen: chosen.window?.chosen };
   }
-  const set = (window) => { chosen.window = { ...window, follows: window.until >= now }; draw(); };
+  const set = (window) => { chosen.window = { ...window, follows: window.until >= now, chosen: true }; draw(); };
   const zoom = (factor, at = Math.min(now, chosen.window.until)) => set(model.zoomed(chosen.window, factor, at, first, now));
   const shift = (share) => set(model.moved(chosen.window, (chosen.window.until - chosen.window.from) * share, first, now));
   const whole = () => set(model.moved({ from: first, until: now + (now - first) * 0.02 }, 0, first, now));
   show($('zoom'), [chosen.all], () => h('div', { class: 'zoom', role: 'group', 'aria-label': 'Zoom of the timeline' },
     [['Earlier', () => timeControl.shift(-0.5)], ['Later', () => timeControl.shift(0.5)], ['Closer', () => timeControl.zoom(0.5)], ['Wider', () => timeControl.zoom(2)], ['All', () => timeControl.whole()]]
       .map(([label, handle]) => h('button', { type: 'button', 'data-key': `zoom ${label}`, onclick: handle }, label)),
-    h('button', { type: 'button', 'aria-pressed': String(chosen.all), 'data-key': 'zoom every part', onclick: () => { chosen.all = !chosen.all; draw(); } }, 'Every part')));
+    h('button', { type: 'button', 'aria-pressed': String(chosen.all), 'data-key': 'zoom everything', onclick: () => { chosen.all = !chosen.all; draw(); } }, 'Everything')));
   Object.assign(timeControl, { zoom, shift, whole });
-  const tracks = [...model.tracksShown(timeline, parts, chosen.all), ...clockTracks(timeline, now)]
-    .filter((track) => track.of !== 'gate' || model.spansWithin(track, chosen.window.from, chosen.window.until, now).length);
+  const tracks = [...model.tracksShown(timeline, parts, chosen.all, chosen.window, now), ...clockTracks(timeline)];
   const width = Math.max($('lines').clientWidth, 600);
   $('lines').replaceChildren(lines(timeline, tracks, chosen.window, now, width));
   const marks = timeline.marks.slice(-30).reverse();
@@ -307,7 +314,7 @@ function drawGlance(now) {
 }
 
 function draw() {
-  const now = daemon.now();
+  const now = client.now();
   show($('trouble'), known.trouble, () => (known.trouble ? h('p', {}, known.trouble) : []));
   drawGlance(now);
   if (!name || !known.chassis) return;
@@ -321,11 +328,12 @@ function draw() {
 }
 
 function begin() {
-  daemon.takeToken();
+  client.takeToken();
   document.body.append(patterns());
   if (!name) {
     $('name').textContent = 'All chassis';
     $('others').remove();
+    document.querySelector('.skip').remove();
     $('main').replaceChildren(h('section', { id: 'glance', 'aria-label': 'Chassis' }));
   } else {
     $('name').textContent = name;

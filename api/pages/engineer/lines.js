@@ -5,7 +5,7 @@ import { clock, countdown, spansWithin, ticks, time } from './model.js';
 const row = 26;
 const left = 190;
 const right = 12;
-const top = 44;
+const top = 58;
 
 const named = { plane: 'Plane', module: '', controller: '', 'fan-tray': '', 'power-supply': '', gate: 'Gate', procedure: '' };
 
@@ -31,12 +31,13 @@ function bar(one, x, y) {
     fits ? s('text', { x: from + 5, y: y + 17, class: 'state' }, one.state) : null);
 }
 
-/** A clock that ran, or runs, as a track of its own, with its limit. */
-export function clockTracks(timeline, now) {
-  const names = new Map();
-  for (const clock of timeline.clocks)
-    names.set(clock.procedure, [...(names.get(clock.procedure) ?? []), { state: 'cooling reduced', from: clock.began, until: clock.ended ?? new Date(now).toISOString(), limit: clock.limit, turnBack: clock.turn_back }]);
-  return [...names].map(([name, spans]) => ({ of: 'clock', name, text: 'Cooling clock', spans, open: spans.at(-1).limit !== null }));
+/** The runs of the cooling clock as one track, with the limit of the one that runs. */
+export function clockTracks(timeline) {
+  const runs = timeline.clocks;
+  if (!runs.length) return [];
+  const until = (run) => run.ended ?? timeline.now;
+  return [{ of: 'clock', name: 'cooling', text: '', open: !runs.at(-1).ended, limit: runs.at(-1).limit,
+    spans: runs.map((run) => ({ state: 'cooling reduced', from: run.began, until: until(run) })) }];
 }
 
 const titleOf = (track) => (track.of === 'gate' ? track.name.split('.').slice(1).join(' ') || track.name : track.of === 'clock' ? 'Cooling clock'
@@ -56,17 +57,17 @@ export function lines(timeline, tracks, window, now, width) {
       const y = top + i * row;
       return s('g', { class: `track ${track.of}` },
         s('path', { d: `M${left},${y + row / 2} H${width - right}`, class: 'nothing' }),
-        s('text', { x: 4, y: y + 18, class: 'of' }, titleOf(track), track.text && track.of !== 'clock' ? s('title', {}, track.text) : null),
+        s('text', { x: 4, y: y + 18, class: 'of' }, titleOf(track), track.text ? s('title', {}, track.text) : null),
         spansWithin(track, window.from, window.until, now).map((one) => bar(one, x, y)),
-        track.of === 'clock' ? track.spans.filter((one) => one.limit && inside(time(one.limit))).map((one) =>
-          s('g', { class: 'limit' }, s('path', { d: `M${x(time(one.limit))},${y} v${row}` }), s('text', { x: x(time(one.limit)) + 4, y: y + 17 }, 'limit'))) : null);
+        track.limit && inside(time(track.limit)) ? s('g', { class: 'limit' },
+          s('path', { d: `M${x(time(track.limit))},${y} v${row}` }), s('text', { x: x(time(track.limit)) + 4, y: y + 17 }, 'limit')) : null);
     }),
     timeline.marks.filter((mark) => inside(time(mark.at))).map((mark) => s('g', { class: 'mark' },
-      s('title', {}, markText(mark)), s('path', { d: `M${x(time(mark.at))},${top - 18} l5,7 l-5,7 l-5,-7 z` }),
-      s('path', { class: 'thread', d: `M${x(time(mark.at))},${top - 4} V${height}` }))),
-    since !== null && inside(since) ? s('g', { class: 'since' }, s('path', { d: `M${x(since)},${top - 22} V${height}` }),
-      s('text', { x: x(since) + 4, y: top - 14 }, 'kept from here')) : null,
-    inside(now) ? s('g', { class: 'now' }, s('path', { d: `M${x(now)},20 V${height}` }), s('text', { x: x(now) - 4, y: 30 }, 'now')) : null);
+      s('title', {}, markText(mark)), s('path', { d: `M${x(time(mark.at))},${top - 20} l5,7 l-5,7 l-5,-7 z` }),
+      s('path', { class: 'thread', d: `M${x(time(mark.at))},${top - 6} V${height}` }))),
+    since !== null && inside(since) ? s('g', { class: 'since' }, s('path', { d: `M${x(since)},22 V${height}` }),
+      s('text', { x: x(since) + (x(since) < left + 100 ? 4 : -4), y: 31, class: x(since) < left + 100 ? '' : 'end' }, 'kept from here')) : null,
+    inside(now) ? s('g', { class: 'now' }, s('path', { d: `M${x(now)},22 V${height}` }), s('text', { x: x(now) - 4, y: 31 }, 'now')) : null);
 }
 
 export function markText(mark) {

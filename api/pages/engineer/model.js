@@ -135,8 +135,15 @@ export function factsOf(chassis, kind, name) {
 
 export function valueText(value) {
   if (Array.isArray(value)) return value.join(', ');
-  if (value !== null && typeof value === 'object') return `${value.value} ${value.unit}`.trim();
+  if (value !== null && typeof value === 'object') return quantity(value);
   return String(value);
+}
+
+/** "3.2 Tb/s": rates with the prefix that people use, all else as it was printed. */
+function quantity({ value, unit }) {
+  if (unit !== 'b/s') return `${value} ${unit}`.trim();
+  const [prefix, power] = [['T', 12], ['G', 9], ['M', 6], ['k', 3]].find(([, one]) => Math.abs(Number(value)) >= 10 ** one) ?? ['', 0];
+  return `${Number((Number(value) / 10 ** power).toPrecision(6))} ${prefix}b/s`;
 }
 
 /** The sensors with a reading, for the list. */
@@ -161,12 +168,15 @@ export function isMet(gate, now) {
 
 /**
  * What comes next for the engineer: to whom to speak and what to say, and the one control that there is for it.
+ *   `code`: of what, to be told with it.
  *   `control`: release, confirm, confirm-for (on the technician's behalf), at-chassis, close; null: wait.
  *   `ready`: false where the control would be refused now; `hint` says why.
  */
 export function next(procedure, gate, now) {
   const none = { control: null, step: null, say: '', ask: '', hint: '', ready: false };
   if (procedure.phase === 'closed') return { ...none, hint: 'The procedure is closed.' };
+  if (procedure.word === 'STOP')
+    return { ...none, technician: true, step: stepNow(procedure), say: `Stop. ${procedure.advice?.say ?? 'Do nothing more.'}`, code: procedure, hint: 'Find out what happened, and answer the stop below with your name.' };
   const step = stepNow(procedure);
   if (!step)
     return { ...none, control: 'close', ready: true, hint: 'Every step has ended: see what the handback says, and close the procedure.' };
@@ -202,6 +212,7 @@ export function next(procedure, gate, now) {
             control: 'confirm-for',
             ready: true,
             say: step.act,
+            code: step,
             ask: step.confirm ?? 'Tell me when it is done.',
             hint: 'Tell the code, and let it be read back, before they act.',
           }
@@ -227,14 +238,27 @@ export function spansWithin(track, from, until, now) {
     .map((one) => ({ ...one, from: Math.max(one.from, from), until: Math.min(one.until, until) }));
 }
 
-const drawnAsParts = [...inSlots, 'plane'];
+const overAndWell = ['pass', 'cancelled'];
 const order = ['procedure', 'gate', 'plane', 'module', 'fan-tray', 'controller', 'power-supply'];
 
-/** The tracks that are drawn: all, or what the work is about and what was anything but operational. */
-export function tracksShown(timeline, work, all) {
+/**
+ * The tracks that are drawn: everything, or of this window what the work is about, the parts that were once anything
+ * but operational, and the gates that are not over. The words of one chassis make one track.
+ */
+export function tracksShown(timeline, work, everything, window, now) {
+  const words = timeline.tracks.filter((track) => track.of === 'procedure');
+  const one = words.length && {
+    of: 'procedure', name: 'word', text: words.at(-1).text, open: words.some((track) => track.open),
+    spans: words.flatMap((track) => track.spans).sort((a, b) => a.from.localeCompare(b.from)),
+  };
+  const tells = (track) => {
+    const spans = spansWithin(track, window.from, window.until, now);
+    if (track.of === 'gate') return spans.length > 0 && (everything || track.open || !overAndWell.includes(track.spans.at(-1).state));
+    return everything || work.has(`${track.of} ${track.name}`) || spans.some((span) => span.state !== 'operational');
+  };
   return timeline.tracks
-    .filter((track) => all || !drawnAsParts.includes(track.of) || work.has(`${track.of} ${track.name}`) ||
-      track.spans.some((one) => one.state !== 'operational'))
+    .filter((track) => track.of !== 'procedure' && tells(track))
+    .concat(one || [])
     .sort((a, b) => order.indexOf(a.of) - order.indexOf(b.of) ||
       (a.of === 'gate' ? a.spans[0].from.localeCompare(b.spans[0].from) : 0) ||
       a.name.localeCompare(b.name, 'en', { numeric: true }));

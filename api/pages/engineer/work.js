@@ -3,7 +3,7 @@ import { h } from '../dom.js';
 import { allSteps, countdown, next, time } from './model.js';
 
 const stages = { waiting: 'to come', fact: 'waits for the device', released: 'released', confirmed: 'confirmed', done: 'done', skipped: 'skipped' };
-const firsts = { freeze: 'Freeze', 'finish-seating': 'Finish seating', 'put-back': 'Put back', call: 'Call' };
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** The code, to be told and read back. */
 function code(of) {
@@ -68,12 +68,13 @@ function control(plan, act, technician) {
 export function stepPanel(procedure, gate, now, act, technician, show) {
   const plan = next(procedure, gate, now);
   const { step } = plan;
+  if (!step && plan.say) return [h('div', { class: 'ask' }, h('h3', {}, 'Say to the technician'), h('blockquote', {}, plan.say), code(plan.code), h('p', { class: 'hint' }, plan.hint))];
   if (!step)
     return [h('h2', {}, procedure.phase === 'closed' ? 'Closed' : 'Every step has ended'), h('p', { id: 'hint', class: 'hint' }, plan.hint), control(plan, act, technician)];
   const ask = h('div', { class: 'ask' },
     h('h3', {}, plan.technician && (plan.say || plan.ask) ? 'Say to the technician' : plan.say ? 'Do it yourself' : 'Next'),
     plan.say ? h('blockquote', {}, plan.say) : null,
-    code(step.stage === 'released' && plan.technician ? step : null),
+    code(plan.code),
     plan.ask ? h('blockquote', {}, plan.ask) : null,
     h('p', { id: 'hint', class: 'hint' }, plan.hint),
     control(plan, act, technician));
@@ -86,7 +87,7 @@ export function stepPanel(procedure, gate, now, act, technician, show) {
     h('dl', { class: 'step' },
       plan.say ? null : [h('dt', {}, 'Act'), h('dd', { class: 'act-text' }, step.act)],
       step.cautions.length ? [h('dt', {}, 'Cautions'), h('dd', {}, h('ul', {}, step.cautions.map((text) => h('li', {}, text))))] : null,
-      h('dt', {}, 'If it goes wrong'), h('dd', {}, h('b', {}, `${firsts[step.if_wrong.first] ?? step.if_wrong.first}. `), step.if_wrong.say)),
+      h('dt', {}, 'If it goes wrong'), h('dd', {}, h('b', {}, `${capital(step.if_wrong.first)}. `), step.if_wrong.say)),
     because(gate, show),
   ];
 }
