@@ -25,7 +25,7 @@ function ready(child, pattern, name) {
 }
 
 /** Holds of seconds in the place of holds of half a minute: what is tested are pages, not patience. */
-const hurried = (procedure) => procedure.replace(/for (?:10|30) s/g, 'for 1 s');
+const hurried = (procedure) => procedure.replace(/for (?:10|30) s/g, 'for 200 ms');
 
 export const arguments_ = {
   module: 'FAB3', planes: '3, 4', 'other-planes': '1, 2, 5, 6', tray: 'TRAY2', spare: 'QL40100099', 'spare-part': 'QF-32-2', 'spare-revision': 'R4',
@@ -62,7 +62,7 @@ export class Site {
     writeFileSync(this.#file('known_hosts'), `[127.0.0.1]:${port} ${type} ${key}\n`);
     writeFileSync(this.#file('quillon.toml'), readFileSync(join(fixtures, 'quillon/profile.toml'), 'utf8').replace(/refresh( *)= "2 s"/g, 'refresh$1= "200 ms"'));
     writeFileSync(this.#file('replace-fabric-module.toml'), hurried(readFileSync(join(fixtures, 'quillon/procedures/replace-fabric-module.toml'), 'utf8')));
-    const one = (name, at) => `[[chassis]]\nname = "${name}"\nprofile = "quillon.toml"\naddress = "127.0.0.1"\nport = ${at}\nuser = "watcher"\nkey = "watcher_key"\nknown-hosts = "known_hosts"\n[chassis.pace]\npending = "300 ms"\nidle = "2 s"\n`;
+    const one = (name, at) => `[[chassis]]\nname = "${name}"\nprofile = "quillon.toml"\naddress = "127.0.0.1"\nport = ${at}\nuser = "watcher"\nkey = "watcher_key"\nknown-hosts = "known_hosts"\n[chassis.pace]\npending = "200 ms"\nidle = "400 ms"\n`;
     writeFileSync(this.#file('site.toml'), `[daemon]\nlisten = "127.0.0.1:0"\njournal = "journal.sqlite"\ntokens = "tokens"\nprocedures = ["replace-fabric-module.toml"]\n${one('edge-7', port)}${one('core-3', 1)}`);
     for (const role of ['engineer', 'viewer']) this.tokens[role] = this.token(role);
   }
