@@ -7,7 +7,6 @@
 #include "hardware.hpp"
 #include "health.hpp"
 #include "metrics.hpp"
-#include "page_files.hpp"
 #include "problem.hpp"
 #include "procedures.hpp"
 #include "timeline.hpp"
@@ -32,7 +31,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 28> table{{
+constexpr std::array<Route, 24> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -57,10 +56,6 @@ constexpr std::array<Route, 28> table{{
      post_confirmation},
     {Method::post, "/v1/procedures/{id}/acts", Of::procedure, people_at_work, in_one, post_act},
     {Method::get, "/v1/openapi.json", Of::other, without_token, in_one, get_contract},
-    {Method::get, "/engineer", Of::other, without_token, in_one, get_engineer_page},
-    {Method::get, "/engineer/{chassis}", Of::other, without_token, in_one, get_engineer_page},
-    {Method::get, "/assets/{file}", Of::other, without_token, in_one, get_asset},
-    {Method::get, "/assets/{page}/{file}", Of::other, without_token, in_one, get_asset},
     {Method::get, "/metrics", Of::other, all_but_rack, in_one, get_metrics},
     {Method::get, "/livez", Of::other, without_token, in_one, get_livez},
     {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
