@@ -246,7 +246,8 @@ std::string to_bytes(const Response& response, const Framing& framing) {
     if (!bodiless) // RFC 9112 §6.3: a stream ends with its connection
         put("Content-Length", std::to_string(response.body.size()));
     // What is true now is not true later; and nothing here is for a page of another origin.
-    put("Cache-Control", "no-store");
+    if (!response.field("Cache-Control"))
+        put("Cache-Control", "no-store");
     put("X-Content-Type-Options", "nosniff");
     // Of two policies a browser keeps both, so a page that has one says all of it.
     if (!response.field("Content-Security-Policy"))

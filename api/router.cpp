@@ -7,6 +7,7 @@
 #include "hardware.hpp"
 #include "health.hpp"
 #include "metrics.hpp"
+#include "page_files.hpp"
 #include "problem.hpp"
 #include "procedures.hpp"
 #include "timeline.hpp"
@@ -59,6 +60,9 @@ constexpr std::array<Route, 24> table{{
     {Method::get, "/metrics", Of::other, all_but_rack, in_one, get_metrics},
     {Method::get, "/livez", Of::other, without_token, in_one, get_livez},
     {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
+    {Method::get, "/rack/{id}", Of::other, without_token, in_one, get_rack_page},
+    {Method::get, "/engineer", Of::other, without_token, in_one, get_engineer_page},
+    {Method::get, "/assets/{name}", Of::other, without_token, in_one, get_asset},
 }};
 
 /// Segments are split before they are decoded: an encoded slash stays within its segment.

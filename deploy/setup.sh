@@ -12,7 +12,10 @@ as_root() {
 install_packages() {
     local missing=() package
     while read -r package _; do
-        case "$package" in '' | '#'*) continue ;; esac
+        case "$package" in
+            '' | '#'*) continue ;;
+            npm) command -v npm >/dev/null && continue ;; # Node.js of other makers has it within, and bars Debian's
+        esac
         dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing+=("$package")
     done <"$top/deploy/packages${1:+.$1}"
     [ ${#missing[@]} -eq 0 ] && return

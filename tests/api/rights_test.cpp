@@ -57,6 +57,9 @@ const std::vector<Right> rights{
     {Method::get, "/metrics", "/metrics", "vea", ""},
     {Method::get, "/livez", "/livez", "*", ""},
     {Method::get, "/readyz", "/readyz", "*", ""},
+    {Method::get, "/rack/{id}", "/rack/p1", "*", ""},
+    {Method::get, "/engineer", "/engineer", "*", ""},
+    {Method::get, "/assets/{name}", "/assets/base.css", "*", ""},
 };
 
 /// Somebody who asks: `letter` of the table where the token counts; `error` of RFC 6750 §3.1 where

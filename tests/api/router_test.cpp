@@ -68,6 +68,9 @@ const std::vector<Path> paths{
     {"/metrics", "/metrics", {Method::get, Method::head}, "GET, HEAD"},
     {"/livez", "/livez", {Method::get, Method::head}, "GET, HEAD"},
     {"/readyz", "/readyz", {Method::get, Method::head}, "GET, HEAD"},
+    {"/rack/{id}", "/rack/p1", {Method::get, Method::head}, "GET, HEAD"},
+    {"/engineer", "/engineer", {Method::get, Method::head}, "GET, HEAD"},
+    {"/assets/{name}", "/assets/base.css", {Method::get, Method::head}, "GET, HEAD"},
 };
 
 class router : public testing::Test {
