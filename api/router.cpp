@@ -32,7 +32,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 24> table{{
+constexpr std::array<Route, 28> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -62,6 +62,7 @@ constexpr std::array<Route, 24> table{{
     {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
     {Method::get, "/rack/{id}", Of::other, without_token, in_one, get_rack_page},
     {Method::get, "/engineer", Of::other, without_token, in_one, get_engineer_page},
+    {Method::get, "/engineer/{chassis}", Of::other, without_token, in_one, get_engineer_page},
     {Method::get, "/assets/{name}", Of::other, without_token, in_one, get_asset},
 }};
 

@@ -44,13 +44,13 @@ export function gateOf(procedure) {
     return (step && (step.stage === "confirmed" ? step.effect : step.fact)) || null;
 }
 
-const allSteps = (procedure) =>
+export const allSteps = (procedure) =>
     procedure.phase === "backing_out" ? [...procedure.back_out, ...procedure.steps] : [...procedure.steps, ...procedure.back_out];
 
 export const stepUnderWay = (procedure) => allSteps(procedure).find((step) => step.name === procedure.step) ?? null;
 
 /// STATE MET is shown only while it is fresh, recorded, and the daemon answers. CALL and STOP never soften by silence.
-function wordOf(procedure, isSilent, now) {
+export function wordOf(procedure, isSilent, now) {
     if (procedure.word !== "STATE MET") return { word: procedure.word };
     const wait = (why) => ({ word: "WAIT", why });
     if (procedure.unrecorded) return wait("What the device reports could not be recorded. Do not go on.");

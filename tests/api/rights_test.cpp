@@ -59,6 +59,7 @@ const std::vector<Right> rights{
     {Method::get, "/readyz", "/readyz", "*", ""},
     {Method::get, "/rack/{id}", "/rack/p1", "*", ""},
     {Method::get, "/engineer", "/engineer", "*", ""},
+    {Method::get, "/engineer/{chassis}", "/engineer/core1", "*", ""},
     {Method::get, "/assets/{name}", "/assets/base.css", "*", ""},
 };
 

@@ -70,6 +70,7 @@ const std::vector<Path> paths{
     {"/readyz", "/readyz", {Method::get, Method::head}, "GET, HEAD"},
     {"/rack/{id}", "/rack/p1", {Method::get, Method::head}, "GET, HEAD"},
     {"/engineer", "/engineer", {Method::get, Method::head}, "GET, HEAD"},
+    {"/engineer/{chassis}", "/engineer/core1", {Method::get, Method::head}, "GET, HEAD"},
     {"/assets/{name}", "/assets/base.css", {Method::get, Method::head}, "GET, HEAD"},
 };
 

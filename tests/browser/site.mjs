@@ -33,11 +33,13 @@ async function started(name, args) {
 
 export class Site {
     folder = mkdtempSync(join(tmpdir(), "slotwitness-pages-"));
+    #speed; // of the chassis' own time
     file = (name) => join(this.folder, name);
 
     /// `edit` makes another procedure of the model's text; every hold in it is 300 ms, so that a test is short.
-    static async start({ procedure = "replace-fabric-module", edit = (text) => text } = {}) {
+    static async start({ procedure = "replace-fabric-module", edit = (text) => text, speed = 3 } = {}) {
         const site = new Site();
+        site.#speed = speed;
         try {
             site.#write(procedure, edit);
             await site.#startChassis();
@@ -63,7 +65,7 @@ export class Site {
         const { child, line } = await started("slotwitness-chassis", [
             "--port", "0", "--name", "edge-7", "--serial", "QL40000017", "--host-key", this.file("host_key"),
             "--authorized-keys", this.file("watcher_key.pub"), "--control", this.file("control"),
-            "--refresh", "200ms", "--boot-time", "2s", "--speed", "3"]);
+            "--refresh", "200ms", "--boot-time", "2s", "--speed", String(this.#speed)]);
         this.chassis = child;
         this.chassisPort = JSON.parse(line).port;
     }
