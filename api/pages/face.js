@@ -36,7 +36,7 @@ export function patterns() {
 
 /// The shape of a condition, in a square of 18 about its middle.
 export function shape(condition, x, y) {
-    const at = { transform: `translate(${x},${y})`, class: `shape ${condition}`, "aria-hidden": "true" };
+    const at = { transform: `translate(${x},${y})`, class: `sign ${condition}`, "aria-hidden": "true" };
     switch (conditions[condition].shape) {
         case "disc":
             return s("g", at, s("circle", { r: 7, class: "solid" }));

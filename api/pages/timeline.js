@@ -83,6 +83,7 @@ export function lines(timeline, tracks, window, now, width) {
     const x = (at) => left + ((at - window.from) / (window.until - window.from)) * (width - left - right);
     const inside = (at) => at >= window.from && at <= window.until;
     const height = top + tracks.length * row + 8;
+    const isWhole = (at) => x(at) > left - 10 && x(at) < width - 40; // its text has room
     const axis = ticks(window.from, window.until, Math.floor((width - left) / 110), -new Date(now).getTimezoneOffset() * 60_000);
     const since = time(timeline.since);
     return s(
@@ -94,7 +95,7 @@ export function lines(timeline, tracks, window, now, width) {
             "aria-label": "Timeline; the table below says the same",
             "data-key": "lines",
         },
-        axis.at.map((at) =>
+        axis.at.filter(isWhole).map((at) =>
             s(
                 "g",
                 { class: "tick" },
