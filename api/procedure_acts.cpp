@@ -280,6 +280,19 @@ Next post_confirmation(const Request& request, const Places& places, const desk:
                   });
 }
 
+Next post_undo(const Request& request, const Places& places, const desk::Desk& desk) {
+    static constexpr std::array<Known, 1> known{{{"step", true}}};
+    return act_on(request, places, desk, known,
+                  [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
+                      if (auto problem = not_at_the_rack(request, members, view))
+                          return tl::unexpected{std::move(*problem)};
+                      auto act = step_act(request, members, view);
+                      if (!act)
+                          return tl::unexpected{std::move(act).error()};
+                      return witness::StepUnconfirmed{std::move(*act)};
+                  });
+}
+
 Next post_act(const Request& request, const Places& places, const desk::Desk& desk) {
     static constexpr std::array<Known, 10> known{{{"act", true},
                                                   {"step"},

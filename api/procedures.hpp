@@ -26,6 +26,8 @@ namespace slotwitness::api {
 /// {"step": …, "on_behalf_of": …}
 [[nodiscard]] Next post_confirmation(const Request& request, const Places& places,
                                      const desk::Desk& desk);
+/// {"step": …}: a confirmation is taken back while its step's `undo_until` has not passed.
+[[nodiscard]] Next post_undo(const Request& request, const Places& places, const desk::Desk& desk);
 /// {"act": …, …}: what else people do; in procedure_acts.cpp.
 [[nodiscard]] Next post_act(const Request& request, const Places& places, const desk::Desk& desk);
 

@@ -32,7 +32,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 28> table{{
+constexpr auto table = std::to_array<Route>({
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -55,6 +55,7 @@ constexpr std::array<Route, 28> table{{
     {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},
+    {Method::post, "/v1/procedures/{id}/undos", Of::procedure, people_at_work, in_one, post_undo},
     {Method::post, "/v1/procedures/{id}/acts", Of::procedure, people_at_work, in_one, post_act},
     {Method::get, "/v1/openapi.json", Of::other, without_token, in_one, get_contract},
     {Method::get, "/metrics", Of::other, all_but_rack, in_one, get_metrics},
@@ -64,7 +65,7 @@ constexpr std::array<Route, 28> table{{
     {Method::get, "/engineer", Of::other, without_token, in_one, get_engineer_page},
     {Method::get, "/engineer/{chassis}", Of::other, without_token, in_one, get_engineer_page},
     {Method::get, "/assets/{name}", Of::other, without_token, in_one, get_asset},
-}};
+});
 
 /// Segments are split before they are decoded: an encoded slash stays within its segment.
 std::optional<Places> match(std::string_view pattern, std::string_view path) {

@@ -2,6 +2,7 @@
 import { DaemonClock, LocalClock } from "./clock.js";
 
 const storageKey = "slotwitness.token";
+const longestPauseMs = 8000;
 
 /// The token behind "#token=" goes into this tab's storage and out of the address, so that it is in no history and on
 /// no screenshot. Null without one: then the daemon must be one that asks for none.
@@ -26,7 +27,7 @@ export class Client {
     #fetch;
     #answerMs;
 
-    constructor({ token = null, fetch = (...a) => globalThis.fetch(...a), answerMs = 4000, local = new LocalClock() } = {}) {
+    constructor({ token = null, fetch = (...given) => globalThis.fetch(...given), answerMs = 4000, local = new LocalClock() } = {}) {
         this.#token = token;
         this.#fetch = fetch;
         this.#answerMs = answerMs;
@@ -75,10 +76,11 @@ export class Client {
         return this.#token ? { Authorization: `Bearer ${this.#token}` } : {};
     }
 
-    /// Each event of a changes path, newest as `data`; comes back after breaks, after `pauseMs` at the least, until
+    /// Each event of a changes path, newest as `data`; comes back after breaks, ever later where nothing comes, until
     /// `signal` aborts or the daemon says that nothing will change any more. EventSource would send no token.
     async follow(path, take, { signal, pauseMs = 1000 } = {}) {
         let last = "";
+        let pause = pauseMs;
         while (!signal?.aborted) {
             try {
                 const response = await this.#fetch(path, {
@@ -89,13 +91,15 @@ export class Client {
                 if (response.status === 200)
                     for await (const event of events(response.body)) {
                         last = event.id;
+                        pause = pauseMs;
                         take(JSON.parse(event.data));
                     }
                 else await response.body?.cancel();
             } catch {
                 // The way is broken: it is tried again, and what was shown meanwhile grows old by itself.
             }
-            await new Promise((resolve) => setTimeout(resolve, pauseMs));
+            await new Promise((resolve) => setTimeout(resolve, pause));
+            pause = Math.min(2 * pause, longestPauseMs);
         }
     }
 }
@@ -105,7 +109,8 @@ function answered(status, text) {
     try {
         body = JSON.parse(text);
     } catch {
-        return { status, body: null, problem: { title: "No answer of the daemon", detail: "What came is not JSON.", remedy: "Something between here and the daemon answered in its place." } };
+        const remedy = "Something between here and the daemon answered in its place.";
+        return { status, body: null, problem: { title: "No answer of the daemon", detail: "What came is not JSON.", remedy } };
     }
     return status < 400 ? { status, body, problem: null } : { status, body: null, problem: body };
 }

@@ -26,6 +26,7 @@ export const acts = {
     release: (step) => form(() => act("releases", { step: step.name }, step)),
     confirm: (step) => form(() => act("confirmations", { step: step.name }, step)),
     confirmFor: (step) => form((given) => act("confirmations", { step: step.name, ...given }, step)),
+    undo: ({ step, revision }) => form(() => act("undos", { step }, { revision })),
     atChassis: form((given) => act("acts", { act: "at-chassis", ...given })),
     close: form(() => act("acts", { act: "close", outcome: known.procedure.phase === "backing_out" ? "backed_out" : "done" })),
     other: (plan, stops) =>

@@ -3,7 +3,7 @@ import { Client, takeToken } from "./client.js";
 import * as model from "./engineer_view.js";
 import { said, silentAfterMs } from "./rack_view.js";
 
-export const $ = (id) => document.getElementById(id);
+export { at as $ } from "./parts.js";
 /// Of the chassis that is looked at; empty: of none, but at all of them at a glance.
 export const name = decodeURIComponent(location.pathname.split("/")[2] ?? "");
 const base = `/v1/chassis/${encodeURIComponent(name)}`;

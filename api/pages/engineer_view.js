@@ -143,6 +143,12 @@ export function openOn(procedures, chassis) {
     return procedures.find((one) => one.chassis === chassis && one.phase !== "closed") ?? null;
 }
 
+/// The step whose confirmation can be taken back now, and for how long; or null.
+export function undoable(procedure, now) {
+    const step = allSteps(procedure).find((one) => one.undo_until && time(one.undo_until) > now);
+    return step ? { step: step.name, revision: step.revision, left: time(step.undo_until) - now } : null;
+}
+
 /// True while a gate, as it was told last, is met at this instant.
 export function isMet(gate, now) {
     return gate !== null && gate.verdict === "pass" && gate.standing === "met" && !gate.unrecorded && now <= time(gate.valid_until);

@@ -2,7 +2,6 @@
 import { drawn as s } from "./parts.js";
 import { conditions } from "./engineer_view.js";
 
-const width = 960;
 const gap = 8;
 const heights = { "fan-tray": 84, "power-supply": 84, controller: 76, plane: 88 };
 
@@ -93,8 +92,8 @@ function corners(x, y, w, h, l) {
     return `M${x},${y + l} v${-l} h${l} M${x + w - l},${y} h${l} v${l} M${x + w},${y + h - l} v${l} h${-l} M${x + l},${y + h} h${-l} v${-l}`;
 }
 
-/// Rows of slots as one drawing; `title` names it. `choose(slot)` when one is picked.
-export function drawing(rows, title, chosen, choose) {
+/// Rows of slots as one drawing of this width; `title` names it. `choose(slot)` when one is picked.
+export function drawing(rows, title, width, chosen, choose) {
     let y = 10;
     const drawn = [];
     for (const row of rows) {
@@ -112,7 +111,7 @@ export function drawing(rows, title, chosen, choose) {
     }
     return s(
         "svg",
-        { viewBox: `0 0 ${width} ${y + 2}`, class: "drawing", role: "group", "aria-label": title },
+        { viewBox: `0 0 ${width} ${y + 2}`, class: "drawing", "font-size": 14, role: "group", "aria-label": title },
         s("rect", { x: 1, y: 1, width: width - 2, height: y, class: "frame" }),
         drawn,
     );

@@ -1,5 +1,8 @@
 // Small pieces of page, made of elements and text nodes alone: what a device printed is never read as HTML.
 
+/// The element of this id.
+export const at = (id) => document.getElementById(id);
+
 /// element("p", { class: "line", onclick: handler }, "text", …): attributes and children that are null, undefined or
 /// false are left out; children may stand in lists.
 export const element = (name, attributes = {}, ...children) => filled(document.createElement(name), attributes, children);
@@ -17,6 +20,9 @@ function filled(made, attributes, children) {
     made.append(...children.flat(Infinity).filter(isSomething));
     return made;
 }
+
+/// How wide a place is in sixteenths of a rem: a drawing of that width grows with the browser's size of text.
+export const widthOf = (place) => Math.round((place.clientWidth * 16) / parseFloat(getComputedStyle(document.documentElement).fontSize));
 
 /// Puts what `make` makes of `value` into `place`, if it is another value than the one before. The keyboard's focus,
 /// what was typed and what was opened stay as they were, by `data-key`.
@@ -47,3 +53,16 @@ export function duration(ms) {
     if (s < 3600) return `${Math.floor(s / 60)} min ${two(s % 60)} s`;
     return `${Math.floor(s / 3600)} h ${two(Math.floor((s % 3600) / 60))} min`;
 }
+
+const instant = /\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?Z/g;
+const inSeconds = { hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23" };
+
+/// The time where the person is, with the day unless it is today's.
+export function localTime(text, today = new Date()) {
+    const time = new Date(text);
+    const isToday = time.toDateString() === today.toDateString();
+    return time.toLocaleString([], isToday ? inSeconds : { ...inSeconds, year: "numeric", month: "short", day: "numeric" });
+}
+
+/// The daemon's words with its instants (RFC 3339) as a person reads them off a clock.
+export const withLocalTimes = (text) => text.replaceAll(instant, (found) => localTime(found));

@@ -15,13 +15,13 @@ export function rackView({ procedure, gate = null, silence, now, refused = null 
     const word = wordOf(procedure, isSilent, now);
     return {
         word: word.word,
-        text: isOver ? `${procedure.text} ${endings[procedure.outcome]} Nothing more is done here.` : word.why ?? procedure.text,
+        text: textOf(procedure, word, step),
         advice: adviceOf(procedure, word),
         note: noteOf(procedure, isSilent, silence, refused, word),
         code: codeOf(procedure, word),
         place: `${procedure.chassis}: ${procedure.title}`,
-        report: reportOf(procedure, gate, now),
-        step: step && shownStep(procedure, step),
+        report: reportOf(procedure, gate, word, now),
+        step: step && shownStep(procedure, step, word),
         next: nextOf(procedure, step),
         clocks: clocksOf(procedure.cooling, now),
         confirm: confirmOf(procedure, step, word, isSilent),
@@ -31,11 +31,15 @@ export function rackView({ procedure, gate = null, silence, now, refused = null 
     };
 }
 
-const endings = { done: "The work is done.", backed_out: "The work was taken back.", closed_degraded: "Something is left to mend." };
+const endings = {
+    done: "The work is done.",
+    backed_out: "The work was taken back.",
+    closed_degraded: "Something is left to mend.",
+};
 
 const nothingYet = {
-    word: "WAIT", text: "Nothing has come from the daemon yet.", advice: null, note: "", code: null, place: "", report: null,
-    step: null, next: null, clocks: [], confirm: null, undo: null, serial: null, isOver: false,
+    word: "WAIT", text: "Nothing has come from the daemon yet.", advice: null, note: "", code: null, place: "",
+    report: null, step: null, next: null, clocks: [], confirm: null, undo: null, serial: null, isOver: false,
 };
 
 /// Whose gate says what the step waits for now: its fact's, or its effect's once somebody has confirmed it.
@@ -55,9 +59,16 @@ export function wordOf(procedure, isSilent, now) {
     const wait = (why) => ({ word: "WAIT", why });
     if (procedure.unrecorded) return wait("What the device reports could not be recorded. Do not go on.");
     if (isSilent) return wait("It is not known whether it is still so. Do not go on.");
-    if (!procedure.valid_until || now === null || now > Date.parse(procedure.valid_until))
+    if (now === null || !(now <= Date.parse(procedure.valid_until ?? ""))) // also where it cannot be read
         return wait("The last look at the device is too old to act on. Do not go on.");
     return { word: "STATE MET" };
+}
+
+/// Where the state is met the sentence alone: why it is so stands below, with the device's lines.
+function textOf(procedure, { word, why }, step) {
+    if (procedure.phase === "closed") return `${procedure.text} ${endings[procedure.outcome]} Nothing more is done here.`;
+    if (word === "STATE MET" && step) return `The device reports: ${step.waits_for}.`;
+    return why ?? procedure.text;
 }
 
 function adviceOf(procedure, { word }) {
@@ -80,21 +91,24 @@ function codeOf(procedure, { word }) {
 }
 
 /// What the device said: of what was lost, else of the gate that the step waits for.
-function reportOf(procedure, gate, now) {
+function reportOf(procedure, gate, { word }, now) {
     const lost = procedure.word === "STOP" ? procedure.rules.filter((rule) => rule.lost && rule.because) : [];
     const sources = lost.length > 0 ? lost : gate ? [gate] : [];
     if (sources.length === 0) return null;
     const asked = sources.map((source) => source.last_look?.asked).filter(Boolean).map((time) => Date.parse(time));
     return {
-        sentence: sources.map((source) => source.sentence ?? source.holds).join("; "),
-        because: sources.map((source) => source.because.text).filter((text) => !procedure.text.includes(text)).join(" "),
+        sentence: word === "STATE MET" ? "" : sources.map((source) => source.sentence ?? source.holds).join("; "),
+        because: sources.map((source) => source.because.text)
+            .filter((text) => word === "STATE MET" || !procedure.text.includes(text)).join(" "),
         lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
-        held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending" ? { has: gate.held_s, needs: gate.needs_s } : null,
+        held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending"
+            ? { has: gate.held_s, needs: gate.needs_s } : null,
     };
 }
 
-/// Each line of the device's answers once, though several facts are read in it.
+/// Each line of the device's answers once, though several facts are read in it. Line 0 is an answer as a whole, in
+/// which something is not listed.
 function linesOf(sources) {
     const lines = new Map();
     for (const { asking, capture, line, text } of sources.flatMap((source) => source.because.cites ?? []))
@@ -102,24 +116,31 @@ function linesOf(sources) {
     return [...lines.values()];
 }
 
-function shownStep(procedure, step) {
+function shownStep(procedure, step, word) {
     const list = procedure.steps.includes(step) ? procedure.steps : procedure.back_out;
     return {
         name: step.name,
         place: list === procedure.back_out ? "On the way back" : `Step ${list.indexOf(step) + 1} of ${list.length}`,
         isMine: step.actor === "technician",
-        who: whose(step),
+        isOpen: word.word === "STATE MET",
+        who: whose(step, word),
         act: step.act,
         cautions: step.cautions.map(caution),
-        questions: step.confirm,
-        ifWrong: { first: firstWord(step.if_wrong.first), say: step.if_wrong.say },
+        questions: word.word === "STOP" ? null : step.confirm,
+        // Of two advices at one time nobody could choose: what is told beside the word counts.
+        ifWrong: adviceOf(procedure, word) ? null : { first: firstWord(step.if_wrong.first), say: step.if_wrong.say },
     };
 }
 
-function whose({ actor, stage }) {
-    if (actor !== "technician") return "The engineer does this. Keep your hands off.";
+/// Whose act it is, and whether it is now: an act that stands there in large letters must not be done under a STOP.
+function whose({ actor, stage }, { word }) {
+    const mine = actor === "technician";
+    if (word === "STOP") return "This step was under way. Do not go on with it.";
+    if (!mine) return "The engineer does this. Keep your hands off.";
     if (stage === "confirmed") return "You have done this. Wait until the device reports it.";
-    return stage === "released" ? "Your act" : "Your act, once the engineer has released it. Not yet.";
+    if (stage !== "released") return "Your act, once the engineer has released it. Not yet.";
+    if (word === "STATE MET") return "Your act, now";
+    return word === "CALL" ? "Your act. Call the engineer before you go on." : "Your act. Do not go on with it now.";
 }
 
 /// "WARNING: blades turn." as its signal word (ANSI Z535.6) and the rest.
@@ -140,7 +161,8 @@ function clocksOf(cooling, now) {
     if (!cooling?.began || cooling.ended || now === null) return [];
     const clock = (name, at, why) => ({ name, at, left: Date.parse(at) - now, why });
     const clocks = [];
-    if (cooling.turn_back) clocks.push(clock("Turn back", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
+    if (cooling.turn_back)
+        clocks.push(clock("Turn back", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
     if (cooling.limit) clocks.push(clock("Fan tray back", cooling.limit, cooling.shortened));
     return clocks;
 }
@@ -152,7 +174,7 @@ function confirmOf(procedure, step, { word }, isSilent) {
     if (!isMine || step.stage !== "released" || word === "STOP") return null;
     return {
         step: step.name, revision: step.revision, isMain: word === "STATE MET", isOpen: !isSilent,
-        label: word === "STATE MET" ? "I have done this" : "I had done this before",
+        label: isSilent ? "It cannot be told now" : word === "STATE MET" ? "I have done this" : "I had done this already",
     };
 }
 
@@ -172,14 +194,16 @@ function serialOf(procedure, isSilent) {
 
 /// Of a problem (RFC 9457) what a person needs.
 export function said(problem) {
-    return [problem.detail ?? problem.title, problem.found && `Found: ${problem.found}.`, problem.expected && `Expected: ${problem.expected}.`,
-        problem.remedy].filter(Boolean).join(" ");
+    const { detail, title, found, expected, remedy } = problem;
+    return [detail ?? title, found && `Found: ${found}.`, expected && `Expected: ${expected}.`, remedy].filter(Boolean).join(" ");
 }
 
 /// What is told after an act that the daemon did not take.
 export function refusal({ status, problem }) {
     if (status === 412 || status === 409)
-        return "Not taken: the step is another than the one that you saw. Somebody else may have acted. Read what is shown now before you act.";
-    if (status === 0) return "It is not known whether the daemon got this. What is shown here tells it as soon as the daemon answers.";
+        return "Not taken: the step is another than the one that you saw. Somebody else may have acted. " +
+            "Read what is shown now before you act.";
+    if (status === 0)
+        return "It is not known whether the daemon got this. What is shown here tells it as soon as the daemon answers.";
     return `Not taken. ${said(problem)}`;
 }

@@ -2,7 +2,7 @@
 import { $, chosen, draw, known } from "./engineer_state.js";
 import * as model from "./engineer_view.js";
 import { drawing } from "./face.js";
-import { element as h, show } from "./parts.js";
+import { element as h, show, widthOf } from "./parts.js";
 import { showLine } from "./raw_panel.js";
 
 export function drawSeen(now) {
@@ -42,15 +42,16 @@ export function drawSeen(now) {
         draw();
     };
     const rows = chosen.side ? model.face(chassis, timeline, chosen.side, now, parts) : [];
+    const width = Math.max(Math.round(widthOf($("face")) * 1.1), 560);
     const quiet = (all) => all.map((row) => row.map((slot) => slot && { ...slot, at: null }));
-    show($("face"), [chosen.side, chosen.part, quiet(rows)], () =>
+    show($("face"), [chosen.side, chosen.part, width, quiet(rows)], () =>
         rows.length
-            ? drawing(rows, `The ${chosen.side}, as people stand before it`, chosen.part, pick)
+            ? drawing(rows, `The ${chosen.side}, as people stand before it`, width, chosen.part, pick)
             : h("p", {}, "The profile of this family has no face to draw."),
     );
     const planes = model.planes(timeline, now, parts, model.servers(chassis));
-    show($("planes"), [chosen.part, quiet(planes)], () =>
-        planes.length ? drawing(planes, "Fabric planes", chosen.part, pick) : h("p", {}, "None told."),
+    show($("planes"), [chosen.part, width, quiet(planes)], () =>
+        planes.length ? drawing(planes, "Fabric planes", width, chosen.part, pick) : h("p", {}, "None told."),
     );
     const slot = [...rows.flat(), ...planes.flat()].find((one) => one && one.key === chosen.part);
     const facts = slot ? model.factsOf(chassis, slot.kind, slot.name) : [];

@@ -1,7 +1,7 @@
 // The timeline with its zoom: by buttons, keys, wheel and drag.
 import { $, chosen, draw, known } from "./engineer_state.js";
 import * as model from "./engineer_view.js";
-import { element as h, show } from "./parts.js";
+import { element as h, show, widthOf } from "./parts.js";
 import { clockTracks, lines, lookOf, markText } from "./timeline.js";
 
 export function drawTime(now) {
@@ -51,7 +51,7 @@ export function drawTime(now) {
     );
     Object.assign(timeControl, { zoom, shift, whole });
     const tracks = [...model.tracksShown(timeline, parts, chosen.all, chosen.window, now), ...clockTracks(timeline)];
-    const width = Math.max($("lines").clientWidth, 600);
+    const width = Math.max(widthOf($("lines")), 600);
     $("lines").replaceChildren(lines(timeline, tracks, chosen.window, now, width));
     const marks = timeline.marks.slice(-30).reverse();
     show($("marks"), [marks, tracks.map((track) => [track.of, track.name, track.spans.at(-1)?.state])], () => [

@@ -91,6 +91,7 @@ export function lines(timeline, tracks, window, now, width) {
         {
             viewBox: `0 0 ${width} ${height}`,
             class: "lines",
+            "font-size": 14,
             role: "img",
             "aria-label": "Timeline; the table below says the same",
             "data-key": "lines",

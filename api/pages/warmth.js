@@ -30,7 +30,7 @@ export function warmth(sensor, clock, now, gap) {
         (band.length ? `; by ${clockTime(band.at(-1).at)} between ${band.at(-1).low.toFixed(0)} and ${band.at(-1).high.toFixed(0)} C` : "");
     return s(
         "svg",
-        { viewBox: `0 0 ${width} ${height}`, class: "warmth", role: "img", "aria-label": words },
+        { viewBox: `0 0 ${width} ${height}`, class: "warmth", "font-size": 14, role: "img", "aria-label": words },
         lines.map((celsius) =>
             s(
                 "g",

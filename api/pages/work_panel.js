@@ -53,7 +53,7 @@ export function drawWork(now) {
     const procedure = known.procedure;
     if (!procedure) {
         show($("word"), "none", () => h("p", { class: "none" }, h("b", {}, "No work. "), "No procedure is under way on this chassis."));
-        for (const id of ["clocks", "step", "rules", "all-steps", "other"]) show($(id), "none", () => []);
+        for (const id of ["clocks", "step", "undo", "rules", "all-steps", "other"]) show($(id), "none", () => []);
         $("course").hidden = true;
         return;
     }
@@ -75,6 +75,13 @@ export function drawWork(now) {
     show($("step"), [plan, known.gate?.because.cites.map((cite) => [cite.asking, cite.line, cite.text])], () =>
         work.stepPanel(procedure, known.gate, now, acts, sessionStorage.getItem("technician") ?? "", showLine),
     );
+    const undoable = model.undoable(procedure, now);
+    show($("undo"), undoable && [undoable.step, undoable.revision], () =>
+        undoable
+            ? h("form", { onsubmit: acts.undo(undoable) }, h("button", { type: "submit", "data-key": "undo" }, `Take back: ${undoable.step} is not done`), h("span", { id: "undo-left" }))
+            : [],
+    );
+    if (undoable) $("undo-left").textContent = `${Math.ceil(undoable.left / 1000)} s left`;
     if (step) $("progress").textContent = work.progress(known.gate, now);
     show($("all-steps"), [procedure.steps, procedure.back_out, procedure.step, procedure.phase], () => work.steps(procedure));
     show(

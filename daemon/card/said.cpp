@@ -57,6 +57,8 @@ std::string said(const Card& card, const Deed& deed) {
         return told("shift taken");
     case Deed::Kind::chassis_named:
         return told("end of the chassis serial read from the rack, \"" + deed.reason + "\",");
+    case Deed::Kind::unconfirmed:
+        return told("step " + deed.of + ": the confirmation taken back");
     case Deed::Kind::tried_again:
         return told("step " + deed.of + " tried again");
     case Deed::Kind::forced:

@@ -34,6 +34,9 @@ std::optional<Deed> deed_of(const ShiftTaken& taken) {
 std::optional<Deed> deed_of(const ChassisNamed& named) {
     return Deed{{}, Deed::Kind::chassis_named, "", named.by, named.on_behalf_of, named.serial_end};
 }
+std::optional<Deed> deed_of(const StepUnconfirmed& undone) {
+    return Deed{{}, Deed::Kind::unconfirmed, undone.act.step, undone.act.by, "", ""};
+}
 std::optional<Deed> deed_of(const StepTriedAgain& tried) {
     return Deed{{}, Deed::Kind::tried_again, tried.act.step, tried.act.by, "", ""};
 }
@@ -74,6 +77,8 @@ std::string_view to_word(Deed::Kind value) {
         return "shift_taken";
     case Deed::Kind::chassis_named:
         return "chassis_named";
+    case Deed::Kind::unconfirmed:
+        return "unconfirmed";
     case Deed::Kind::tried_again:
         return "tried_again";
     case Deed::Kind::forced:

@@ -17,6 +17,7 @@ struct Deed {
     enum class Kind {
         shift_taken,
         chassis_named,
+        unconfirmed,
         tried_again,
         forced,
         skipped,

@@ -110,10 +110,10 @@ struct ProcedureWish {
 
 /// What somebody does to a procedure under way.
 using ProcedureAct =
-    std::variant<witness::StepReleased, witness::StepConfirmed, witness::StepTriedAgain,
-                 witness::StepForced, witness::StopAnswered, witness::DifferenceWaived,
-                 witness::BackOutBegun, witness::ShiftTaken, witness::ProcedureClosed,
-                 witness::ChassisNamed>;
+    std::variant<witness::StepReleased, witness::StepConfirmed, witness::StepUnconfirmed,
+                 witness::StepTriedAgain, witness::StepForced, witness::StopAnswered,
+                 witness::DifferenceWaived, witness::BackOutBegun, witness::ShiftTaken,
+                 witness::ProcedureClosed, witness::ChassisNamed>;
 
 struct GateWish {
     std::string chassis;

@@ -179,6 +179,7 @@ plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedur
     opening.whole = whole_look(settings);
     opening.chassis = settings.name;
     opening.right_chassis = true;
+    opening.undo = procedure.undo;
     opening.handback = plan_handback(settings, filled);
     if (auto problem = planner.take_problem())
         return tl::unexpected(std::move(*problem));

@@ -143,6 +143,7 @@ void members(Each& each, Of<ProcedureOpened> auto& value) {
     each("idempotency_key", value.idempotency_key);
     each("chassis", value.chassis);
     each("right_chassis", value.right_chassis);
+    each("undo_ms", value.undo);
 }
 template <class Each>
 void members(Each& each, Of<StepAct> auto& value) {
@@ -167,6 +168,10 @@ void members(Each& each, Of<ChassisNamed> auto& value) {
     each("serial_end", value.serial_end);
     each("by", value.by);
     each("on_behalf_of", value.on_behalf_of);
+}
+template <class Each>
+void members(Each& each, Of<StepUnconfirmed> auto& value) {
+    members(each, value.act);
 }
 template <class Each>
 void members(Each& each, Of<StepTriedAgain> auto& value) {
@@ -232,9 +237,11 @@ void members(Each& each, Of<StepFinding> auto& value) {
     each("released", value.released);
     each("confirmed", value.confirmed);
     each("ended", value.ended);
+    each("undo_until", value.undo_until);
     each("released_by", value.released_by);
     each("confirmed_by", value.confirmed_by);
     each("on_behalf_of", value.on_behalf_of);
+    each("unconfirmed_by", value.unconfirmed_by);
     each("forced_by", value.forced_by);
     each("reason", value.reason);
     each("lost", value.lost);
@@ -361,6 +368,10 @@ struct TypeOf<witness::ChassisNamed> {
 template <>
 struct TypeOf<witness::ChassisFinding> {
     static constexpr std::string_view name = "chassis";
+};
+template <>
+struct TypeOf<witness::StepUnconfirmed> {
+    static constexpr std::string_view name = "step.unconfirmed";
 };
 template <>
 struct TypeOf<witness::StepTriedAgain> {

@@ -61,6 +61,9 @@ struct ToMark {
         mark.on_behalf_of = confirmed.on_behalf_of;
         return mark;
     }
+    std::optional<Mark> operator()(const StepUnconfirmed& taken_back) const {
+        return step("confirmation taken back", taken_back.act);
+    }
     std::optional<Mark> operator()(const StepTriedAgain& tried) const {
         return step("asked again", tried.act);
     }

@@ -32,6 +32,11 @@ void Cooling::part_is_out() {
     set_limit();
 }
 
+void Cooling::part_is_in() {
+    part_is_out_ = false;
+    set_limit();
+}
+
 void Cooling::look(Look look, Truth present, Truth operational) {
     if (runs()) {
         // An older table, or an answer under way, may still show the tray as it was before.

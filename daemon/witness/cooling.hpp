@@ -25,6 +25,8 @@ class Cooling {
     void begin(Instant at);
     /// Somebody says that the old part is out: nobody turns back any more.
     void part_is_out();
+    /// That was taken back.
+    void part_is_in();
     void look(Look look, Truth present, Truth operational);
     void forecast(const ForecastMade& forecast);
     /// How long the daemon was stopped cannot be known: a clock that runs counts as run out.

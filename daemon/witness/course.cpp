@@ -191,6 +191,8 @@ std::optional<Instant> Course::due() const {
     };
     if (!is_open())
         return earliest;
+    if (const Step* step = current())
+        consider(step->finding.undo_until);
     for (const Rule& rule : rules_)
         consider(rule.due());
     if (cooling_)
@@ -216,6 +218,9 @@ std::vector<Order> Course::advance(Instant now) {
         if (finding.stage == Stage::waiting)
             open(*step, now, orders);
         if (finding.stage == Stage::confirmed) {
+            if (finding.undo_until && now < *finding.undo_until)
+                break;
+            settle(*step, orders);
             const GateFinding* effect = gate(finding.effect);
             if (step->plan.effect && (!effect || effect->verdict != Verdict::pass))
                 break;
@@ -229,6 +234,15 @@ std::vector<Order> Course::advance(Instant now) {
         ++at_;
     }
     return orders;
+}
+
+/// Until then its fact is looked at, for it may be needed again.
+void Course::settle(Step& step, std::vector<Order>& orders) {
+    if (!step.finding.undo_until)
+        return;
+    step.finding.undo_until.reset();
+    if (!step.is_guarded)
+        end_gate(step.finding.fact, orders);
 }
 
 /// What ends and begins with a step does so as it opens.

@@ -58,6 +58,7 @@ class Course {
     // What people do. A problem says why it was not done; nothing has changed then.
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepReleased& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepConfirmed& event);
+    [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepUnconfirmed& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepTriedAgain& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StepForced& event);
     [[nodiscard]] std::optional<state::Problem> happen(Instant at, const StopAnswered& event);
@@ -98,6 +99,7 @@ class Course {
         bool met_since_lost = false; ///< then it is no longer what somebody answers for
         bool shows_at_once = false;  ///< its effect is that something is there, or is not
         unsigned attempt = 1;
+        unsigned taken_back = 0; ///< attempts at an effect whose confirmation was taken back
     };
     using Steps = std::vector<Step>;
 
@@ -113,6 +115,8 @@ class Course {
     [[nodiscard]] const GateFinding* gate(const std::string& id) const;
 
     void confirm(Step& step, Instant at);
+    /// The confirmation can no longer be taken back.
+    void settle(Step& step, std::vector<Order>& orders);
     void open(Step& step, Instant now, std::vector<Order>& orders);
     void ask(Step& step, bool effect, std::vector<Order>& orders);
     void end_guard(Step& step);

@@ -130,9 +130,11 @@ Refused Course::happen(Instant at, const StepConfirmed& event) {
 void Course::confirm(Step& step, Instant at) {
     step.finding.stage = Stage::confirmed;
     step.finding.confirmed = at;
-    step.attempt = 1;
+    step.attempt = step.taken_back + 1;
     mark(step);
-    if (!step.is_guarded)
+    if (opening_.undo > Duration(0))
+        step.finding.undo_until = at + opening_.undo;
+    else if (!step.is_guarded)
         end_gate(step.finding.fact, pending_);
     if (step.plan.effect)
         ask(step, true, pending_);
@@ -142,6 +144,33 @@ void Course::confirm(Step& step, Instant at) {
         cooling_->begin(at);
     if (cooling_->plan().out == step.plan.name)
         cooling_->part_is_out();
+}
+
+/// The step is as it was before. A cooling clock that the confirmation started goes on until a look
+/// shows the tray in its place, as it does whenever somebody has said that the tray is out.
+Refused Course::happen(Instant at, const StepUnconfirmed& event) {
+    const auto step = acted_upon(event.act);
+    if (!step)
+        return step.error();
+    StepFinding& finding = (*step)->finding;
+    if (finding.stage != Stage::confirmed || !finding.undo_until || *finding.undo_until <= at)
+        return problem(spoken_step(finding.name) + ", " + std::string(to_word(finding.stage)),
+                       "a step that was confirmed a moment ago",
+                       "Begin the way back, or tell the engineer.");
+    end_gate(finding.effect, pending_);
+    finding.effect.clear();
+    (*step)->taken_back = (*step)->attempt;
+    finding.stage = Stage::released;
+    finding.confirmed.reset();
+    finding.undo_until.reset();
+    finding.confirmed_by.clear();
+    finding.on_behalf_of.clear();
+    finding.read_back = false;
+    finding.unconfirmed_by = event.act.by;
+    if (cooling_ && cooling_->plan().out == finding.name)
+        cooling_->part_is_in();
+    mark(**step);
+    return std::nullopt;
 }
 
 Refused Course::happen(Instant, const StepTriedAgain& event) {
@@ -180,6 +209,7 @@ Refused Course::happen(Instant at, const StepForced& event) {
         if (!(*step)->is_guarded)
             end_gate(finding.fact, pending_);
         finding.stage = event.skipped ? Stage::skipped : Stage::done;
+        finding.undo_until.reset();
         finding.ended = at;
     } else {
         end_gate(finding.fact, pending_); // it is not guarded: nobody saw it met
@@ -261,6 +291,7 @@ Refused Course::happen(Instant at, const BackOutBegun& event) {
         end_guard(step);
         if (step.finding.stage == Stage::fact || step.finding.stage == Stage::released ||
             step.finding.stage == Stage::confirmed) {
+            step.finding.undo_until.reset();
             step.finding.ended = at;
             mark(step);
         }
@@ -325,6 +356,7 @@ Refused Course::happen(Instant at, const ProcedureClosed& event) {
             end_gate(step.finding.fact, pending_);
             end_gate(step.finding.effect, pending_);
             end_guard(step);
+            step.finding.undo_until.reset();
         }
     for (Rule& rule : rules_)
         rule.end();

@@ -154,6 +154,8 @@ Course::Told Course::wait_or_met() const {
     const StepFinding& finding = step->finding;
     const GateFinding* waits =
         gate(finding.stage == Stage::confirmed ? finding.effect : finding.fact);
+    if (finding.undo_until && (!step->plan.effect || (waits && waits->verdict == Verdict::pass)))
+        return wait("Done. The next step opens once this can no longer be taken back.");
     if (!waits)
         return wait("Nothing was looked at yet.");
     if (finding.stage == Stage::confirmed)

@@ -132,9 +132,9 @@ struct Tick {};
 struct Event {
     Instant at;
     std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, BaselineWanted,
-                 Tick, ProcedureOpened, StepReleased, StepConfirmed, StepTriedAgain, StepForced,
-                 StopAnswered, DifferenceWaived, BackOutBegun, ShiftTaken, ForecastMade,
-                 ProcedureClosed, ChassisNamed>
+                 Tick, ProcedureOpened, StepReleased, StepConfirmed, StepUnconfirmed,
+                 StepTriedAgain, StepForced, StopAnswered, DifferenceWaived, BackOutBegun,
+                 ShiftTaken, ForecastMade, ProcedureClosed, ChassisNamed>
         what;
 };
 

@@ -99,6 +99,7 @@ struct ProcedureOpened {
     std::string chassis;        ///< its name; read-back codes are derived from it
     bool right_chassis = false; ///< no technician's step is released before it is known that they
                                 ///< stand at this one
+    Duration undo{0}; ///< for so long a confirmation can be taken back, and the next step waits
     friend bool operator==(const ProcedureOpened&, const ProcedureOpened&) = default;
 };
 
@@ -122,6 +123,11 @@ struct StepConfirmed {
     std::string on_behalf_of; ///< who said so by voice; empty: `by` did it
     std::string read_back{};  ///< the code that was read back; empty: none was asked for
     friend bool operator==(const StepConfirmed&, const StepConfirmed&) = default;
+};
+/// It was not done after all: the confirmation is taken back, in time.
+struct StepUnconfirmed {
+    StepAct act;
+    friend bool operator==(const StepUnconfirmed&, const StepUnconfirmed&) = default;
 };
 /// What the step waits for failed at its deadline; it is asked anew.
 struct StepTriedAgain {

@@ -26,7 +26,9 @@ struct StepFinding {
     std::string fact;   ///< the gate's id, once it is open
     std::string effect; ///< as `fact`
     std::optional<Instant> opened, released, confirmed, ended;
+    std::optional<Instant> undo_until; ///< while confirmed: until when that can be taken back
     std::string released_by, confirmed_by, on_behalf_of;
+    std::string unconfirmed_by;    ///< who took a confirmation back, last
     std::string forced_by, reason; ///< what was passed over, last
     bool lost = false;             ///< its guarded fact is no longer met, and nobody has answered
     bool accepted = false;         ///< as `lost`, but somebody has

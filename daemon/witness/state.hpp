@@ -57,6 +57,7 @@ class State {
     void happen(Instant at, const ProcedureOpened& event);
     void happen(Instant at, const StepReleased& event);
     void happen(Instant at, const StepConfirmed& event);
+    void happen(Instant at, const StepUnconfirmed& event);
     void happen(Instant at, const StepTriedAgain& event);
     void happen(Instant at, const StepForced& event);
     void happen(Instant at, const StopAnswered& event);

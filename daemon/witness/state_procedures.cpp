@@ -75,6 +75,9 @@ void State::happen(Instant at, const StepReleased& event) {
 void State::happen(Instant at, const StepConfirmed& event) {
     act(at, event.act.procedure, event);
 }
+void State::happen(Instant at, const StepUnconfirmed& event) {
+    act(at, event.act.procedure, event);
+}
 void State::happen(Instant at, const StepTriedAgain& event) {
     act(at, event.act.procedure, event);
 }

@@ -22,7 +22,7 @@ if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_L
                          -Wno-stringop-overread -Wno-mismatched-new-delete)
 endif()
 
-if(CMAKE_UNITY_BUILD)
+if(CMAKE_UNITY_BUILD AND CMAKE_CXX_COMPILER_ID STREQUAL "GNU")
   # Several sources of a target are compiled as one: half of a clean build's time. To g++ each then looks like a
   # header, in which an unnamed namespace would be an error.
   target_compile_options(slotwitness_flags INTERFACE -Wno-subobject-linkage)

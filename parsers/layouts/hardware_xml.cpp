@@ -10,14 +10,6 @@
 namespace slotwitness::layouts {
 namespace {
 
-constexpr std::string_view netconf = "urn:ietf:params:xml:ns:netconf:base:1.0";
-constexpr std::string_view nmda = "urn:ietf:params:xml:ns:yang:ietf-netconf-nmda";
-
-bool may_hold_hardware(const XmlName& name) {
-    return (name.space == netconf && (name.local == "rpc-reply" || name.local == "data")) ||
-           (name.space == nmda && name.local == "data");
-}
-
 class HardwareReader {
   public:
     HardwareReader(XmlTree& tree, const HardwareXmlSpec& spec, const TakeBlock& take)
@@ -40,7 +32,7 @@ class HardwareReader {
                     tree_.refuse(child, "one element hardware in an answer");
                 else if (tree_.has_plain_tag(child))
                     read_hardware(child);
-            } else if (may_hold_hardware(*name)) {
+            } else if (is_envelope(*name)) {
                 read_outside(child);
             } else {
                 tree_.refuse(child, "hardware of " + std::string{hardware_space} +

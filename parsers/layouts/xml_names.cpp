@@ -5,6 +5,9 @@
 namespace slotwitness::layouts {
 namespace {
 
+constexpr std::string_view netconf = "urn:ietf:params:xml:ns:netconf:base:1.0";
+constexpr std::string_view nmda = "urn:ietf:params:xml:ns:yang:ietf-netconf-nmda";
+
 /// What the nearest declaration around `where` says; null if none does.
 const char* declared(pugi::xml_node where, const std::string& attribute) {
     for (; where; where = where.parent())
@@ -17,6 +20,11 @@ const char* declared(pugi::xml_node where, const std::string& attribute) {
 
 std::string to_text(const XmlName& name) {
     return "{" + name.space + "}" + name.local;
+}
+
+bool is_envelope(const XmlName& name) {
+    return (name.space == netconf && (name.local == "rpc-reply" || name.local == "data")) ||
+           (name.space == nmda && name.local == "data");
 }
 
 std::optional<XmlName> expanded(const pugi::xml_node& where, std::string_view name,

@@ -26,6 +26,10 @@ struct XmlName {
 [[nodiscard]] std::optional<XmlName> expanded(const pugi::xml_node& where, std::string_view name,
                                               bool has_default);
 
+/// What a NETCONF reply wraps around its data: rpc-reply and data (RFC 6241), data of NMDA (RFC
+/// 8526).
+[[nodiscard]] bool is_envelope(const XmlName& name);
+
 /// The element's own name.
 [[nodiscard]] std::optional<XmlName> name_of(const pugi::xml_node& element);
 

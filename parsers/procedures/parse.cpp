@@ -155,6 +155,8 @@ void read_header(Fields& root, Procedure& procedure, Problems& problems) {
                 "work = \"replace\"");
     procedure.work_slot = fields.text("work-slot");
     procedure.tools = fields.texts("tools");
+    procedure.undo = fields.duration("undo", std::chrono::seconds{0}, std::chrono::seconds{30})
+                         .value_or(procedure.undo);
     fields.finish();
 }
 

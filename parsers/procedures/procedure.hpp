@@ -126,6 +126,8 @@ struct Procedure {
     Work work = Work::look_only;
     std::optional<std::string> work_slot; ///< the parameter that names the component worked on
     std::vector<std::string> tools;
+    /// For so long a confirmation can be taken back; 0 s to 30 s. The next step waits so long.
+    units::Duration undo{std::chrono::seconds{5}};
     std::map<std::string, Parameter> parameters;
     std::vector<Rule> rules;
     std::vector<Step> steps;           ///< at least one

@@ -43,7 +43,7 @@ Described read_layout(Fields& query_fields, const Profile& profile) {
     static const std::array choices{
         Choice{"table", read_table_keys}, Choice{"record", read_record_keys},
         Choice{"lines", read_lines_keys}, Choice{"json", read_json_keys},
-        Choice{"hardware-xml", read_hardware_xml_keys}};
+        Choice{"xml", read_xml_keys},     Choice{"hardware-xml", read_hardware_xml_keys}};
     std::vector<std::string> names;
     for (const Choice& choice : choices)
         names.push_back(choice.name);

@@ -31,6 +31,8 @@ struct Around {
 [[nodiscard]] Described read_lines_keys(Fields& fields, const Around& around);
 /// [query.ID.json]
 [[nodiscard]] Described read_json_keys(Fields& fields, const Around& around);
+/// [query.ID.xml]
+[[nodiscard]] Described read_xml_keys(Fields& fields, const Around& around);
 /// [query.ID.hardware-xml]
 [[nodiscard]] Described read_hardware_xml_keys(Fields& fields, const Around& around);
 

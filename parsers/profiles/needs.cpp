@@ -177,12 +177,20 @@ bool tells(const Profile& profile, const Query& query, const Want& want) {
     return want.attribute ? attributes_of(profile, query).contains(*want.attribute) : query.lists;
 }
 
-/// Queries that tell it; one about a single component only where no other does.
+/// An answer of such a layout may tell of every kind, and tells of those that the device has in it.
+bool tells_of_any_kind(const Query& query) {
+    return std::holds_alternative<layouts::HardwareXmlSpec>(query.layout);
+}
+
+/// Queries that tell it; one about a single component, and one that may tell of any kind, only
+/// where no other does.
 std::vector<Asking> candidates(const Profile& profile, const Want& want) {
-    std::vector<Asking> askings;
+    std::vector<Asking> askings, of_any_kind;
     for (const auto& [id, query] : profile.queries)
         if (parameters_of(query).empty() && tells(profile, query, want))
-            askings.push_back({id, {}});
+            (tells_of_any_kind(query) ? of_any_kind : askings).push_back({id, {}});
+    if (askings.empty())
+        askings = std::move(of_any_kind);
     if (!askings.empty() || want.name.empty())
         return askings;
     for (const auto& [id, query] : profile.queries) {

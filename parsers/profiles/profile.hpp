@@ -7,6 +7,7 @@
 #include <slotwitness/layouts/json.hpp>
 #include <slotwitness/layouts/record.hpp>
 #include <slotwitness/layouts/table.hpp>
+#include <slotwitness/layouts/xml.hpp>
 #include <slotwitness/sentences/sentence.hpp>
 #include <slotwitness/state/reading.hpp>
 
@@ -55,7 +56,7 @@ struct Meaning {
 
 /// How an answer is laid out.
 using Layout = std::variant<layouts::TableSpec, layouts::RecordSpec, layouts::Lines,
-                            layouts::JsonSpec, layouts::HardwareXmlSpec>;
+                            layouts::JsonSpec, layouts::XmlSpec, layouts::HardwareXmlSpec>;
 
 struct Query {
     std::string id;
@@ -164,8 +165,9 @@ inline constexpr std::size_t most_profile_files = 8;
                                                     const state::Reading& reading,
                                                     std::span<const std::string> allowed);
 
-/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown query, a missing parameter, a
-/// character outside its alphabet. The guard's rule, as a pure function.
+/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown
+/// query, a missing parameter, a character outside its alphabet. The guard's rule, as a pure
+/// function.
 [[nodiscard]] tl::expected<std::string, state::Problem> request_bytes(const Profile& profile,
                                                                       const Asking& asking);
 

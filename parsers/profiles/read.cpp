@@ -33,6 +33,9 @@ struct Reader {
     Leftover operator()(const layouts::JsonSpec& spec) const {
         return read_json(answer, spec, ended, take);
     }
+    Leftover operator()(const layouts::XmlSpec& spec) const {
+        return read_xml(answer, spec, ended, take);
+    }
     Leftover operator()(const layouts::HardwareXmlSpec& spec) const {
         return read_hardware_xml(answer, spec, ended, take);
     }

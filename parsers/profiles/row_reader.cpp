@@ -49,13 +49,6 @@ std::string why_no_quantity(bool is_quantity, bool fits, state::Attribute attrib
            "; a bare number takes the unit of its cell in the profile";
 }
 
-/// Becomes a string where it is to stand: moving one there takes as long as making it.
-struct InPlace {
-    std::string_view text;
-    // NOLINTNEXTLINE(google-explicit-constructor): what it is for.
-    operator std::string() const { return std::string{text}; }
-};
-
 /// The same bytes in the same place: nothing is left to compare.
 bool is_very(std::string_view one, std::string_view other) {
     return one.data() == other.data() && one.size() == other.size();
@@ -134,9 +127,11 @@ state::Row& RowReader::add_row(const layouts::Block& block) {
         rows.reserve(std::clamp(expected, 2 * rows.size(), most_growth * rows.size()));
     }
     text_size_ += block.text.size() + 1;
-    // All of its parts are given, for else its memory is cleared first.
-    return rows.emplace_back(block.kind.value_or(query_.kind), InPlace{}, block.at,
-                             InPlace{block.text}, state::Facts{});
+    state::Row& row = rows.emplace_back();
+    row.kind = block.kind.value_or(query_.kind);
+    row.at = block.at;
+    row.text = block.text;
+    return row;
 }
 
 /// What the profile states stands beside what the device says; at odds, it is unknown.

@@ -154,6 +154,15 @@ TEST_F(procedures, take_a_release_and_a_confirmation_of_the_state_that_was_seen)
     EXPECT_EQ(std::get<witness::StepConfirmed>(desk.acts[1]).on_behalf_of, "Grace");
 }
 
+TEST_F(procedures, take_a_confirmation_back_of_the_state_that_was_seen) {
+    const std::string path = "/v1/procedures/p1/undos";
+    EXPECT_EQ(post(path, R"({"step": "pull-tray"})", seen).status, 200);
+    EXPECT_EQ(std::get<witness::StepUnconfirmed>(desk.acts.at(0)).act,
+              (witness::StepAct{"p1", "pull-tray", 3, "127.0.0.1"}));
+    EXPECT_EQ(post(path, R"({"step": "pull-tray"})").status, 428);
+    EXPECT_EQ(post(path, R"({})", seen).status, 422);
+}
+
 TEST_F(procedures, take_no_act_upon_a_step_without_its_revision_or_with_another) {
     const std::string path = "/v1/procedures/p1/confirmations";
     const std::string body = R"({"step": "pull-tray"})";

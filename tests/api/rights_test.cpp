@@ -50,6 +50,8 @@ const std::vector<Right> rights{
      R"({"step": "pull-tray"})"},
     {Method::post, "/v1/procedures/{id}/confirmations", "/v1/procedures/p1/confirmations", "re",
      R"({"step": "pull-tray"})"},
+    {Method::post, "/v1/procedures/{id}/undos", "/v1/procedures/p1/undos", "re",
+     R"({"step": "pull-tray"})"},
     {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "re",
      R"({"act": "at-chassis", "serial_end": "0017"})"},
     {Method::get, "/v1/procedures/{id}/sheet", "/v1/procedures/p1/sheet", "vrea", ""},
@@ -216,7 +218,8 @@ TEST_F(rights_of, people_decide_under_whose_name_it_is_recorded_not_the_body) {
     EXPECT_EQ(desk.procedure_wishes.at(0).by, name);
     EXPECT_EQ(std::get<witness::StepReleased>(desk.acts.at(0)).act.by, name);
     EXPECT_EQ(std::get<witness::StepConfirmed>(desk.acts.at(1)).act.by, name);
-    EXPECT_EQ(std::get<witness::ChassisNamed>(desk.acts.at(2)).by, name);
+    EXPECT_EQ(std::get<witness::StepUnconfirmed>(desk.acts.at(2)).act.by, name);
+    EXPECT_EQ(std::get<witness::ChassisNamed>(desk.acts.at(3)).by, name);
     const Right lies{Method::post, "", "/v1/gates", "",
                      R"({"chassis": "core1", "sentence": "plane 3 up", "by": "Somebody Else"})"};
     EXPECT_EQ(status_of(conversation(lies, engineer)), 422);

@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 
-import { accessible, Browser, desktop, fitsTheHand, picture } from "./browser.mjs";
+import { accessible, Browser, fitsTheHand, picture } from "./browser.mjs";
 import { RackPage } from "./rack_page.mjs";
 import { Site } from "./site.mjs";
 
@@ -16,9 +16,9 @@ test("the technician is led through the whole work, and the procedure closes as 
     await rack.shows("WAIT");
     await rack.named("0017");
 
-    const atTheRack = async (step, orders, kind) => {
+    const atTheRack = async (step, orders) => {
         await site.release(id, step);
-        await rack.shows("STATE MET", kind);
+        await rack.shows("STATE MET");
         for (const order of orders) await site.order(`technician ${order}`);
         await rack.confirm();
     };

@@ -35,6 +35,16 @@ export class RackPage {
         assert.equal(await this.page.locator("#notice").isVisible(), false);
     }
 
+    /// Nothing new comes any more, though what is told still goes out.
+    async loses(address) {
+        await this.page.route(`${address}**`, (route) => (route.request().method() === "GET" ? route.abort() : route.continue()));
+        await this.page.evaluate(() => window.dispatchEvent(new Event("online"))); // the stream is begun anew, and lost
+    }
+
+    async finds(address) {
+        await this.page.unroute(`${address}**`);
+    }
+
     async picturesOfBothThemes(name) {
         for (const colorScheme of ["light", "dark"]) {
             await this.page.emulateMedia({ colorScheme });

@@ -12,13 +12,13 @@ if (!bin) throw new Error("SLOTWITNESS_BIN must name the folder of the built pro
 const program = (name) => join(bin, name);
 const fixtures = new URL("../../fixtures/", import.meta.url).pathname;
 
-/// What is given with a procedure, as for the rehearsal of a good day (fixtures/quillon/rehearsals/good-day.toml).
-const goodDay = {
-    module: "FAB3", planes: "3, 4", "other-planes": "1, 2, 5, 6", tray: "TRAY2", spare: "QL40100099",
-    "spare-part": "QF-32-2", "spare-revision": "R4", "ejector-torque": "0.9 N·m by handbook 4-2",
-    margin: "10 % by capacity plan 3", "cooling-limit": "10 min by site rule 7", "warming-sensors": "FAB4-core",
-    "sensor-limit": "92 C by handbook 6-1",
-};
+/// What is given with a procedure, as for the rehearsal of a good day.
+const rehearsals = { "replace-fabric-module": "good-day", "replace-fan-tray": "good-fan-tray" };
+function argumentsOf(procedure) {
+    const text = readFileSync(join(fixtures, "quillon/rehearsals", `${rehearsals[procedure]}.toml`), "utf8");
+    const lines = text.slice(text.indexOf("[arguments]"), text.indexOf("[orders]")).matchAll(/^([a-z-]+) *= *"(.*)"$/gm);
+    return Object.fromEntries([...lines].map(([, name, value]) => [name, value]));
+}
 
 /// A program whose first line of output says that it is ready; its errors go to the test's own.
 async function started(name, args) {
@@ -36,12 +36,12 @@ export class Site {
     #speed; // of the chassis' own time
     file = (name) => join(this.folder, name);
 
-    /// `edit` makes another procedure of the model's text; every hold in it is 300 ms, so that a test is short.
-    static async start({ procedure = "replace-fabric-module", edit = (text) => text, speed = 3 } = {}) {
+    /// `undo`: how long a confirmation can be taken back. Every hold of the procedure is 300 ms, so that a test is short.
+    static async start({ procedure = "replace-fabric-module", undo = "0 s", speed = 3 } = {}) {
         const site = new Site();
         site.#speed = speed;
         try {
-            site.#write(procedure, edit);
+            site.#write(procedure, undo);
             await site.#startChassis();
             site.#configure(procedure);
             site.engineer = site.token("G. Far", "engineer");
@@ -54,11 +54,12 @@ export class Site {
         }
     }
 
-    #write(procedure, edit) {
+    #write(procedure, undo) {
         for (const key of ["host_key", "watcher_key"])
             execFileSync("ssh-keygen", ["-q", "-t", "ed25519", "-N", "", "-f", this.file(key)]);
         const text = readFileSync(join(fixtures, "quillon/procedures", `${procedure}.toml`), "utf8");
-        writeFileSync(this.file(`${procedure}.toml`), edit(text.replaceAll(/for \d+ s within/g, "for 300 ms within")));
+        writeFileSync(this.file(`${procedure}.toml`),
+            text.replaceAll(/for \d+ s within/g, "for 300 ms within").replace("[procedure]", `[procedure]\nundo = "${undo}"`));
     }
 
     async #startChassis() {
@@ -155,7 +156,8 @@ idle = "1 s"
 
     /// Waits until the daemon has seen the chassis, since names are checked against what was seen.
     async seen() {
-        const gate = await this.api("POST", "/v1/gates", { chassis: "edge-7", sentence: "chassis edge-7 present within 30 s" });
+        const gate = await this.api("POST", "/v1/gates", { chassis: "edge-7",
+            sentence: "every fan-tray operational and every module operational and every plane up within 30 s" });
         const path = `/v1/gates/${gate.body.id}`;
         const told = await this.api("GET", path, undefined, { Prefer: "wait=30" });
         if (told.body.verdict !== "pass") throw new Error(`the chassis is not seen: ${JSON.stringify(told.body)}`);
@@ -165,7 +167,8 @@ idle = "1 s"
     /// Opens the procedure; gives its id.
     async open(given = {}) {
         const { body } = await this.api("POST", "/v1/procedures",
-            { chassis: "edge-7", procedure: this.procedureName, ticket: "T-1207", arguments: { ...goodDay, ...given } });
+            { chassis: "edge-7", procedure: this.procedureName, ticket: "T-1207",
+                arguments: { ...argumentsOf(this.procedureName), ...given } });
         return body.id;
     }
 

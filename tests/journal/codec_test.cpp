@@ -153,6 +153,7 @@ TEST(Codec, names_the_types_of_events) {
     EXPECT_EQ(type(w::ProcedureOpened{}), "procedure.opened");
     EXPECT_EQ(type(w::StepReleased{}), "step.released");
     EXPECT_EQ(type(w::StepConfirmed{}), "step.confirmed");
+    EXPECT_EQ(type(w::StepUnconfirmed{}), "step.unconfirmed");
     EXPECT_EQ(type(w::StepTriedAgain{}), "step.tried_again");
     EXPECT_EQ(type(w::StepForced{}), "step.forced");
     EXPECT_EQ(type(w::StopAnswered{}), "stop.answered");

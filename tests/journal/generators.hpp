@@ -181,6 +181,7 @@ inline witness::ProcedureOpened procedure_opened() {
     out.window = text();
     out.approver = text();
     out.idempotency_key = text();
+    out.undo = any_duration();
     return out;
 }
 
@@ -190,11 +191,13 @@ inline witness::StepAct step_act() {
 
 /// What happens in a procedure.
 inline decltype(witness::Event::what) work() {
-    switch (*rc::gen::inRange(0, 12)) {
+    switch (*rc::gen::inRange(0, 13)) {
     case 0:
         return procedure_opened();
     case 10:
         return witness::DifferenceWaived{text(), component(), text(), text()};
+    case 11:
+        return witness::StepUnconfirmed{step_act()};
     case 1:
         return witness::StepReleased{step_act()};
     case 2:

@@ -273,7 +273,7 @@ TEST(NetconfServer, netconfd_tells_its_hardware_and_what_another_client_changes_
                "iana-hardware\">c:module</class><state><admin-state>" +
                admin + "</admin-state></state></component>";
     };
-    const auto server = twins::Netconfd::start(component("unlocked"));
+    const auto server = twins::Netconfd::start({component("unlocked"), false, {}});
     asio::io_context loop;
     const auto link =
         make_ssh_link(loop.get_executor(), target_of(server->sshd()), over_netconf(enough));

@@ -1,4 +1,5 @@
 #include "../twins/sshd.hpp"
+#include "namespace.hpp"
 #include "process.hpp"
 
 #include <gmock/gmock.h>
@@ -9,49 +10,9 @@
 #include <filesystem>
 #include <fstream>
 #include <optional>
-#include <sstream>
 
 namespace slotwitness::live {
 namespace {
-
-/// A network namespace of our own, held open by a process, with a veth pair in it.
-class Namespace {
-  public:
-    /// Nothing if this machine gives no rights for it; `why` then says so.
-    static std::unique_ptr<Namespace> make(const std::string& errors_to, std::string& why) {
-        auto space = std::unique_ptr<Namespace>(new Namespace(errors_to));
-        const auto ready = space->holder_.next_line();
-        if (!ready || *ready != "ready") {
-            why = "unshare gives no network namespace here";
-            return nullptr;
-        }
-        for (const char* command : {"ip link add swv0 type veth peer name swv1",
-                                    "ip link set swv0 up", "ip link set swv1 up"})
-            if (const Ran ran = space->inside(command); ran.status != 0) {
-                why = std::string(command) + ": " + ran.output;
-                return nullptr;
-            }
-        return space;
-    }
-    /// What enters it, in front of a command.
-    [[nodiscard]] std::vector<std::string> door() const {
-        return {"nsenter", "--preserve-credentials",     "-U", "-n",
-                "-t",      std::to_string(holder_.pid())};
-    }
-    [[nodiscard]] Ran inside(const std::string& command) const {
-        std::vector<std::string> words = door();
-        std::istringstream stream(command);
-        for (std::string word; stream >> word;)
-            words.push_back(word);
-        return run(words);
-    }
-
-  private:
-    explicit Namespace(const std::string& errors_to)
-        : holder_({"unshare", "-Urn", "sh", "-c", "echo ready && exec sleep infinity"}, errors_to) {
-    }
-    Process holder_;
-};
 
 class LinuxHost : public testing::Test {
   protected:

@@ -1,4 +1,5 @@
 #include "../twins/netconfd.hpp"
+#include "namespace.hpp"
 #include "process.hpp"
 
 #include <gmock/gmock.h>
@@ -8,6 +9,8 @@
 #include <filesystem>
 #include <fstream>
 #include <optional>
+#include <string>
+#include <vector>
 
 namespace slotwitness::live {
 namespace {
@@ -28,10 +31,12 @@ class NetconfDevice : public testing::Test {
         std::string pattern =
             (std::filesystem::temp_directory_path() / "slotwitness-device-XXXXXX").string();
         folder_ = ::mkdtemp(pattern.data());
-        device_ = twins::Netconfd::start(fabric_module("unlocked"));
+    }
+    void start(const twins::Netconfd::Setup& setup, const std::string& profile) {
+        device_ = twins::Netconfd::start(setup);
         std::ofstream(file("slotwitness.toml"))
             << "[daemon]\njournal = \"journal.sqlite\"\n[[chassis]]\nname = \"edge-9\"\n"
-            << "profile = \"" SLOTWITNESS_FIXTURES "/netconf/ietf-hardware.toml\"\n"
+            << "profile = \"" SLOTWITNESS_FIXTURES "/netconf/" << profile << "\"\n"
             << "address = \"127.0.0.1\"\nport = " << device_->sshd().port() << "\n"
             << "user = \"" << twins::Sshd::user() << "\"\n"
             << "key = \"" << device_->sshd().key_file() << "\"\n"
@@ -46,26 +51,31 @@ class NetconfDevice : public testing::Test {
     [[nodiscard]] std::string file(const std::string& name) const {
         return (folder_ / name).string();
     }
+    [[nodiscard]] std::unique_ptr<Process> ask(const std::string& sentence) const {
+        return std::make_unique<Process>(
+            std::vector<std::string>{std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json",
+                                     "--config", file("slotwitness.toml"), "--journal",
+                                     file("ask.journal"), "edge-9", sentence},
+            file("ask.err"));
+    }
 
     std::filesystem::path folder_;
     std::unique_ptr<twins::Netconfd> device_;
 };
 
 TEST_F(NetconfDevice, a_gate_passes_when_another_client_locks_the_module) {
-    Process asking({std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json", "--config",
-                    file("slotwitness.toml"), "--journal", file("ask.journal"), "edge-9",
-                    "module FAB3 admin locked for 1 s within 60 s"},
-                   file("ask.err"));
+    start({fabric_module("unlocked"), false, {}}, "ietf-hardware.toml");
+    const auto asking = ask("module FAB3 admin locked for 1 s within 60 s");
     bool seen_unlocked = false;
     std::optional<std::string> line;
-    while (!seen_unlocked && (line = asking.next_line()))
+    while (!seen_unlocked && (line = asking->next_line()))
         seen_unlocked = nlohmann::json::parse(*line)["truth"] == "false";
     ASSERT_TRUE(seen_unlocked) << std::ifstream(file("ask.err")).rdbuf();
     ASSERT_THAT(device_->edit(fabric_module("locked")), testing::HasSubstr("<ok/>"));
     nlohmann::json last;
-    while ((line = asking.next_line()))
+    while ((line = asking->next_line()))
         last = nlohmann::json::parse(*line);
-    EXPECT_EQ(asking.wait(), 0);
+    EXPECT_EQ(asking->wait(), 0);
     EXPECT_EQ(last["verdict"], "pass");
     EXPECT_THAT(last["because"]["cites"][0]["text"].get<std::string>(),
                 testing::HasSubstr("<admin-state>locked</admin-state>"));
@@ -76,15 +86,43 @@ TEST_F(NetconfDevice, a_gate_passes_when_another_client_locks_the_module) {
 
 // netconfd keeps no operational state of hardware: a word of the trade that needs it is unknown.
 TEST_F(NetconfDevice, what_the_device_does_not_tell_never_passes) {
-    Process asking({std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json", "--config",
-                    file("slotwitness.toml"), "--journal", file("ask.journal"), "edge-9",
-                    "module FAB3 operational within 2 s"},
-                   file("ask.err"));
+    start({fabric_module("unlocked"), false, {}}, "ietf-hardware.toml");
+    const auto asking = ask("module FAB3 operational within 2 s");
     nlohmann::json last;
-    while (const auto line = asking.next_line())
+    while (const auto line = asking->next_line())
         last = nlohmann::json::parse(*line);
-    EXPECT_EQ(asking.wait(), 75);
+    EXPECT_EQ(asking->wait(), 75);
     EXPECT_EQ(last["failure"], "not_seen");
+}
+
+// netconfd's own module tells the ports of its host, in a network namespace of the test: RFC 7223's
+// interfaces-state. Another program sets a port down.
+TEST_F(NetconfDevice, a_gate_on_a_port_passes_when_the_kernel_says_that_it_is_down) {
+    std::string why;
+    const auto space = Namespace::make(file("namespace.err"), why);
+    if (!space)
+        GTEST_SKIP() << "no network namespace: " << why;
+    // It reads the states of ports in /sys, where each mount shows one namespace's.
+    std::vector<std::string> door = space->door();
+    for (const char* word :
+         {"unshare", "-m", "sh", "-c", "mount -t sysfs none /sys && exec \"$@\"", "sh"})
+        door.emplace_back(word);
+    start({fabric_module("unlocked"), true, door}, "ietf-interfaces-2014.toml");
+    const auto asking = ask("port swv0 down for 1 s within 60 s");
+    bool seen_up = false;
+    std::optional<std::string> line;
+    while (!seen_up && (line = asking->next_line()))
+        seen_up = nlohmann::json::parse(*line)["truth"] == "false";
+    ASSERT_TRUE(seen_up) << std::ifstream(file("ask.err")).rdbuf();
+    const Ran down = space->inside("ip link set swv0 down");
+    ASSERT_EQ(down.status, 0) << down.output;
+    nlohmann::json last;
+    while ((line = asking->next_line()))
+        last = nlohmann::json::parse(*line);
+    EXPECT_EQ(asking->wait(), 0);
+    EXPECT_EQ(last["verdict"], "pass");
+    EXPECT_THAT(last["because"]["cites"][0]["text"].get<std::string>(),
+                testing::HasSubstr("<oper-status>down</oper-status>"));
 }
 
 } // namespace

@@ -16,7 +16,12 @@ std::string fixture(const std::filesystem::path& path) {
 }
 
 Profile profile_of(const std::filesystem::path& path) {
-    auto profile = parse_profile(fixture(path), path.string());
+    std::vector<ProfileFile> files{{path.string(), fixture(path)}};
+    while (const auto base = based_on(files.back().text)) {
+        const std::filesystem::path beside = path.parent_path() / *base;
+        files.push_back({beside.string(), fixture(beside)});
+    }
+    auto profile = parse_profile(files);
     if (profile)
         return std::move(*profile);
     for (const state::Problem& problem : profile.error())

@@ -126,7 +126,8 @@ const std::vector<Fault> faults{
     {"\"64 KB\"", "12", "expected a size"},
     {"\"64 KB\"", "\"99999999999999999999 MB\"", "expected a size"},
     {"[reach]", "[reech]",
-     "found \"reech\", expected in the profile one of face, grammar, parameters, profile, proven-for, "
+     "found \"reech\", expected in the profile one of face, grammar, parameters, profile, "
+     "proven-for, "
      "query, "
      "reach, stated, terminal, words; "
      "Did you mean \"reach\"?"},

@@ -278,6 +278,8 @@ decltype(witness::Event::what) RecordedLife::work() {
             return witness::StepReleased{act};
         if (step.stage == witness::Stage::released)
             return witness::StepConfirmed{act, "", pick(2) == 0 ? step.code : ""};
+        if (step.undo_until && pick(3) == 0)
+            return witness::StepUnconfirmed{act};
         return witness::StepTriedAgain{act};
     }
 }

@@ -203,8 +203,8 @@ TEST_F(BrokenTwins, what_breaks_is_shrunk_to_what_it_takes) {
     const auto schedule = broken_by("supported", twins);
     ASSERT_TRUE(schedule);
     const Schedule least = shrunk(*schedule, "supported", twins);
-    // It takes a gate, and something that changes while it is open; or a procedure, and somebody who
-    // reads the serial from the rack, releases its first step and does it.
+    // It takes a gate, and something that changes while it is open; or a procedure, and somebody
+    // who reads the serial from the rack, releases its first step and does it.
     EXPECT_LE(least.acts.size(), 4U) << to_text(least);
     EXPECT_GE(least.acts.size(), 2U);
 }

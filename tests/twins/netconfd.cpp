@@ -17,6 +17,9 @@ namespace {
 
 constexpr auto netconf_server = "/usr/sbin/netconfd";
 constexpr auto bridge = "/usr/sbin/netconf-subsystem";
+/// Debian's netconfd-module-ietf-interfaces asks it for the IPv4 addresses of a port, and does not
+/// bring it.
+constexpr auto addresses_of_port = "get-interface-ipv4";
 constexpr auto modules = "/usr/share/yuma/modules";
 
 std::string in_hardware(const std::string& components) {
@@ -37,7 +40,7 @@ std::optional<std::string> Netconfd::missing() {
     return Sshd::missing();
 }
 
-std::unique_ptr<Netconfd> Netconfd::start(const std::string& hardware) {
+std::unique_ptr<Netconfd> Netconfd::start(const Setup& setup) {
     // The bridge names the port that its session came in by; the server wants to have been told it.
     std::string name = fs::temp_directory_path() / "slotwitness-netconf-XXXXXX";
     if (::mkdtemp(name.data()) == nullptr)
@@ -46,19 +49,30 @@ std::unique_ptr<Netconfd> Netconfd::start(const std::string& hardware) {
     const fs::path socket = fs::path(name) / "socket";
     write(door, std::string("exec ") + bridge + " --ncxserver-sockname=\"${SSH_CONNECTION##* }@" +
                     socket.string() + "\"\n");
-    Sshd::Setup setup;
-    setup.more = {"Subsystem netconf /bin/sh " + door.string()};
-    std::unique_ptr<Netconfd> twin(new Netconfd(Sshd::start(std::move(setup))));
+    Sshd::Setup behind;
+    behind.more = {"Subsystem netconf /bin/sh " + door.string()};
+    std::unique_ptr<Netconfd> twin(new Netconfd(Sshd::start(std::move(behind))));
     twin->directory_ = name;
     write(fs::path(name) / "startup.xml",
-          "<config xmlns=\"urn:ietf:params:xml:ns:netconf:base:1.0\">" + in_hardware(hardware) +
-              "</config>");
-    const auto process = start_until(
-        {netconf_server, "--module=ietf-hardware", "--module=iana-hardware",
-         "--startup=" + (fs::path(name) / "startup.xml").string(), "--superuser=" + Sshd::user(),
-         "--port=" + std::to_string(twin->sshd_->port()), std::string("--modpath=") + modules,
-         "--ncxserver-sockname=" + socket.string(), "--target=running", "--log-level=error"},
-        socket, fs::path(name) / "log");
+          "<config xmlns=\"urn:ietf:params:xml:ns:netconf:base:1.0\">" +
+              in_hardware(setup.hardware) + "</config>");
+    std::vector<std::string> command{"/usr/bin/env",
+                                     "PATH=" + name + ":/usr/sbin:/usr/bin:/sbin:/bin"};
+    command.insert(command.end(), setup.door.begin(), setup.door.end());
+    for (const char* word : {netconf_server, "--module=ietf-hardware", "--module=iana-hardware"})
+        command.emplace_back(word);
+    if (setup.interfaces) {
+        write(fs::path(name) / addresses_of_port, "#!/bin/sh\necho '{\"ipv4\": {}}'\n");
+        fs::permissions(fs::path(name) / addresses_of_port, fs::perms::owner_all);
+        command.emplace_back("--module=ietf-interfaces");
+    }
+    for (const std::string& word :
+         {"--startup=" + (fs::path(name) / "startup.xml").string(), "--superuser=" + Sshd::user(),
+          "--port=" + std::to_string(twin->sshd_->port()), std::string("--modpath=") + modules,
+          "--ncxserver-sockname=" + socket.string(), std::string("--target=running"),
+          std::string("--log-level=error")})
+        command.push_back(word);
+    const auto process = start_until(command, socket, fs::path(name) / "log");
     if (!process) {
         std::cerr << "netconfd did not start; its log:\n"
                   << std::ifstream(fs::path(name) / "log").rdbuf() << std::endl;

@@ -227,6 +227,13 @@ test("a value is told as people write it", () => {
     );
 });
 
+test("a confirmation is taken back only as long as the daemon takes it", () => {
+    const confirmed = procedure({ steps: [step({ stage: "confirmed", undo_until: at(5) })] });
+    assert.deepEqual(model.undoable(confirmed, now), { step: "pull-tray", revision: "3", left: 5_000 });
+    assert.equal(model.undoable(confirmed, now + 5_000), null);
+    assert.equal(model.undoable(procedure(), now), null);
+});
+
 test("times are told in one figure", () => {
     assert.deepEqual(
         [model.span(3_400), model.span(240_000), model.countdown(545_000), model.countdown(-12_000), model.countdown(3_723_000)],
