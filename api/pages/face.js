@@ -3,6 +3,7 @@ import { drawn as s } from "./parts.js";
 import { conditions } from "./engineer_view.js";
 
 const gap = 8;
+const narrowest = 124; // a slot in which "operational" has room
 const heights = { "fan-tray": 84, "power-supply": 84, controller: 76, plane: 88 };
 
 /// What the patterns are called is the same on each drawing: they stand once in the page.
@@ -92,8 +93,9 @@ function corners(x, y, w, h, l) {
     return `M${x},${y + l} v${-l} h${l} M${x + w - l},${y} h${l} v${l} M${x + w},${y + h - l} v${l} h${-l} M${x + l},${y + h} h${-l} v${-l}`;
 }
 
-/// Rows of slots as one drawing of this width; `title` names it. `choose(slot)` when one is picked.
-export function drawing(rows, title, width, chosen, choose) {
+/// Rows of slots as one drawing of this width, or of the one that its words want; `title` names it. `choose(slot)` when one is picked.
+export function drawing(rows, title, most, chosen, choose) {
+    const width = Math.max(most, ...rows.map((row) => row.length * narrowest));
     let y = 10;
     const drawn = [];
     for (const row of rows) {

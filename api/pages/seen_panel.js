@@ -42,7 +42,7 @@ export function drawSeen(now) {
         draw();
     };
     const rows = chosen.side ? model.face(chassis, timeline, chosen.side, now, parts) : [];
-    const width = Math.max(Math.round(widthOf($("face")) * 1.1), 560);
+    const width = Math.round(widthOf($("face")) * 1.1);
     const quiet = (all) => all.map((row) => row.map((slot) => slot && { ...slot, at: null }));
     show($("face"), [chosen.side, chosen.part, width, quiet(rows)], () =>
         rows.length
