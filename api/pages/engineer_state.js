@@ -31,6 +31,7 @@ export const known = {
     timeline: null,
     procedure: null,
     gate: null,
+    gates: [], // that programs and people opened, while no procedure is under way
     answers: [],
     answer: null,
     trouble: "",
@@ -49,6 +50,7 @@ export async function look() {
     const gate = step && (step.stage === "confirmed" ? step.effect : step.fact);
     known.gate = gate ? await got(`/v1/gates/${encodeURIComponent(gate)}`).catch(() => null) : null;
     known.procedure = procedure;
+    known.gates = procedure ? [] : model.openGates((await got("/v1/gates?limit=100")).gates, name);
     await lookAtAnswer();
 }
 

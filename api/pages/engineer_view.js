@@ -143,6 +143,15 @@ export function openOn(procedures, chassis) {
     return procedures.find((one) => one.chassis === chassis && one.phase !== "closed") ?? null;
 }
 
+/// The gates of a chassis that still change, newest first.
+export const openGates = (gates, chassis) => gates.filter((gate) => gate.chassis === chassis && !gate.retired);
+
+/// A gate's state as of now: what was seen too long ago is unseen.
+export function gateNow(gate, now) {
+    if (gate.verdict !== "pass") return gate.failure ? gate.failure.replace("_", " ") : gate.verdict;
+    return now > time(gate.valid_until) ? "unseen" : (gate.standing ?? gate.verdict);
+}
+
 /// The step whose confirmation can be taken back now, and for how long; or null.
 export function undoable(procedure, now) {
     const step = allSteps(procedure).find((one) => one.undo_until && time(one.undo_until) > now);

@@ -7,15 +7,7 @@ const left = 190;
 const right = 12;
 const top = 58;
 
-const named = {
-    plane: "Plane",
-    module: "",
-    controller: "",
-    "fan-tray": "",
-    "power-supply": "",
-    gate: "Gate",
-    procedure: "",
-};
+const named = { plane: "Plane" };
 
 /// How each state of gates and words is drawn: with the hatching of a part's condition.
 const look = {
@@ -69,14 +61,15 @@ export function clockTracks(timeline) {
     ];
 }
 
-const titleOf = (track) =>
-    track.of === "gate"
-        ? track.name.split(".").slice(1).join(" ") || track.name
-        : track.of === "clock"
-          ? "Cooling clock"
-          : track.of === "procedure"
-            ? "Word"
-            : `${named[track.of] ?? ""} ${track.name}`.trim();
+const shortened = (text, most = 25) => (text.length > most ? `${text.slice(0, most - 1)}…` : text);
+
+/// A step's gate by its step, any other one by its sentence.
+function titleOf(track) {
+    const [, ...step] = track.name.split(".");
+    if (track.of === "gate") return shortened(step.join(" ") || track.text || track.name);
+    if (track.of === "clock") return "Cooling clock";
+    return track.of === "procedure" ? "Word" : `${named[track.of] ?? ""} ${track.name}`.trim();
+}
 
 /// `window`: from, until. `width`: of the drawing in its own units.
 export function lines(timeline, tracks, window, now, width) {
@@ -96,14 +89,16 @@ export function lines(timeline, tracks, window, now, width) {
             "aria-label": "Timeline; the table below says the same",
             "data-key": "lines",
         },
-        axis.at.filter(isWhole).map((at) =>
-            s(
-                "g",
-                { class: "tick" },
-                s("path", { d: `M${x(at)},${top - 6} V${height}` }),
-                s("text", { x: x(at), y: 14 }, clockText(at, axis.step)),
+        axis.at
+            .filter(isWhole)
+            .map((at) =>
+                s(
+                    "g",
+                    { class: "tick" },
+                    s("path", { d: `M${x(at)},${top - 6} V${height}` }),
+                    s("text", { x: x(at), y: 14 }, clockText(at, axis.step)),
+                ),
             ),
-        ),
         tracks.map((track, i) => {
             const y = top + i * row;
             return s(

@@ -53,7 +53,34 @@ export function drawWork(now) {
     const procedure = known.procedure;
     if (!procedure) {
         show($("word"), "none", () => h("p", { class: "none" }, h("b", {}, "No work. "), "No procedure is under way on this chassis."));
-        for (const id of ["clocks", "step", "undo", "rules", "all-steps", "other"]) show($(id), "none", () => []);
+        const gates = known.gates.map((gate) => ({
+            sentence: gate.sentence,
+            state: model.gateNow(gate, now),
+            progress: gate.verdict === "pending" ? work.progress(gate, now) : "",
+            text: gate.because.text,
+            by: gate.opened_by,
+        }));
+        show($("step"), gates, () =>
+            gates.length
+                ? [
+                      h("h2", {}, "Open gates"),
+                      h(
+                          "ul",
+                          { class: "gates" },
+                          gates.map((gate) =>
+                              h(
+                                  "li",
+                                  {},
+                                  h("b", {}, gate.state),
+                                  h("span", {}, gate.sentence),
+                                  h("p", {}, `${gate.progress ? `${gate.progress}. ` : ""}${shortened(gate.text)} Opened by ${gate.by}.`),
+                              ),
+                          ),
+                      ),
+                  ]
+                : [],
+        );
+        for (const id of ["clocks", "undo", "rules", "all-steps", "other"]) show($(id), "none", () => []);
         $("course").hidden = true;
         return;
     }
@@ -78,7 +105,12 @@ export function drawWork(now) {
     const undoable = model.undoable(procedure, now);
     show($("undo"), undoable && [undoable.step, undoable.revision], () =>
         undoable
-            ? h("form", { onsubmit: acts.undo(undoable) }, h("button", { type: "submit", "data-key": "undo" }, `Take back: ${undoable.step} is not done`), h("span", { id: "undo-left" }))
+            ? h(
+                  "form",
+                  { onsubmit: acts.undo(undoable) },
+                  h("button", { type: "submit", "data-key": "undo" }, `Take back: ${undoable.step} is not done`),
+                  h("span", { id: "undo-left" }),
+              )
             : [],
     );
     if (undoable) $("undo-left").textContent = `${Math.ceil(undoable.left / 1000)} s left`;

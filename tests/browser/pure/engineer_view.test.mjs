@@ -227,6 +227,13 @@ test("a value is told as people write it", () => {
     );
 });
 
+test("a gate that passed is unseen once its look is too old, and a failed one says how", () => {
+    assert.equal(model.gateNow(gate(), now), "met");
+    assert.equal(model.gateNow(gate(), now + 20_001), "unseen");
+    assert.equal(model.gateNow(gate({ verdict: "fail", failure: "not_seen", standing: null }), now), "not seen");
+    assert.deepEqual(model.openGates([gate({ chassis: "a" }), gate({ chassis: "b" }), gate({ chassis: "a", retired: true })], "a").length, 1);
+});
+
 test("a confirmation is taken back only as long as the daemon takes it", () => {
     const confirmed = procedure({ steps: [step({ stage: "confirmed", undo_until: at(5) })] });
     assert.deepEqual(model.undoable(confirmed, now), { step: "pull-tray", revision: "3", left: 5_000 });
