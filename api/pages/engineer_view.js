@@ -1,7 +1,7 @@
 // What the engineer sees, from what the daemon answered and the time it is: pure, no DOM, no clock.
 // Times are milliseconds of the daemon's clock.
 import { time } from "./times.js";
-import { allSteps, stepUnderWay as stepNow } from "./rack_view.js";
+import { allSteps, standsHere, stepUnderWay as stepNow } from "./rack_view.js";
 
 export { allSteps, stepNow };
 export * from "./timeline_view.js";
@@ -189,7 +189,7 @@ export function next(procedure, gate, now) {
         };
     const technician = step.actor === "technician";
     const of = { step, technician };
-    if (technician && !procedure.right_chassis && step.stage !== "confirmed")
+    if (technician && !standsHere(procedure) && step.stage !== "confirmed")
         return {
             ...none,
             ...of,

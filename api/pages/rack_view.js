@@ -184,10 +184,14 @@ function undoOf(procedure, now, isSilent) {
     return { step: step.name, revision: step.revision, left: Date.parse(step.undo_until) - now, isOpen: !isSilent };
 }
 
+/// It is known that the technician stands at this chassis, or somebody has answered for it.
+export function standsHere({ right_chassis: told }) {
+    return Boolean(told && !told.lost && (told.same === "true" || told.accepted));
+}
+
 /// Asked for before the first act of the technician, and again after a mismatch.
 function serialOf(procedure, isSilent) {
-    const told = procedure.right_chassis;
-    const isKnown = told && !told.lost && (told.same === "true" || told.accepted);
+    const isKnown = standsHere(procedure);
     const isNeeded = allSteps(procedure).some((step) => step.actor === "technician" && !step.ended);
     return isKnown || !isNeeded || procedure.phase === "closed" ? null : { isOpen: !isSilent };
 }

@@ -106,6 +106,8 @@ test("what to say to the technician is the act; theirs is confirmed on their beh
 
 test("before the technician acts the chassis is asked for", () => {
     assert.equal(model.next(procedure({ right_chassis: null }), gate(), now).control, "at-chassis");
+    assert.equal(model.next(procedure({ right_chassis: { same: "unknown" } }), gate(), now).control, "at-chassis");
+    assert.equal(model.next(procedure({ right_chassis: { same: "unknown", accepted: true } }), gate(), now).control, "release");
     assert.equal(model.next(procedure({ right_chassis: null, steps: [step({ actor: "engineer" })] }), gate(), now).control, "release");
 });
 
