@@ -39,13 +39,13 @@ export const known = {
 export const chosen = { side: null, part: null, asking: null, line: null, window: null, all: false, act: null };
 
 export async function look() {
-    const [all, procedures] = await Promise.all([got("/v1/chassis"), got("/v1/procedures?limit=50")]);
-    known.all = all.chassis;
-    known.procedures = procedures.procedures;
+    known.all = (await got("/v1/chassis")).chassis;
+    await lookAtWork();
     if (!name) return;
     const [chassis, timeline, answers] = await Promise.all([got(base), got(`${base}/timeline`), got(`${base}/answers`)]);
     Object.assign(known, { chassis, timeline, answers: answers.answers });
-    const procedure = model.openOn(known.procedures, name) ?? lastClosed();
+    const listed = model.openOn(known.procedures, name) ?? lastClosed();
+    const procedure = listed && (await got(`/v1/procedures/${encodeURIComponent(listed.id)}`));
     const step = procedure && model.stepNow(procedure);
     const gate = step && (step.stage === "confirmed" ? step.effect : step.fact);
     known.gate = gate ? await got(`/v1/gates/${encodeURIComponent(gate)}`).catch(() => null) : null;
@@ -53,6 +53,14 @@ export async function look() {
     known.gates = procedure ? [] : model.openGates((await got("/v1/gates?limit=100")).gates, name);
     await lookAtAnswer();
 }
+
+/// The list is long, and changes seldom; the one that is under way here is asked for at each look.
+async function lookAtWork() {
+    if (client.local.now() < listAgain) return;
+    known.procedures = (await got("/v1/procedures?limit=50")).procedures;
+    listAgain = client.local.now() + 3_000;
+}
+let listAgain = 0;
 
 /// The one that was closed while the page was open: its end is to be seen.
 function lastClosed() {
