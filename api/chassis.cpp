@@ -46,6 +46,8 @@ Json summary(const desk::ChassisView& view) {
     json["serial"] = view.serial ? Json(*view.serial) : Json(nullptr);
     json["last_answer"] =
         view.last_answer ? Json(units::to_rfc3339(*view.last_answer)) : Json(nullptr);
+    json["valid_until"] =
+        view.valid_until ? Json(units::to_rfc3339(*view.valid_until)) : Json(nullptr);
     json["gates_pending"] = view.gates_pending;
     return json;
 }
@@ -59,12 +61,33 @@ void add_baseline(const desk::ChassisView& view, Json& json) {
     json["baseline_wanted"] = view.baseline_wanted;
 }
 
+/// The faces as the profile has them: rows from the top, each from the left; null is a place
+/// without a slot.
+Json faces_of(const desk::ChassisView& view) {
+    Json faces = Json::object();
+    for (const auto& [side, rows] : view.faces) {
+        Json& face = faces[std::string{profiles::to_word(side)}] = Json::array();
+        for (const std::vector<desk::Slot>& row : rows) {
+            Json& places = face.emplace_back(Json::array());
+            for (const desk::Slot& slot : row)
+                places.push_back(slot.name.empty()
+                                     ? Json(nullptr)
+                                     : Json{{"name", slot.name}, {"label", slot.label}});
+        }
+    }
+    return faces;
+}
+
+} // namespace
+
 Response json_response(const Json& json) {
     Response response;
     response.fields = {{"Content-Type", "application/json"}};
     response.body = to_body(json);
     return response;
 }
+
+namespace {
 
 /// What was asked for comes about later: look at the chassis. RFC 9110 §15.3.3
 Response accepted(std::string_view chassis, const Json& json) {
@@ -101,6 +124,7 @@ Next get_chassis(const Request& request, const Places& places, const desk::Desk&
         return no_such_chassis(request, places.front(), desk);
     Json json = summary(*view);
     add_baseline(*view, json);
+    json["faces"] = faces_of(*view);
     Json components = Json::object();
     for (const state::Kind kind : state::words_of<state::Kind>())
         for (const desk::ComponentView& component : view->components)

@@ -2,6 +2,8 @@
 
 #include "router.hpp"
 
+#include <nlohmann/json_fwd.hpp>
+
 /// /v1/chassis: what the device reported last, with the very lines.
 namespace slotwitness::api {
 
@@ -23,6 +25,7 @@ namespace slotwitness::api {
 [[nodiscard]] Response connecting_again(const Request& request, std::string_view name,
                                         const tl::expected<void, desk::Refusal>& done,
                                         const desk::Desk& desk);
+[[nodiscard]] Response json_response(const nlohmann::ordered_json& json);
 
 /// 404 for a chassis that is not configured.
 [[nodiscard]] Response no_such_chassis(const Request& request, std::string_view name,

@@ -1,5 +1,6 @@
 #include "router.hpp"
 
+#include "answers.hpp"
 #include "chassis.hpp"
 #include "contract.hpp"
 #include "gates.hpp"
@@ -9,6 +10,7 @@
 #include "page_files.hpp"
 #include "problem.hpp"
 #include "procedures.hpp"
+#include "timeline.hpp"
 
 #include <algorithm>
 #include <array>
@@ -34,6 +36,10 @@ constexpr auto table = std::to_array<Route>({
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
+    {Method::get, "/v1/chassis/{name}/answers", Of::other, all_but_rack, in_one, get_answers},
+    {Method::get, "/v1/chassis/{name}/answers/{asking}", Of::other, all_but_rack, in_one,
+     get_answer},
+    {Method::get, "/v1/chassis/{name}/timeline", Of::other, all_but_rack, in_one, get_timeline},
     {Method::post, "/v1/chassis/{name}/baseline", Of::other, engineer, in_one, post_baseline},
     {Method::post, "/v1/chassis/{name}/session", Of::other, engineer, in_one, post_session},
     {Method::get, "/v1/gates", Of::other, all_but_rack, in_pages, get_gates},
@@ -59,6 +65,7 @@ constexpr auto table = std::to_array<Route>({
     {Method::get, "/readyz", Of::other, without_token, in_one, get_readyz},
     {Method::get, "/rack/{id}", Of::other, without_token, in_one, get_rack_page},
     {Method::get, "/engineer", Of::other, without_token, in_one, get_engineer_page},
+    {Method::get, "/engineer/{chassis}", Of::other, without_token, in_one, get_engineer_page},
     {Method::get, "/assets/{name}", Of::other, without_token, in_one, get_asset},
 });
 

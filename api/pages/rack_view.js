@@ -48,13 +48,13 @@ export function gateOf(procedure) {
     return (step && (step.stage === "confirmed" ? step.effect : step.fact)) || null;
 }
 
-const allSteps = (procedure) =>
+export const allSteps = (procedure) =>
     procedure.phase === "backing_out" ? [...procedure.back_out, ...procedure.steps] : [...procedure.steps, ...procedure.back_out];
 
 export const stepUnderWay = (procedure) => allSteps(procedure).find((step) => step.name === procedure.step) ?? null;
 
 /// STATE MET is shown only while it is fresh, recorded, and the daemon answers. CALL and STOP never soften by silence.
-function wordOf(procedure, isSilent, now) {
+export function wordOf(procedure, isSilent, now) {
     if (procedure.word !== "STATE MET") return { word: procedure.word };
     const wait = (why) => ({ word: "WAIT", why });
     if (procedure.unrecorded) return wait("What the device reports could not be recorded. Do not go on.");
@@ -184,10 +184,14 @@ function undoOf(procedure, now, isSilent) {
     return { step: step.name, revision: step.revision, left: Date.parse(step.undo_until) - now, isOpen: !isSilent };
 }
 
+/// It is known that the technician stands at this chassis, or somebody has answered for it.
+export function standsHere({ right_chassis: told }) {
+    return Boolean(told && !told.lost && (told.same === "true" || told.accepted));
+}
+
 /// Asked for before the first act of the technician, and again after a mismatch.
 function serialOf(procedure, isSilent) {
-    const told = procedure.right_chassis;
-    const isKnown = told && !told.lost && (told.same === "true" || told.accepted);
+    const isKnown = standsHere(procedure);
     const isNeeded = allSteps(procedure).some((step) => step.actor === "technician" && !step.ended);
     return isKnown || !isNeeded || procedure.phase === "closed" ? null : { isOpen: !isSilent };
 }

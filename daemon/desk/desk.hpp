@@ -1,9 +1,12 @@
 #pragma once
 
+#include <slotwitness/profiles/profile.hpp>
 #include <slotwitness/replay/recover.hpp>
 #include <slotwitness/state/problem.hpp>
 #include <slotwitness/state/reading.hpp>
+#include <slotwitness/timeline/timeline.hpp>
 #include <slotwitness/units/time.hpp>
+#include <slotwitness/warming/warming.hpp>
 #include <slotwitness/witness/finding.hpp>
 
 #include <boost/asio/awaitable.hpp>
@@ -56,20 +59,46 @@ struct ComponentView {
     bool whole = false;
 };
 
+/// A place on a face of the chassis; without a name it is a place without a slot.
+struct Slot {
+    std::string name;
+    std::string label; ///< as printed there
+};
+
 struct ChassisView {
     std::string name;
     std::string family;
+    std::map<profiles::Side, std::vector<std::vector<Slot>>>
+        faces; ///< rows from the top, each from the left
     Session session = Session::connecting;
     std::string session_text;          ///< why it is not connected, with the remedy
     std::string session_reason;        ///< the same as one word; empty while connected
     std::optional<std::string> serial; ///< as the device reports it
     std::optional<units::Instant> last_answer;
+    /// Until when that counts as what is now, at the pace of now.
+    std::optional<units::Instant> valid_until;
     std::vector<ComponentView> components; ///< of the newest answer to each query
     std::vector<state::UnreadLine> unread; ///< of the newest answers
     std::vector<state::Remark> remarks;
     std::size_t gates_pending = 0;
     std::optional<witness::BaselineFixed> baseline; ///< what comparisons compare with
     bool baseline_wanted = false;                   ///< one is to take its place
+};
+
+/// The newest answer to one query, whole or not.
+struct AnswerView {
+    std::string asking;
+    std::string capture;
+    units::Instant asked;
+    units::Instant answered;
+    witness::Ending ending;
+    std::shared_ptr<const std::string> bytes;
+    std::shared_ptr<const state::Reading> reading;
+};
+
+struct TimelineView {
+    timeline::Shown shown;
+    std::vector<warming::Outlook> outlooks;
 };
 
 /// A procedure as shown now: its texts as opened, and the newest recorded finding of each part.
@@ -144,6 +173,10 @@ class Desk {
     [[nodiscard]] virtual units::Instant now() const = 0;
     [[nodiscard]] virtual std::vector<ChassisView> all_chassis() const = 0;
     [[nodiscard]] virtual std::optional<ChassisView> chassis(std::string_view name) const = 0;
+    /// In the order of their askings.
+    [[nodiscard]] virtual std::optional<std::vector<AnswerView>>
+    answers(std::string_view chassis) const = 0;
+    [[nodiscard]] virtual std::optional<TimelineView> timeline(std::string_view chassis) const = 0;
     /// Newest first.
     [[nodiscard]] virtual std::vector<GateView> gates() const = 0;
     [[nodiscard]] virtual std::optional<GateView> gate(std::string_view id) const = 0;

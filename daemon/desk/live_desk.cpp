@@ -72,11 +72,17 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
                                                 LinkMaker make_link, MachineReader read_machine,
                                                 ClockMaker make_clock, Machine machine) {
     machine_ = std::move(machine);
+    std::vector<std::unique_ptr<Post>> posts;
     std::vector<replay::Recovered> recovered;
     std::optional<witness::RunStarted> last_run;
     Instant last_instant{};
     for (const ChassisSettings& settings : settings_) {
-        auto one = replay::recover(*store, settings.name);
+        posts.push_back(std::make_unique<Post>(settings));
+        auto one = replay::recover(
+            *store, settings.name,
+            [&](const witness::Event& event, const std::vector<witness::Finding>& findings) {
+                posts.back()->timeline.take(event, findings);
+            });
         if (!one)
             return tl::unexpected(std::move(one.error().text));
         if (one->last_run && (!last_run || one->last_instant >= last_instant))
@@ -96,29 +102,27 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     for (std::size_t i = 0; i < settings_.size(); ++i) {
         const ChassisSettings& settings = settings_[i];
         replay::Recovered& past = recovered[i];
-        auto post = std::make_unique<Post>(settings);
-        post->pause = clock_->make_alarm(executor_);
+        Post& place = *posts_.emplace(settings.name, std::move(posts[i])).first->second;
+        place.pause = clock_->make_alarm(executor_);
         if (past.difference) {
-            post->difference =
+            place.difference =
                 "entry " + std::to_string(past.difference->sequence) + ": " + past.difference->text;
             spdlog::error("{}: the journal cannot be recomputed: {}", settings.name,
-                          post->difference);
+                          place.difference);
         }
         for (const replay::RecordedGate& gate : past.gates)
             published_->restore(settings.name, gate, last_instant - units::Duration(1));
         for (const replay::RecordedProcedure& procedure : past.procedures)
             published_procedures_->restore(settings.name, procedure,
                                            last_instant - units::Duration(1));
-        post->warming = std::move(past.warming);
-        Post& place = *post;
-        post->sequencer = std::make_unique<Sequencer>(
+        place.warming = std::move(past.warming);
+        place.sequencer = std::make_unique<Sequencer>(
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),
-            begin_runs(settings, run, read_machine, post->begun), last_instant,
+            begin_runs(settings, run, read_machine, place.begun), last_instant,
             [this, &place](const Recorded& recorded) { published(place, recorded); });
-        post->watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
-                                                  make_link(executor_, settings), *post->sequencer,
+        place.watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
+                                                  make_link(executor_, settings), *place.sequencer,
                                                   past.last_round, machine_.random());
-        posts_.emplace(settings.name, std::move(post));
     }
     for (auto& [name, post] : posts_)
         boost::asio::co_spawn(
@@ -171,6 +175,10 @@ void LiveDesk::published(Post& post, const Recorded& recorded) {
     published_->take(post.settings.name, recorded);
     published_procedures_->take(post.settings.name, recorded);
     if (recorded.stored)
+        post.timeline.take(recorded.event, recorded.outcome.findings);
+    else
+        post.timeline.lose("The journal cannot take what the device says: " + recorded.trouble);
+    if (recorded.stored)
         for (auto& made : post.warming.take(recorded.event, recorded.outcome.findings))
             post.sequencer->submit(std::move(made));
     if (listener_)
@@ -199,9 +207,26 @@ std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
         return std::nullopt;
     ChassisView view = post->second->watcher->view();
     view.gates_pending = published_->count_pending(name);
+    if (view.last_answer)
+        view.valid_until =
+            *view.last_answer + (post->second->sequencer->witness().wanted_askings().empty()
+                                     ? longest_gap(post->second->settings)
+                                     : pending_gap(post->second->settings));
     view.baseline = post->second->sequencer->witness().baseline();
     view.baseline_wanted = post->second->sequencer->witness().baseline_wanted();
     return view;
+}
+
+std::optional<std::vector<AnswerView>> LiveDesk::answers(std::string_view chassis) const {
+    const auto post = posts_.find(chassis);
+    return post == posts_.end() ? std::nullopt : std::optional(post->second->watcher->answers());
+}
+
+std::optional<TimelineView> LiveDesk::timeline(std::string_view chassis) const {
+    const auto post = posts_.find(chassis);
+    if (post == posts_.end())
+        return std::nullopt;
+    return TimelineView{post->second->timeline.shown(), post->second->warming.outlooks()};
 }
 
 Health LiveDesk::health() const {
@@ -373,6 +398,16 @@ std::string_view to_word(Session value) {
 
 bool needs_people(Session value) {
     return value == Session::refused || value == Session::halted;
+}
+
+units::Duration pending_gap(const ChassisSettings& settings) {
+    return watch::default_gap(settings.pace, settings.profile->reach.timeout);
+}
+
+units::Duration longest_gap(const ChassisSettings& settings) {
+    const watch::Pace& pace = settings.pace;
+    const units::Duration slower = std::max(pace.pending, pace.idle);
+    return watch::default_gap({slower, slower}, settings.profile->reach.timeout);
 }
 
 LinkMaker ssh_links() {

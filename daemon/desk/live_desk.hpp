@@ -58,6 +58,9 @@ class LiveDesk final : public Desk {
     [[nodiscard]] units::Instant now() const override { return clock_->now(); }
     [[nodiscard]] std::vector<ChassisView> all_chassis() const override;
     [[nodiscard]] std::optional<ChassisView> chassis(std::string_view name) const override;
+    [[nodiscard]] std::optional<std::vector<AnswerView>>
+    answers(std::string_view chassis) const override;
+    [[nodiscard]] std::optional<TimelineView> timeline(std::string_view chassis) const override;
     [[nodiscard]] std::vector<GateView> gates() const override {
         return published_->newest_first();
     }

@@ -122,7 +122,7 @@ witness::HandbackPlan plan_handback(const ChassisSettings& settings,
     if (filled.work_slot)
         plan.work.slot = witness::Component{filled.work_slot->kind, filled.work_slot->name};
     plan.work.spare = filled.spare;
-    plan.gap = watch::default_gap(settings.pace, profile.reach.timeout);
+    plan.gap = pending_gap(settings);
     const auto queries = profiles::all_queries(profile);
     plan.refresh = profiles::refresh_of(profile, {queries.begin(), queries.end()});
     return plan;
@@ -142,7 +142,7 @@ plan_sentence(const ChassisSettings& settings, const sentences::Sentence& senten
     for (const profiles::Asking& asking : *needs)
         plan.askings.push_back(asking.key());
     std::sort(plan.askings.begin(), plan.askings.end());
-    plan.gap = gap.value_or(watch::default_gap(settings.pace, profile.reach.timeout));
+    plan.gap = gap.value_or(pending_gap(settings));
     plan.refresh = profiles::refresh_of(profile, *needs);
     return plan;
 }

@@ -2,6 +2,7 @@
 
 #include "live_desk.hpp"
 
+#include <slotwitness/timeline/timeline.hpp>
 #include <slotwitness/warming/warming.hpp>
 
 #include <atomic>
@@ -12,12 +13,14 @@
 namespace slotwitness::desk {
 
 struct LiveDesk::Post {
-    explicit Post(const ChassisSettings& its_settings) : settings(its_settings) {}
+    explicit Post(const ChassisSettings& its_settings)
+        : settings(its_settings), timeline(longest_gap(its_settings)) {}
 
     const ChassisSettings& settings;
     std::unique_ptr<Sequencer> sequencer;
     std::unique_ptr<Watcher> watcher;
-    warming::Warming warming; ///< as of the newest stored event
+    warming::Warming warming;    ///< as of the newest stored event
+    timeline::Timeline timeline; ///< likewise
     std::unique_ptr<Alarm> pause;
     /// run.started is in the journal; read on the journal's thread as well.
     std::shared_ptr<std::atomic<bool>> begun = std::make_shared<std::atomic<bool>>(false);

@@ -30,6 +30,10 @@ struct ChassisSettings {
     std::optional<units::Decimal> peak_load; ///< b/s: what the chassis must be able to carry
 };
 
+/// Between two looks further apart nobody was looking: while gates are pending, and at any pace.
+[[nodiscard]] units::Duration pending_gap(const ChassisSettings& settings);
+[[nodiscard]] units::Duration longest_gap(const ChassisSettings& settings);
+
 /// A procedure that may be opened, and the file that it was read from.
 struct WrittenProcedure {
     procedures::Procedure procedure;

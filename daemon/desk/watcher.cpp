@@ -342,6 +342,7 @@ boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::
     }
     auto reading = std::make_shared<const state::Reading>(
         replay::read_answer(*settings_.profile, asking, answer.bytes, ending));
+    auto bytes = std::make_shared<const std::string>(answer.bytes);
     journal::Capture capture{journal::digest_of(answer.bytes), std::move(answer.bytes)};
     std::string digest = capture.digest;
     std::vector<journal::Capture> captures;
@@ -351,8 +352,8 @@ boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::
         witness::Answered{round, std::move(asking), asked, digest, ending, reading};
     const Recorded recorded = co_await sequencer_.record(std::move(what), std::move(captures));
     if (recorded.stored)
-        newest_[key] = {std::move(reading), std::move(digest), recorded.event.at,
-                        std::move(ending)};
+        newest_[key] = {std::move(reading), std::move(digest), asked,
+                        recorded.event.at,  std::move(ending), std::move(bytes)};
     else
         spdlog::error("{}: an answer is not recorded: {}", settings_.name, recorded.trouble);
 }
@@ -361,6 +362,12 @@ ChassisView Watcher::view() const {
     ChassisView view;
     view.name = settings_.name;
     view.family = settings_.profile->family;
+    for (const auto& [side, face] : settings_.profile->faces)
+        for (const std::vector<std::string>& row : face) {
+            std::vector<Slot>& slots = view.faces[side].emplace_back();
+            for (const std::string& name : row)
+                slots.push_back({name, profiles::label_of(*settings_.profile, name)});
+        }
     view.session = session_;
     view.session_text = session_text_;
     view.session_reason = session_reason_;
@@ -376,6 +383,14 @@ ChassisView Watcher::view() const {
                             seen.reading->remarks.end());
     }
     return view;
+}
+
+std::vector<AnswerView> Watcher::answers() const {
+    std::vector<AnswerView> answers;
+    for (const auto& [asking, seen] : newest_)
+        answers.push_back({asking, seen.capture, seen.asked, seen.answered, seen.ending, seen.bytes,
+                           seen.reading});
+    return answers;
 }
 
 } // namespace slotwitness::desk

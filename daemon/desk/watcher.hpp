@@ -21,8 +21,9 @@ namespace slotwitness::desk {
 struct Seen {
     std::shared_ptr<const state::Reading> reading;
     std::string capture;
-    units::Instant answered;
+    units::Instant asked, answered;
     witness::Ending ending;
+    std::shared_ptr<const std::string> bytes;
 };
 
 /// Keeps the router session of one chassis and looks when it is time: rounds of queries, each
@@ -44,6 +45,7 @@ class Watcher {
 
     /// Session, components, unread lines: what the API shows of the chassis.
     [[nodiscard]] ChassisView view() const;
+    [[nodiscard]] std::vector<AnswerView> answers() const;
 
   private:
     [[nodiscard]] boost::asio::awaitable<void> hold_session();

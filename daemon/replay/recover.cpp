@@ -122,7 +122,7 @@ tl::expected<witness::Outcome, StoreError> step(witness::Witness& witness, const
 /// Steps a witness over entries[first…] and notes the first difference. Takes what was decoded.
 tl::expected<void, StoreError> step_over(journal::Store& store, const std::vector<Entry>& entries,
                                          std::vector<journal::Decoded>& decoded, std::size_t first,
-                                         Recovered& into) {
+                                         Recovered& into, const Onlooker& onlooker) {
     Rereader rereader(store);
     int semantics = witness::semantics_version; // of the witness that judged the run
     for (std::size_t i = first; i < entries.size(); ++i) {
@@ -147,6 +147,8 @@ tl::expected<void, StoreError> step_over(journal::Store& store, const std::vecto
         const auto* forecast = std::get_if<witness::ForecastMade>(&event.what);
         auto otherwise = forecast ? into.warming.differs(*forecast) : std::nullopt;
         static_cast<void>(into.warming.take(event, reread->decoded.findings)); // it is recorded
+        if (onlooker)
+            onlooker(event, reread->decoded.findings);
         if (into.difference)
             continue;
         if (otherwise) {
@@ -260,7 +262,7 @@ read_baseline(journal::Store& store, const std::vector<Entry>& entries,
 }
 
 tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis,
-                                            bool fully) {
+                                            bool fully, const Onlooker& onlooker) {
     const auto entries = store.entries(chassis);
     if (!entries)
         return tl::unexpected(entries.error());
@@ -283,7 +285,8 @@ tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_v
         remembered.baseline = std::move(*baseline);
     }
     recovered.witness = witness::Witness(remembered);
-    if (auto stepped = step_over(store, *entries, decoding->decoded, first, recovered); !stepped)
+    if (auto stepped = step_over(store, *entries, decoding->decoded, first, recovered, onlooker);
+        !stepped)
         return tl::unexpected(std::move(stepped.error()));
     return recovered;
 }
@@ -346,12 +349,13 @@ bool tells_something_new(const witness::GateFinding& before, const witness::Gate
            before.because.reason != after.because.reason || before.retired != after.retired;
 }
 
-tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis) {
-    return recover(store, chassis, false);
+tl::expected<Recovered, StoreError> recover(journal::Store& store, std::string_view chassis,
+                                            const Onlooker& onlooker) {
+    return recover(store, chassis, false, onlooker);
 }
 
 tl::expected<Recovered, StoreError> recover_fully(journal::Store& store, std::string_view chassis) {
-    return recover(store, chassis, true);
+    return recover(store, chassis, true, {});
 }
 
 } // namespace slotwitness::replay

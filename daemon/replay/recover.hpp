@@ -6,6 +6,7 @@
 #include <slotwitness/witness/witness.hpp>
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -52,12 +53,16 @@ struct Recovered {
     std::optional<Difference> difference; ///< the first mismatch met on the way: to be said loudly
 };
 
+/// Sees each event that is stepped again, with its reading and its recorded findings, in order.
+using Onlooker =
+    std::function<void(const witness::Event& event, const std::vector<witness::Finding>& findings)>;
+
 /// What a daemon needs to go on. Only the runs since a run began with no gate or procedure open and
 /// no baseline wanted are stepped again: what came before has left nothing in the witness but its
 /// inventory, which is taken from the recorded findings, and its baseline, whose answers are read
 /// again.
-[[nodiscard]] tl::expected<Recovered, journal::StoreError> recover(journal::Store& store,
-                                                                   std::string_view chassis);
+[[nodiscard]] tl::expected<Recovered, journal::StoreError>
+recover(journal::Store& store, std::string_view chassis, const Onlooker& onlooker = {});
 
 /// The same by stepping over everything; must give the same (a property test).
 [[nodiscard]] tl::expected<Recovered, journal::StoreError> recover_fully(journal::Store& store,

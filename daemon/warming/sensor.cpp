@@ -23,6 +23,12 @@ double number(const units::Decimal& decimal) {
     return static_cast<double>(decimal.coefficient()) * std::pow(10.0, decimal.exponent());
 }
 
+/// No further ahead than it was looked at: a short beginning allows for almost any end, and a clock
+/// that was shortened stays so.
+Instant horizon_of(const forecast::Belief& belief, Instant limit) {
+    return std::min(limit, belief.last + (belief.last - belief.first));
+}
+
 const state::Value* value_of(const state::Row& row, Attribute attribute) {
     const auto fact = row.facts.find(attribute);
     return fact == row.facts.end() ? nullptr : &fact->second.value;
@@ -108,19 +114,29 @@ std::optional<ForecastMade> Sensor::take(Instant at, const witness::Answered& an
     return std::nullopt;
 }
 
+double Sensor::step() const {
+    return std::pow(10.0, finest_);
+}
+
+tl::expected<forecast::Fit, forecast::NotIdentified> Sensor::fit() const {
+    return forecast::fit(segment_.looks(), {.step = step()});
+}
+
+forecast::Band Sensor::outlook(Instant limit) const {
+    const auto fit = this->fit();
+    return fit ? forecast::band(fit->belief, horizon_of(fit->belief, limit)) : forecast::Band{};
+}
+
 std::optional<ForecastMade> Sensor::forecast(const units::Decimal& celsius, Instant limit) const {
-    const double step = std::pow(10.0, finest_);
-    const auto fit = forecast::fit(segment_.looks(), {.step = step});
+    const auto fit = this->fit();
     if (!fit)
         return std::nullopt; // what is not identified reaches nobody
     const forecast::Belief& belief = fit->belief;
-    // No further ahead than it was looked at: a short beginning allows for almost any end, and a
-    // clock that was shortened stays so.
-    const Instant horizon = std::min(limit, belief.last + (belief.last - belief.first));
+    const Instant horizon = horizon_of(belief, limit);
     if (horizon <= belief.last)
         return std::nullopt;
     // Whether a device rounds or cuts digits off is not known: one step lower holds for both.
-    const auto crossing = forecast::crossing(belief, number(plan_.hottest) - step, horizon);
+    const auto crossing = forecast::crossing(belief, number(plan_.hottest) - step(), horizon);
     const auto* within = crossing ? std::get_if<forecast::Within>(&*crossing) : nullptr;
     if (!within || within->probability < worth_telling ||
         within->early_edge + worth_recording > limit)

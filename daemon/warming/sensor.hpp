@@ -1,5 +1,6 @@
 #pragma once
 
+#include <slotwitness/forecast/band.hpp>
 #include <slotwitness/forecast/segment.hpp>
 #include <slotwitness/witness/event.hpp>
 
@@ -22,10 +23,16 @@ class Sensor {
     [[nodiscard]] std::optional<witness::ForecastMade>
     take(witness::Instant at, const witness::Answered& answer, witness::Instant limit);
 
+    /// How it may go on, no further than it was looked at and than `limit`; empty where its looks
+    /// do not tell.
+    [[nodiscard]] forecast::Band outlook(witness::Instant limit) const;
+
   private:
     /// °C, or why there is none.
     [[nodiscard]] tl::expected<units::Decimal, std::string>
     told_by(const state::Reading& reading) const;
+    [[nodiscard]] double step() const; ///< °C, the finest that it printed
+    [[nodiscard]] tl::expected<forecast::Fit, forecast::NotIdentified> fit() const;
     [[nodiscard]] std::optional<witness::ForecastMade> forecast(const units::Decimal& celsius,
                                                                 witness::Instant limit) const;
     [[nodiscard]] witness::ForecastMade made(std::string because) const;

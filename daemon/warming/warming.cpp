@@ -91,6 +91,14 @@ void Warming::look(Instant at, const Answered& answer, std::vector<ForecastMade>
         }
 }
 
+std::vector<Outlook> Warming::outlooks() const {
+    std::vector<Outlook> outlooks;
+    for (const auto& [id, clock] : clocks_)
+        for (const Sensor& sensor : clock.sensors)
+            outlooks.push_back({id, sensor.plan().sensor, sensor.outlook(clock.limit)});
+    return outlooks;
+}
+
 std::optional<std::string> Warming::differs(const ForecastMade& recorded) const {
     const auto told = [](const ForecastMade& one) {
         return "sensor " + one.sensor + ", rounds " + std::to_string(one.from) + " to " +

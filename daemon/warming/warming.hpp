@@ -15,6 +15,13 @@
 /// by what is recorded, so a replay makes the same forecasts again.
 namespace slotwitness::warming {
 
+/// What a sensor's looks since the last change of cooling say of what comes.
+struct Outlook {
+    std::string procedure;
+    std::string sensor;
+    forecast::Band band; ///< empty where they say nothing
+};
+
 class Warming {
   public:
     /// What is to be recorded next because of this recorded event and its findings.
@@ -24,6 +31,9 @@ class Warming {
     /// In words what a recorded forecast says otherwise than what was made of the same looks;
     /// nothing if it is that one, to `tolerance`. To be asked before it is taken.
     [[nodiscard]] std::optional<std::string> differs(const witness::ForecastMade& recorded) const;
+
+    /// How the sensors of the clocks that run may go on.
+    [[nodiscard]] std::vector<Outlook> outlooks() const;
 
   private:
     /// A procedure whose cooling clock may run.

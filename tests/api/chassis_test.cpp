@@ -39,6 +39,7 @@ TEST_F(chassis, lists_each_with_its_session) {
                             {"session_reason", ""},
                             {"serial", "QN4417A"},
                             {"last_answer", "2026-11-25T07:59:59.000Z"},
+                            {"valid_until", "2026-11-25T08:00:20.000Z"},
                             {"gates_pending", 1}}));
     EXPECT_EQ(all[1]["session"], "refused");
     EXPECT_EQ(all[1]["session_text"], "the device refused the key; install it there");

@@ -136,6 +136,9 @@ TEST_F(contract, holds_for_what_is_answered) {
     desk.gates_shown.back().finding.last_look.reset();
     add("AllChassis", got(Method::get, "/v1/chassis"));
     add("Chassis", got(Method::get, "/v1/chassis/core1"));
+    add("Answers", got(Method::get, "/v1/chassis/core1/answers"));
+    add("Answer", got(Method::get, "/v1/chassis/core1/answers/inventory"));
+    add("Timeline", got(Method::get, "/v1/chassis/core1/timeline"));
     add("Baseline", got(Method::post, "/v1/chassis/core1/baseline", "{}"));
     add("ChassisSummary", got(Method::post, "/v1/chassis/core1/session", "{}"));
     add("Gates", got(Method::get, "/v1/gates"));

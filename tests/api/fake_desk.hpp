@@ -23,6 +23,8 @@ class FakeDesk final : public desk::Desk {
 
     units::Instant time{};
     std::vector<desk::ChassisView> chassis_shown;
+    std::vector<desk::AnswerView> answers_shown; ///< of every chassis
+    desk::TimelineView timeline_shown;           ///< likewise
     std::vector<desk::GateView> gates_shown;
     desk::Health health_shown{true, {}};
     std::optional<desk::Refusal> refusal; ///< of every opening and closing
@@ -60,6 +62,13 @@ class FakeDesk final : public desk::Desk {
     [[nodiscard]] std::optional<desk::ChassisView> chassis(std::string_view name) const override {
         const auto at = std::ranges::find(chassis_shown, name, &desk::ChassisView::name);
         return at == chassis_shown.end() ? std::nullopt : std::optional{*at};
+    }
+    [[nodiscard]] std::optional<std::vector<desk::AnswerView>>
+    answers(std::string_view name) const override {
+        return chassis(name) ? std::optional{answers_shown} : std::nullopt;
+    }
+    [[nodiscard]] std::optional<desk::TimelineView> timeline(std::string_view name) const override {
+        return chassis(name) ? std::optional{timeline_shown} : std::nullopt;
     }
     [[nodiscard]] std::vector<desk::GateView> gates() const override { return gates_shown; }
     [[nodiscard]] std::optional<desk::GateView> gate(std::string_view id) const override {

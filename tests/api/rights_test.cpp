@@ -30,6 +30,10 @@ const std::vector<Right> rights{
     {Method::get, "/v1/chassis", "/v1/chassis", "vea", ""},
     {Method::get, "/v1/chassis/{name}", "/v1/chassis/core1", "vea", ""},
     {Method::get, "/v1/chassis/{name}/hardware", "/v1/chassis/core1/hardware", "vea", ""},
+    {Method::get, "/v1/chassis/{name}/answers", "/v1/chassis/core1/answers", "vea", ""},
+    {Method::get, "/v1/chassis/{name}/answers/{asking}", "/v1/chassis/core1/answers/inventory",
+     "vea", ""},
+    {Method::get, "/v1/chassis/{name}/timeline", "/v1/chassis/core1/timeline", "vea", ""},
     {Method::post, "/v1/chassis/{name}/baseline", "/v1/chassis/core1/baseline", "e", "{}"},
     {Method::post, "/v1/chassis/{name}/session", "/v1/chassis/core1/session", "e", "{}"},
     {Method::get, "/v1/gates", "/v1/gates", "vea", ""},
@@ -59,6 +63,7 @@ const std::vector<Right> rights{
     {Method::get, "/readyz", "/readyz", "*", ""},
     {Method::get, "/rack/{id}", "/rack/p1", "*", ""},
     {Method::get, "/engineer", "/engineer", "*", ""},
+    {Method::get, "/engineer/{chassis}", "/engineer/core1", "*", ""},
     {Method::get, "/assets/{name}", "/assets/base.css", "*", ""},
 };
 

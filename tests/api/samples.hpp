@@ -47,6 +47,8 @@ inline desk::ChassisView chassis() {
     view.session = desk::Session::connected;
     view.serial = "QN4417A";
     view.last_answer = start - 1s;
+    view.valid_until = start + 20s;
+    view.faces[profiles::Side::rear] = {{{"TRAY1", "FAN A"}}, {{"FAB3", ""}, {"", ""}}};
     view.gates_pending = 1;
     const auto add = [&](state::Row row) {
         view.components.push_back(
@@ -77,6 +79,60 @@ inline desk::ChassisView chassis() {
              {Attribute::text, {std::string{"FAB3 unseated"}, {10, 12}}}}));
     view.unread = {{12, "!! table busy", 1, "a plane number"}};
     view.remarks = {{{8, 8}, "\"what?\" is no declared word"}};
+    return view;
+}
+
+/// An answer of three rows, of which the terminal added one, and of which one nobody reads.
+inline desk::AnswerView answer() {
+    desk::AnswerView view;
+    view.asking = "inventory";
+    view.capture = std::string(64, 'a');
+    view.asked = start - 2s;
+    view.answered = start - 1s;
+    view.ending = {true, 0, ""};
+    view.bytes = std::make_shared<const std::string>(
+        "PLANE  STATE\n-- more --\n3\xc3\xa9  locked\n!! \x1b busy\n");
+    state::Reading reading;
+    reading.whole = true;
+    reading.rows = {{state::Kind::plane,
+                     "3\xc3\xa9",
+                     {3, 1},
+                     "3\xc3\xa9  locked",
+                     {{state::Attribute::admin, {state::AdminState::locked, {3, 6}}}}}};
+    reading.set_aside = {{2, "pager"}};
+    reading.unread = {{4, "!! \x1b busy", 4, "a plane number"}};
+    reading.remarks = {{{3, 6}, "\"locked\" stands for locked"}};
+    view.reading = std::make_shared<const state::Reading>(std::move(reading));
+    return view;
+}
+
+/// Plane 3 was shut and is seen no more; tray TRAY2 is out, and a sensor warms.
+inline desk::TimelineView timeline_view() {
+    desk::TimelineView view;
+    timeline::Shown& shown = view.shown;
+    shown.since = start - 600s;
+    shown.tracks = {
+        {{"plane", "3"},
+         {{start - 500s, start - 300s, "operational"}, {start - 298s, start - 100s, "shut"}},
+         false},
+        {{"gate", "g7"}, {{start - 20s, start - 1s, "pending"}}, true}};
+    shown.parts = {{{state::Kind::plane, "3"},
+                    "REAR 3",
+                    {timeline::Condition::unknown, "The last look brought no answer."},
+                    "planes",
+                    start - 100s,
+                    start - 10s}};
+    witness::CoolingFinding clock;
+    clock.procedure = "p1";
+    clock.began = start - 60s;
+    clock.limit = start + 540s;
+    shown.clocks = {clock};
+    shown.marks = {{start - 70s, "released", "p1", "pull-tray", "A. Person", ""}};
+    shown.sensors = {{"FAB4-core",
+                      "p1",
+                      *units::Decimal::parse("92"),
+                      {{start - 2s, *units::Decimal::parse("61.5")}}}};
+    view.outlooks = {{"p1", "FAB4-core", {{start - 2s, 61.1, 61.504, 62}}}};
     return view;
 }
 
@@ -119,6 +175,8 @@ inline desk::ProcedureView procedure() {
 inline void fill(FakeDesk& desk) {
     desk.time = start;
     desk.chassis_shown = {chassis()};
+    desk.answers_shown = {answer()};
+    desk.timeline_shown = timeline_view();
     desk.gates_shown = {pending_gate()};
     desk.procedures_shown = {procedure()};
 }

@@ -33,11 +33,13 @@ async function started(name, args) {
 
 export class Site {
     folder = mkdtempSync(join(tmpdir(), "slotwitness-pages-"));
+    #speed; // of the chassis' own time
     file = (name) => join(this.folder, name);
 
     /// `undo`: how long a confirmation can be taken back. Every hold of the procedure is 300 ms, so that a test is short.
-    static async start({ procedure = "replace-fabric-module", undo = "0 s" } = {}) {
+    static async start({ procedure = "replace-fabric-module", undo = "0 s", speed = 3 } = {}) {
         const site = new Site();
+        site.#speed = speed;
         try {
             site.#write(procedure, undo);
             await site.#startChassis();
@@ -64,7 +66,7 @@ export class Site {
         const { child, line } = await started("slotwitness-chassis", [
             "--port", "0", "--name", "edge-7", "--serial", "QL40000017", "--host-key", this.file("host_key"),
             "--authorized-keys", this.file("watcher_key.pub"), "--control", this.file("control"),
-            "--refresh", "200ms", "--boot-time", "2s", "--speed", "3"]);
+            "--refresh", "200ms", "--boot-time", "2s", "--speed", String(this.#speed)]);
         this.chassis = child;
         this.chassisPort = JSON.parse(line).port;
     }

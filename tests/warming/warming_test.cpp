@@ -157,5 +157,17 @@ TEST(warming, knows_the_forecasts_that_it_made_and_no_others) {
     EXPECT_TRUE(chassis.warming.differs(*made));
 }
 
+TEST(warming, shows_how_a_sensor_may_go_on_no_further_than_it_was_looked_at) {
+    Chassis chassis(*units::Decimal::parse("90"));
+    EXPECT_TRUE(chassis.warming.outlooks().at(0).band.empty());
+    chassis.watch(2s, 40s);
+    const Outlook outlook = chassis.warming.outlooks().at(0);
+    EXPECT_EQ(outlook.procedure, "job");
+    EXPECT_EQ(outlook.sensor, "core");
+    ASSERT_FALSE(outlook.band.empty());
+    EXPECT_EQ(outlook.band.front().at, after(40s));
+    EXPECT_EQ(outlook.band.back().at, after(78s)); // as far ahead as from 2 s to 40 s
+}
+
 } // namespace
 } // namespace slotwitness::warming

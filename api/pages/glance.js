@@ -1,0 +1,91 @@
+// Every chassis at a glance: a list of its own, and the way from one chassis to the others.
+import { $, isSilent, known, name } from "./engineer_state.js";
+import * as model from "./engineer_view.js";
+import { element as h, show } from "./parts.js";
+import { wordOf } from "./rack_view.js";
+import { words } from "./words.js";
+
+export function drawGlance(now) {
+    const one = (chassis) => {
+        const procedure = model.openOn(known.procedures, chassis.name);
+        const word = procedure ? wordOf(procedure, isSilent(), now).word : chassis.gates_pending ? "watching" : "no work";
+        const seen = model.time(chassis.last_answer);
+        const old = seen === null || now > model.time(chassis.valid_until);
+        return {
+            name: chassis.name,
+            word,
+            step: procedure?.step ?? "",
+            title: procedure?.title ?? "",
+            pending: chassis.gates_pending,
+            session: chassis.session,
+            old,
+            seen: seen === null ? "never" : `${model.span(now - seen)} ago`,
+            here: chassis.name === name,
+        };
+    };
+    const all = known.all.map(one);
+    if (name) {
+        show(
+            $("others"),
+            all.map((each) => ({ ...each, seen: "" })),
+            () =>
+                h(
+                    "ul",
+                    {},
+                    all.map((each) =>
+                        h(
+                            "li",
+                            {},
+                            h(
+                                "a",
+                                {
+                                    href: `/engineer/${encodeURIComponent(each.name)}`,
+                                    "aria-current": each.here ? "page" : null,
+                                },
+                                h("b", {}, each.name),
+                                h(
+                                    "span",
+                                    { class: `tag ${words[each.word] ? `tone-${words[each.word].tone}` : ""}` },
+                                    each.session === "connected" ? each.word : `session ${each.session}`,
+                                ),
+                            ),
+                        ),
+                    ),
+                ),
+        );
+        return;
+    }
+    show($("glance"), all, () =>
+        h(
+            "table",
+            {},
+            h(
+                "thead",
+                {},
+                h(
+                    "tr",
+                    {},
+                    ["Chassis", "Word", "Work", "Gates pending", "Router session", "Last look"].map((text) =>
+                        h("th", { scope: "col" }, text),
+                    ),
+                ),
+            ),
+            h(
+                "tbody",
+                {},
+                all.map((each) =>
+                    h(
+                        "tr",
+                        {},
+                        h("th", { scope: "row" }, h("a", { href: `/engineer/${encodeURIComponent(each.name)}` }, each.name)),
+                        h("td", {}, h("span", { class: `tag ${words[each.word] ? `tone-${words[each.word].tone}` : ""}` }, each.word)),
+                        h("td", {}, each.title ? `${each.title}: ${each.step || "every step has ended"}` : ""),
+                        h("td", {}, String(each.pending)),
+                        h("td", { class: each.session === "connected" ? "" : "flag" }, each.session),
+                        h("td", { class: each.old ? "flag" : "" }, each.seen),
+                    ),
+                ),
+            ),
+        ),
+    );
+}

@@ -1,0 +1,116 @@
+// The engineer page: every chassis, the picture and its lines, a stop, and a daemon that is lost.
+import assert from "node:assert/strict";
+import { after, afterEach, before, test } from "node:test";
+
+import { Browser, picture } from "./browser.mjs";
+import { control, open, press, slot, tellCode, well } from "./engineer_page.mjs";
+import { Site, stepOf } from "./site.mjs";
+
+let site, browser;
+before(async () => ([site, browser] = await Promise.all([Site.start(), Browser.start()])));
+after(async () => (await browser?.stop(), await site?.stop()));
+afterEach(() => site.order("fault clear"));
+
+test("every chassis at a glance, and from there to one", async () => {
+    const page = await open(browser, site, "/engineer");
+    await page.locator("#glance tr", { hasText: "edge-7" }).locator("td", { hasText: "connected" }).waitFor();
+    assert.equal(new URL(page.url()).hash, "", "the token is out of the address");
+    await well(page);
+    await picture(page, "engineer-glance");
+    await page.getByRole("link", { name: "edge-7" }).click();
+    await page.locator("#face svg").waitFor();
+    await page.context().close();
+});
+
+test("without a right to look it shows why, and nothing of the device", async () => {
+    const page = await open(browser, site, "/engineer/edge-7", { token: "sw1.abcdefgh.nobody" });
+    await page.locator("#trouble", { hasText: "token" }).waitFor();
+    assert.equal(await page.locator("#face svg").count(), 0);
+    await page.context().close();
+});
+
+test("the face looked at has its slots with what is printed there, and each fact leads to its line", async () => {
+    const page = await open(browser, site, "/engineer/edge-7");
+    await page.getByRole("button", { name: "Rear", exact: true }).click();
+    await slot(page, "module FAB3").filter({ hasText: "operational" }).waitFor();
+    assert.match(await slot(page, "module FAB3").textContent(), /REAR 3/);
+    await page.getByRole("button", { name: "Front", exact: true }).click();
+    await slot(page, "module LINE1").waitFor();
+    assert.equal(await slot(page, "module FAB3").count(), 0);
+
+    // By keyboard alone: to the slot, its facts, the line.
+    await slot(page, "module LINE2").focus();
+    await page.keyboard.press("Enter");
+    const serial = page.locator("#part button", { hasText: "serial" });
+    await serial.waitFor();
+    assert.equal(await page.evaluate(() => document.activeElement.dataset.key), "module LINE2", "the focus stays where it was");
+    await serial.focus();
+    await page.keyboard.press("Enter");
+    const line = page.locator("#answer tr.chosen");
+    await line.waitFor();
+    assert.match(await line.textContent(), /read.*LINE2.*QL40200022/);
+    assert.match(await line.locator("mark", { hasText: "QL40200022" }).getAttribute("title"), /module LINE2: serial QL40200022/);
+    await well(page);
+    await page.context().close();
+});
+
+test("a garbled answer shows the lines that nobody read, and a part that is not known", async () => {
+    const page = await open(browser, site, "/engineer/edge-7");
+    await slot(page, "plane 3").filter({ hasText: "operational" }).waitFor();
+    await site.order("fault contradict plane 3");
+    await slot(page, "plane 3").filter({ hasText: "not known" }).waitFor();
+    await slot(page, "plane 3").click();
+    assert.match(await page.locator("#part").textContent(), /reports two things of fabric plane 3/);
+    await site.order("fault clear");
+    await site.order("fault garble");
+    await page.locator("#askings button", { hasText: "unread" }).first().click();
+    await page.locator("#answer tr.unread").first().waitFor();
+    await picture(page, "engineer-garbled");
+    await site.order("fault clear");
+    await slot(page, "plane 3").filter({ hasText: "operational" }).waitFor();
+    await page.context().close();
+});
+
+test("the wrong slot stops the work until somebody answers; a lost daemon is WAIT by the page itself", async () => {
+    const id = await site.open();
+    const page = await open(browser, site, "/engineer/edge-7");
+    await page.getByLabel("Technician, by name").fill("G. Hand");
+    await page.getByLabel("Serial's last characters").fill("0017");
+    await control(page, "Take what they read").click();
+    await press(page, "Release prepare");
+    await page.locator(".word", { hasText: "STATE MET" }).waitFor();
+    await site.order("technician pull supply PSU1");
+    await page.locator(".word", { hasText: "STOP" }).waitFor();
+    assert.match(await page.locator("#word").textContent(), /PSU1/);
+    assert.match(await page.locator(".ask").textContent(), /Stop\. Another slot is empty/);
+    assert.equal(await page.locator("button.act").count(), 0, "nobody is told to go on");
+    await slot(page, "power-supply PSU1").filter({ hasText: "not listed" }).waitFor();
+    await picture(page, "engineer-stop");
+    await well(page);
+
+    await site.order("technician seat supply PSU1");
+    await page.locator(".rules", { hasText: "LOST" }).waitFor();
+    await page.getByLabel("Reason, kept with your name").fill("It was pulled on purpose.");
+    await page.getByRole("button", { name: "Answer a stop" }).click();
+    await page.locator("#said", { hasText: "Done" }).waitFor();
+    await page.locator(".word", { hasText: "STATE MET" }).waitFor();
+
+    // Somebody else acts meanwhile: this page is told, and does nothing twice.
+    await page.route(`**/v1/procedures/${id}/confirmations`, async (route) => {
+        const seen = await site.until(id, () => true);
+        await site.actOn(id, "confirmations", seen, "prepare", { read_back: stepOf(seen, "prepare").code });
+        await route.continue();
+    });
+    await tellCode(page);
+    await control(page, "Confirm on their behalf").click();
+    await page.locator("#said.refused", { hasText: "Somebody else may have acted" }).waitFor();
+    await page.unroute(`**/v1/procedures/${id}/confirmations`);
+    await press(page, "Release shut-planes");
+    await page.locator(".word", { hasText: "STATE MET" }).waitFor();
+
+    await site.killDaemon();
+    await page.locator(".word", { hasText: "WAIT" }).waitFor();
+    await page.locator("#trouble", { hasText: "does not answer" }).waitFor();
+    await picture(page, "engineer-lost");
+    await page.context().close();
+});
