@@ -361,7 +361,8 @@ LinkMaker ssh_links() {
     return [](boost::asio::any_io_executor executor, const ChassisSettings& chassis) {
         const profiles::Reach& reach = chassis.profile->reach;
         return links::make_ssh_link(std::move(executor), chassis.target,
-                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by});
+                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by,
+                                     links::Guard(*chassis.profile).approve_shell()});
     };
 }
 

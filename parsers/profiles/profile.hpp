@@ -79,13 +79,22 @@ struct Meant {
 };
 using WordList = std::map<std::string, std::vector<Meant>, std::less<>>;
 
+/// How a login shell of the family is spoken to.
+struct Shell {
+    layouts::LineMatcher prompt;              ///< what may be its prompt
+    std::vector<std::string> session_queries; ///< asked once after each login, in this order
+    std::optional<char> pager_key;            ///< answers the prompts of `Terminal::pagers`
+    std::size_t columns = 512;                ///< of the terminal that is asked for
+};
+
 struct Reach {
-    /// An SSH exec request a query, or NETCONF over SSH (RFC 6242).
-    enum class By { command, netconf };
+    /// An SSH exec request a query, NETCONF over SSH (RFC 6242), or lines typed into a login shell.
+    enum class By { command, netconf, shell };
     By by = By::command;
     std::size_t parallel = 1;             ///< queries asked at once, each on a channel of its own
     units::Duration timeout{15'000};      ///< for one answer
     std::size_t longest_answer = 1 << 20; ///< bytes
+    Shell shell;                          ///< by shell alone
 };
 
 /// What the device's terminal adds to answers.
@@ -164,8 +173,9 @@ inline constexpr std::size_t most_profile_files = 8;
                                                     const state::Reading& reading,
                                                     std::span<const std::string> allowed);
 
-/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown query, a missing parameter, a
-/// character outside its alphabet. The guard's rule, as a pure function.
+/// The bytes that ask it (over NETCONF the filter of the get), or why they cannot leave: an unknown
+/// query, a missing parameter, a character outside its alphabet. The guard's rule, as a pure
+/// function.
 [[nodiscard]] tl::expected<std::string, state::Problem> request_bytes(const Profile& profile,
                                                                       const Asking& asking);
 
