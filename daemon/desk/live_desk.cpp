@@ -416,7 +416,8 @@ LinkMaker ssh_links() {
         const profiles::Reach& reach = chassis.profile->reach;
         auto way = bastions->way(executor, chassis.through);
         return links::make_ssh_link(std::move(executor), chassis.target,
-                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by},
+                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by,
+                                     links::Guard(*chassis.profile).approve_shell()},
                                     std::move(way));
     };
 }

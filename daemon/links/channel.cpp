@@ -80,6 +80,21 @@ int Channel::subsystem(const std::string& name) {
     return ssh_channel_request_subsystem(raw_, name.c_str());
 }
 
+int Channel::terminal(std::size_t columns) {
+    if (raw_ == nullptr || closed_) {
+        return SSH_ERROR;
+    }
+    constexpr int rows = 512; // where a pager takes its page from the terminal, pages are few
+    return ssh_channel_request_pty_size(raw_, "dumb", static_cast<int>(columns), rows);
+}
+
+int Channel::shell() {
+    if (raw_ == nullptr || closed_) {
+        return SSH_ERROR;
+    }
+    return ssh_channel_request_shell(raw_);
+}
+
 int Channel::write(std::string_view bytes) {
     if (raw_ == nullptr || closed_) {
         return SSH_ERROR;

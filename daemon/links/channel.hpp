@@ -13,9 +13,9 @@ namespace slotwitness::links {
 
 class Session;
 
-/// One channel: of a command, or of a subsystem. libssh's callbacks gather what arrives, so that
-/// nothing is lost when data and the end of the session arrive together. Owned by its session;
-/// after the session's end only what has been gathered may be asked.
+/// One channel: of a command, of a subsystem, or of a shell. libssh's callbacks gather what
+/// arrives, so that nothing is lost when data and the end of the session arrive together. Owned by
+/// its session; after the session's end only what has been gathered may be asked.
 class Channel {
   public:
     Channel(Session& session, std::size_t longest_answer);
@@ -27,6 +27,9 @@ class Channel {
     [[nodiscard]] int open();
     [[nodiscard]] int exec(const std::string& request);
     [[nodiscard]] int subsystem(const std::string& name);
+    /// A terminal so wide, which does nothing with escapes.
+    [[nodiscard]] int terminal(std::size_t columns);
+    [[nodiscard]] int shell();
     /// How many bytes were taken, 0 if the device takes none now; negative on error.
     [[nodiscard]] int write(std::string_view bytes);
     /// What arrives from now on is dropped.

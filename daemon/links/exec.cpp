@@ -1,4 +1,5 @@
 #include "channel.hpp"
+#include "conversation.hpp"
 #include "session.hpp"
 
 #include <libssh/libssh.h>
@@ -66,14 +67,7 @@ asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> s
                       session->where() + ": more than " + std::to_string(limits.parallel) +
                           " queries at once, which the profile does not allow"});
     }
-    // A channel that the device has not closed yet still counts there.
-    const auto& device = *session;
-    std::function<int()> place = [&device, &limits] {
-        return device.channels_in_use() + device.channels_closing() < limits.parallel ? SSH_OK
-                                                                                      : SSH_AGAIN;
-    };
-    const auto free = co_await session->until(deadline, "waiting for the device to close a channel",
-                                              std::move(place));
+    const auto free = co_await find_place(session, limits.parallel, deadline);
     if (!free) {
         co_return tl::unexpected(free.error());
     }
@@ -106,17 +100,11 @@ asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> s
                           query.key() + "\" had come";
             co_return tl::unexpected(std::move(error));
         }
-        const auto woken = co_await session->wait(deadline);
-        switch (woken) {
-        case Bell::Woken::rung:
-            break;
-        case Bell::Woken::due:
-            session->pump(); // bytes that arrived in time count, however late we come to read them
-            due = true;
-            break;
-        case Bell::Woken::cancelled:
-            co_return tl::unexpected(cancelled(*session));
+        const auto heard = co_await hear_more(session, deadline);
+        if (!heard) {
+            co_return tl::unexpected(heard.error());
         }
+        due = !*heard;
     }
     auto remark = remark_on(channel, due, limits);
     auto answer = channel.take();

@@ -109,8 +109,9 @@ struct Limits {
     /// is misuse, one that finds such a channel waits for it. A server may free its own place a
     /// moment after it closed, so let it allow one more than this.
     std::size_t parallel = 1;
-    /// A command of its own for each query, or rpcs in one NETCONF session.
+    /// A command of its own for each query, rpcs in one NETCONF session, or lines in one shell.
     profiles::Reach::By by = profiles::Reach::By::command;
+    std::shared_ptr<const ApprovedShell> shell{}; ///< by shell alone
 };
 
 class Bastion;

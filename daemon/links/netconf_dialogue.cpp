@@ -1,6 +1,7 @@
 #include "netconf_dialogue.hpp"
 
 #include "channel.hpp"
+#include "conversation.hpp"
 
 #include <slotwitness/netconf/messages.hpp>
 
@@ -126,16 +127,7 @@ asio::awaitable<NetconfDialogue::Done> NetconfDialogue::open(Deadline deadline) 
 }
 
 asio::awaitable<NetconfDialogue::Done> NetconfDialogue::send(std::string bytes, Deadline deadline) {
-    Channel& channel = *channel_;
-    std::string_view rest = bytes;
-    std::function<int()> write = [&channel, &rest] {
-        const int taken = channel.write(rest);
-        if (taken < 0)
-            return SSH_ERROR;
-        rest.remove_prefix(static_cast<std::size_t>(taken));
-        return rest.empty() ? SSH_OK : SSH_AGAIN;
-    };
-    const auto sent = co_await session_->until(deadline, "sending a query", std::move(write));
+    const auto sent = co_await say(session_, channel_, std::move(bytes), deadline);
     if (!sent)
         co_return tl::unexpected(sent.error());
     if (*sent != SSH_OK)
@@ -165,17 +157,10 @@ NetconfDialogue::receive(Deadline deadline) {
             co_return Received{deframer_.begun(framing_), std::move(remark)};
         if (!session_->alive())
             co_return tl::unexpected(session_->why());
-        const auto woken = co_await session_->wait(deadline);
-        switch (woken) {
-        case Bell::Woken::rung:
-            break;
-        case Bell::Woken::due:
-            session_->pump(); // bytes that arrived in time count, however late we come to read them
-            due = true;
-            break;
-        case Bell::Woken::cancelled:
-            co_return tl::unexpected(cancelled(*session_));
-        }
+        const auto heard = co_await hear_more(session_, deadline);
+        if (!heard)
+            co_return tl::unexpected(heard.error());
+        due = !*heard;
     }
 }
 

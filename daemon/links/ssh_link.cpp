@@ -3,6 +3,7 @@
 #include "handshake.hpp"
 #include "netconf_dialogue.hpp"
 #include "session.hpp"
+#include "shell_dialogue.hpp"
 
 #include <libssh/libssh.h>
 
@@ -55,19 +56,31 @@ class SshLink final : public Link {
         if (!session_->serving()) {
             return fail({Kind::misuse, where_ + ": asked while connecting"});
         }
-        if (limits_.by == profiles::Reach::By::command) {
-            return exec(session_, std::move(query), limits_);
+        switch (limits_.by) {
+        case profiles::Reach::By::command:
+            break;
+        case profiles::Reach::By::netconf:
+            if (!netconf_ || !netconf_->is_usable()) {
+                netconf_ = std::make_shared<NetconfDialogue>(session_, limits_);
+            }
+            return NetconfDialogue::get(netconf_, std::move(query));
+        case profiles::Reach::By::shell:
+            if (!shell_ || !shell_->is_usable()) {
+                shell_ = std::make_shared<ShellDialogue>(session_, limits_);
+            }
+            return ShellDialogue::ask(shell_, std::move(query));
         }
-        if (!netconf_ || !netconf_->is_usable()) {
-            netconf_ = std::make_shared<NetconfDialogue>(session_, limits_);
-        }
-        return NetconfDialogue::get(netconf_, std::move(query));
+        return exec(session_, std::move(query), limits_);
     }
 
     void close() override {
         if (netconf_) {
             netconf_->close();
             netconf_.reset();
+        }
+        if (shell_) {
+            shell_->close();
+            shell_.reset();
         }
         if (session_) {
             session_->end({Kind::session_lost, where_ + ": closed by us"});
@@ -90,6 +103,7 @@ class SshLink final : public Link {
     Bastion::Use use_of_way_;
     std::shared_ptr<Session> session_;
     std::shared_ptr<NetconfDialogue> netconf_;
+    std::shared_ptr<ShellDialogue> shell_;
 };
 
 } // namespace

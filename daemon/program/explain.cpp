@@ -12,84 +12,6 @@ namespace slotwitness::program {
 
 namespace {
 
-/// The request as it leaves, with a parameter's place shown by its alphabet: "tell module " + 1 to
-/// 8 of A-Z0-9.
-nlohmann::json words_of(const profiles::Profile& profile, const profiles::Query& query) {
-    nlohmann::json words = nlohmann::json::array();
-    for (const profiles::Word& word : query.ask) {
-        if (const auto* text = std::get_if<std::string>(&word)) {
-            words.push_back(*text);
-            continue;
-        }
-        const std::string& name = std::get<profiles::Parameter>(word).name;
-        const profiles::Alphabet& alphabet = profile.parameters.at(name);
-        words.push_back({{"parameter", name},
-                         {"characters", alphabet.characters},
-                         {"longest", alphabet.longest}});
-    }
-    return words;
-}
-
-std::string in_words(const nlohmann::json& words) {
-    std::string line;
-    for (const auto& word : words) {
-        line += line.empty() ? "" : " ";
-        if (word.is_string())
-            line += word.get<std::string>();
-        else
-            line += "[" + word["parameter"].get<std::string>() + ": 1 to " +
-                    std::to_string(word["longest"].get<std::size_t>()) + " of " +
-                    word["characters"].get<std::string>() + "]";
-    }
-    return line;
-}
-
-std::string kinds_in_words(const profiles::Query& query) {
-    std::string words;
-    for (const state::Kind kind : profiles::kinds_of(query))
-        words.append(words.empty() ? "" : ", ").append(state::to_word(kind));
-    return words;
-}
-
-nlohmann::json explained(const profiles::Profile& profile) {
-    nlohmann::json queries = nlohmann::json::array();
-    for (const auto& [id, query] : profile.queries)
-        queries.push_back({{"query", id},
-                           {"sends", words_of(profile, query)},
-                           {"reads", kinds_in_words(query)},
-                           {"lists", query.lists},
-                           {"refresh", units::to_text(query.refresh)}});
-    const bool is_netconf = profile.reach.by == profiles::Reach::By::netconf;
-    return {{"family", profile.family},
-            {"by", is_netconf ? "netconf" : "command"},
-            {"channels_at_once", profile.reach.parallel},
-            {"timeout", units::to_text(profile.reach.timeout)},
-            {"longest_answer", profile.reach.longest_answer},
-            {"queries", queries}};
-}
-
-void print(const nlohmann::json& profile) {
-    std::cout << "Family " << profile["family"].get<std::string>()
-              << ". Everything that can be sent to a device, and nothing else:\n\n";
-    for (const auto& query : profile["queries"])
-        std::cout << "  " << in_words(query["sends"]) << "\n      query "
-                  << query["query"].get<std::string>() << ": reads "
-                  << query["reads"].get<std::string>()
-                  << (query["lists"].get<bool>() ? ", and names every present one" : "")
-                  << "; may be " << query["refresh"].get<std::string>() << " old"
-                  << (query["refresh"] == "0 s" ? " (no refresh is given)" : "") << "\n";
-    if (profile["by"] == "netconf")
-        std::cout
-            << "\nEach is the subtree filter of a get in one NETCONF session (RFC 6241), one "
-               "after the other; besides, a hello begins the session and a close-session ends "
-               "it. An answer may take ";
-    else
-        std::cout << "\nEach is one exec request on a channel of its own, at most "
-                  << profile["channels_at_once"] << " at once; an answer may take ";
-    std::cout << profile["timeout"].get<std::string>() << " and " << profile["longest_answer"]
-              << " bytes.\n";
-}
-
 int explain_sentence(const ExplainOptions& options, const profiles::Profile* profile) {
     const auto sentence = sentences::parse(options.sentence);
     if (!sentence) {
@@ -156,12 +78,7 @@ int explain(const ExplainOptions& options) {
         std::cerr << "slotwitness explain: name --sentence, --profile or both\n";
         return exit_usage;
     }
-    const nlohmann::json told = explained(*profile);
-    if (options.json)
-        std::cout << told.dump(2) << '\n';
-    else
-        print(told);
-    return exit_pass;
+    return explain_profile(*profile, options.json);
 }
 
 } // namespace slotwitness::program

@@ -90,6 +90,7 @@ struct TokenOptions {
 [[nodiscard]] int report(const ReportOptions& options);
 [[nodiscard]] int explain(const ExplainOptions& options);
 [[nodiscard]] int explain_procedure(const ExplainOptions& options); ///< `explain --procedure`
+[[nodiscard]] int explain_profile(const profiles::Profile& profile, bool as_json);
 [[nodiscard]] int ready(const ReadyOptions& options);
 [[nodiscard]] int rehearse(const RehearseOptions& options);
 [[nodiscard]] int make_token(const TokenOptions& options);

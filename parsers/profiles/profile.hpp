@@ -80,13 +80,22 @@ struct Meant {
 };
 using WordList = std::map<std::string, std::vector<Meant>, std::less<>>;
 
+/// How a login shell of the family is spoken to.
+struct Shell {
+    layouts::LineMatcher prompt;              ///< what may be its prompt
+    std::vector<std::string> session_queries; ///< asked once after each login, in this order
+    std::optional<char> pager_key;            ///< answers the prompts of `Terminal::pagers`
+    std::size_t columns = 512;                ///< of the terminal that is asked for
+};
+
 struct Reach {
-    /// An SSH exec request a query, or NETCONF over SSH (RFC 6242).
-    enum class By { command, netconf };
+    /// An SSH exec request a query, NETCONF over SSH (RFC 6242), or lines typed into a login shell.
+    enum class By { command, netconf, shell };
     By by = By::command;
     std::size_t parallel = 1;             ///< queries asked at once, each on a channel of its own
     units::Duration timeout{15'000};      ///< for one answer
     std::size_t longest_answer = 1 << 20; ///< bytes
+    Shell shell;                          ///< by shell alone
 };
 
 /// What the device's terminal adds to answers.

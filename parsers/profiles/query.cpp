@@ -12,10 +12,6 @@ namespace {
 constexpr std::size_t most_words = 32;
 constexpr std::size_t longest_word = 256; ///< bytes; a command line is far shorter
 
-/// What a written word may hold. No blank, quote, control byte or sign that a shell acts on.
-constexpr std::string_view word_alphabet = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
-                                           "0123456789-_./:,=+";
-
 std::vector<std::string> kind_words() {
     std::vector<std::string> words;
     for (const state::Kind kind : state::words_of<state::Kind>())

@@ -5,6 +5,7 @@
 #include <slotwitness/keys/fields.hpp>
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 /// The parts of the schema, each read in a .cpp of its own.
@@ -18,9 +19,17 @@ using keys::one_of;
 using keys::Problems;
 using keys::shown;
 
+/// What a written word of a query may hold. No blank, quote, control byte or sign that a shell acts
+/// on.
+inline constexpr std::string_view word_alphabet =
+    "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./:,=+";
+
 /// [terminal]; `profile` has its grammar.
 [[nodiscard]] Terminal read_terminal(const toml::table& table, const Profile& profile,
                                      Problems& problems);
+/// [reach]; `profile` has its grammar and its terminal.
+[[nodiscard]] Reach read_reach(const toml::table& table, const Profile& profile,
+                               Problems& problems);
 /// [grammar]
 [[nodiscard]] std::shared_ptr<const abnf::Grammar> read_grammar(const toml::table& table,
                                                                 Problems& problems);

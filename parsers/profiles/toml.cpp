@@ -9,11 +9,8 @@
 namespace slotwitness::profiles {
 namespace {
 
-using namespace std::chrono_literals;
-
 constexpr std::size_t largest_profile = 1'000'000; ///< bytes; a family takes some ten thousand
 constexpr std::size_t most_queries = 256;
-constexpr std::size_t largest_answer = 64 * 1'048'576; ///< a whole answer is held in memory
 constexpr std::string_view parameter_alphabet =
     "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.:/";
 
@@ -33,23 +30,6 @@ void read_header(Fields& root, Profile& profile, Problems& problems) {
     profile.identity = fields.text("identity");
     static_cast<void>(fields.text("based-on"));
     fields.finish();
-}
-
-Reach read_reach(const toml::table& table, Problems& problems) {
-    Fields fields{table, "[reach]", problems};
-    Reach reach;
-    if (const auto by = fields.word("by", {"command", "netconf"}); by == 1)
-        reach.by = Reach::By::netconf;
-    if (const auto parallel = fields.integer("parallel", 1, 16))
-        reach.parallel = static_cast<std::size_t>(*parallel);
-    if (reach.by == Reach::By::netconf && reach.parallel != 1)
-        fields.wrong("parallel", std::to_string(reach.parallel), "1 with by = \"netconf\"",
-                     "Leave it out: a NETCONF session answers one rpc after the other.");
-    reach.timeout = fields.duration("timeout", 100ms, 10min).value_or(reach.timeout);
-    reach.longest_answer =
-        fields.size("longest-answer", 1'000, largest_answer).value_or(reach.longest_answer);
-    fields.finish();
-    return reach;
 }
 
 Alphabet read_alphabet(const toml::table& table, const std::string& path, Problems& problems) {
@@ -143,13 +123,13 @@ std::string standing_alone(toml::table& document) {
 void read_document(const toml::table& document, Profile& profile, Problems& problems) {
     Fields root{document, "the profile", problems};
     read_header(root, profile, problems);
-    if (const auto* table = root.table("reach"))
-        profile.reach = read_reach(*table, problems);
     profile.words = hardware_xml_words();
     if (const auto* table = root.table("grammar"))
         profile.grammar = read_grammar(*table, problems);
     if (const auto* table = root.table("terminal"))
         profile.terminal = read_terminal(*table, profile, problems);
+    if (const auto* table = root.table("reach"))
+        profile.reach = read_reach(*table, profile, problems);
     if (const auto* table = root.table("words"))
         each_table(*table, "words", problems, [&](const std::string& id, const toml::table& words) {
             profile.words[id] = read_words(words, "[words." + id + "]", problems);

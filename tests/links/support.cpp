@@ -28,6 +28,48 @@ ApprovedQuery approved(const std::string& command) {
     return std::move(*query);
 }
 
+namespace {
+profiles::Profile shell_profile(const std::string& more) {
+    const std::string text = R"(
+[profile]
+format = 1
+family = "test"
+[grammar]
+rules = '''
+prompt = name "> "
+name   = 1*( ALPHA / DIGIT / "-" )
+'''
+[reach]
+by     = "shell"
+prompt = ["prompt"]
+)" + more + R"(
+[query.planes]
+ask    = ["tell"]
+kind   = "plane"
+layout = "table"
+[query.planes.table]
+columns = ["NAME"]
+edges   = "header"
+[query.planes.cells]
+NAME = { as = "name" }
+)";
+    auto profile = profiles::parse_profile(text, "test.toml");
+    if (!profile)
+        throw std::logic_error(state::to_text(profile.error().front()));
+    return std::move(*profile);
+}
+
+} // namespace
+
+Limits in_a_shell(units::Duration timeout, const std::string& more) {
+    Limits limits;
+    limits.timeout = timeout;
+    limits.by = profiles::Reach::By::shell;
+    const auto profile = shell_profile(more);
+    limits.shell = Guard(profile).approve_shell();
+    return limits;
+}
+
 Target target_of(const twins::Sshd& sshd) {
     Target target;
     target.host = "127.0.0.1";

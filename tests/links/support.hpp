@@ -22,6 +22,9 @@ namespace asio = boost::asio;
 /// The command as the guard lets it out.
 [[nodiscard]] ApprovedQuery approved(const std::string& command);
 
+/// Over a shell whose prompt is a name and "> "; `more` goes on in the profile's [reach].
+[[nodiscard]] Limits in_a_shell(units::Duration timeout, const std::string& more = "");
+
 /// The way to this server with the key that it lets in.
 [[nodiscard]] Target target_of(const twins::Sshd& sshd);
 

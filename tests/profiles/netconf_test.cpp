@@ -39,7 +39,7 @@ TEST(NetconfProfile, names_each_fault_with_its_place) {
     };
     for (const Case& fault : {
              Case{"by = \"telnet\"\n", hardware, "p.toml:5:6: found \"telnet\""},
-             Case{over_netconf + "parallel = 2\n", hardware, "expected 1 with by = \"netconf\""},
+             Case{over_netconf + "parallel = 2\n", hardware, "expected 1 unless by = \"command\""},
              Case{over_netconf, "", "expected the key \"get\" in [query.hardware]"},
              Case{over_netconf, "ask = [\"tell\", \"hardware\"]\n", "found \"ask\""},
              Case{"", hardware, "found \"get\""},

@@ -52,6 +52,30 @@ TEST_F(CommandLine, explain_lists_every_request_of_a_profile) {
         EXPECT_THAT(ran.output, HasSubstr(request));
 }
 
+TEST_F(CommandLine, explain_tells_what_looking_costs_a_device) {
+    const Ran ran = run({"explain", "--profile", quillon});
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    // 9 queries without a parameter, each 2 s or each 60 s.
+    for (const char* line : {"9 queries a look", "16200 queries an hour while a gate is pending",
+                             "540 queries an hour while idle", "accounting records"})
+        EXPECT_THAT(ran.output, HasSubstr(line));
+}
+
+TEST_F(CommandLine, explain_lists_every_byte_that_a_shell_can_get) {
+    const std::string file =
+        write("shell.toml", "[profile]\nformat = 1\nfamily = \"Test\"\nbased-on = \"" + quillon +
+                                "\"\n[grammar]\nrules = 'prompt = \"edge> \"'\n"
+                                "[terminal]\npagers = [\"-- hold --\"]\n"
+                                "[reach]\nby = \"shell\"\nprompt = [\"prompt\"]\n"
+                                "session-queries = [\"page off\"]\npager-key = \"blank\"\n");
+    const Ran ran = run({"explain", "--profile", file});
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    for (const char* part : {"  tell planes\n", "After each login, once:\n  page off\n",
+                             "The key blank answers a line with nothing but \"-- hold --\"",
+                             "return key alone", "1 terminal line"})
+        EXPECT_THAT(ran.output, HasSubstr(part));
+}
+
 TEST_F(CommandLine, a_missing_file_is_exit_66) {
     EXPECT_EQ(run({"serve", "--config", "nosuch.toml"}).status, 66);
     EXPECT_EQ(run({"read", "--profile", "nosuch.toml", "x.txt"}).status, 66);

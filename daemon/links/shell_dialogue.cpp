@@ -1,0 +1,198 @@
+#include "shell_dialogue.hpp"
+
+#include "channel.hpp"
+#include "conversation.hpp"
+
+#include <libssh/libssh.h>
+
+#include <utility>
+
+namespace slotwitness::links {
+
+namespace asio = boost::asio;
+
+namespace {
+
+/// What may arrive beyond an answer before it is looked at: a round of reading.
+constexpr std::size_t shell_slack = std::size_t{1} << 20;
+
+shell::Spec spec_of(const Limits& limits) {
+    shell::Spec spec;
+    spec.is_prompt = [approved = limits.shell](std::string_view line) {
+        abnf::Scratch scratch;
+        return approved->how().prompt.takes(line, scratch);
+    };
+    spec.pagers = limits.shell->pagers();
+    spec.pager_key = limits.shell->how().pager_key;
+    spec.longest_answer = limits.longest_answer;
+    return spec;
+}
+
+} // namespace
+
+ShellDialogue::ShellDialogue(std::shared_ptr<Session> session, Limits limits)
+    : session_(std::move(session)), limits_(std::move(limits)), dialogue_(spec_of(limits_)) {}
+
+ShellDialogue::~ShellDialogue() {
+    end();
+}
+
+void ShellDialogue::end() {
+    is_over_ = true;
+    if (const auto channel = std::exchange(channel_, nullptr))
+        session_->retire(channel);
+}
+
+void ShellDialogue::close() {
+    is_over_ = true;
+    if (!is_asking_) // who asks still needs the channel, and gives it back
+        end();
+}
+
+bool ShellDialogue::is_usable() {
+    if (is_over_ || is_asking_ || !channel_)
+        return !is_over_ && session_->alive();
+    static_cast<void>(dialogue_.hear(channel_->take_arrived()));
+    if (dialogue_.stage() != shell::Dialogue::Stage::ready || channel_->closed() ||
+        channel_->answer().ended)
+        end();
+    return !is_over_ && session_->alive();
+}
+
+LinkError ShellDialogue::refused(const std::string& what) const {
+    const std::string said = session_->complaint();
+    return {LinkError::Kind::refused, session_->where() + ": no shell: " + what +
+                                          (said.empty() ? "" : " (" + said + ")") +
+                                          "; check what the account is allowed, and [reach] in the "
+                                          "profile"};
+}
+
+asio::awaitable<tl::expected<Answer, LinkError>>
+ShellDialogue::ask(std::shared_ptr<ShellDialogue> self, ApprovedQuery query) {
+    if (self->is_asking_)
+        co_return tl::unexpected(LinkError{
+            LinkError::Kind::misuse, self->session_->where() + ": two queries at once in a shell"});
+    // A cancelled coroutine leaves by its destruction: what it had asked may still be answered.
+    struct Turn {
+        explicit Turn(ShellDialogue& of) : dialogue(of) { dialogue.is_asking_ = true; }
+        ~Turn() {
+            dialogue.is_asking_ = false;
+            if (!is_whole || dialogue.is_over_)
+                dialogue.end();
+            else
+                dialogue.channel_->rest(true);
+        }
+        Turn(const Turn&) = delete;
+        Turn& operator=(const Turn&) = delete;
+        ShellDialogue& dialogue;
+        bool is_whole = false;
+    };
+    Turn turn(*self);
+    const auto deadline = std::chrono::steady_clock::now() + self->limits_.timeout;
+    if (!self->channel_) {
+        auto opened = co_await self->open(deadline);
+        if (!opened)
+            co_return tl::unexpected(std::move(opened.error()));
+    }
+    self->channel_->rest(false);
+    std::string line = self->dialogue_.ask(query.bytes());
+    auto remark = co_await self->converse(std::move(line), deadline);
+    if (!remark)
+        co_return tl::unexpected(std::move(remark.error()));
+    turn.is_whole = remark->empty();
+    Answer answer;
+    answer.bytes = self->dialogue_.answer();
+    answer.ended = turn.is_whole;
+    if (turn.is_whole)
+        answer.exit_status = 0;
+    answer.remark = std::move(*remark);
+    co_return answer;
+}
+
+asio::awaitable<ShellDialogue::Done> ShellDialogue::open(Deadline deadline) {
+    auto place = co_await find_place(session_, limits_.parallel, deadline);
+    if (!place)
+        co_return place;
+    channel_ = session_->open_channel(limits_.longest_answer + shell_slack);
+    struct Request {
+        std::string_view doing;
+        std::string_view refusal;
+        std::function<int()> call;
+    };
+    const std::shared_ptr<Channel> channel = channel_;
+    const std::size_t columns = limits_.shell->how().columns;
+    const std::vector<Request> requests{{"opening a channel", "the device refused a channel",
+                                         [channel] { return channel->open(); }},
+                                        {"asking for a terminal", "the device refused a terminal",
+                                         [channel, columns] { return channel->terminal(columns); }},
+                                        {"starting a shell", "the device refused to start it",
+                                         [channel] { return channel->shell(); }}};
+    for (const Request& request : requests) {
+        std::function<int()> call = request.call;
+        const auto granted = co_await session_->until(deadline, request.doing, std::move(call));
+        if (!granted)
+            co_return tl::unexpected(granted.error());
+        if (*granted != SSH_OK)
+            co_return tl::unexpected(refused(std::string(request.refusal)));
+    }
+    std::string nothing;
+    const auto login = co_await converse(std::move(nothing), deadline);
+    if (!login)
+        co_return tl::unexpected(login.error());
+    if (!login->empty())
+        co_return tl::unexpected(refused(*login));
+    for (const ApprovedQuery& query : limits_.shell->session_queries()) {
+        std::string line = dialogue_.ask(query.bytes());
+        const auto remark = co_await converse(std::move(line), deadline);
+        if (!remark)
+            co_return tl::unexpected(remark.error());
+        if (!remark->empty())
+            co_return tl::unexpected(refused("after \"" + query.bytes() + "\": " + *remark));
+    }
+    co_return Done{};
+}
+
+std::string ShellDialogue::why_over(bool due) const {
+    if (dialogue_.stage() == shell::Dialogue::Stage::odd)
+        return dialogue_.why();
+    if (channel_->too_long())
+        return "more than the limit of " + std::to_string(limits_.longest_answer) +
+               " bytes; raise longest-answer in the profile";
+    if (channel_->closed() || channel_->answer().ended)
+        return "the device closed the shell while we were " + std::string(dialogue_.doing());
+    if (due)
+        return "cut after " + units::to_text(limits_.timeout) + ", " +
+               std::string(dialogue_.doing()) +
+               "; raise timeout in the profile if the device needs longer";
+    return "";
+}
+
+asio::awaitable<tl::expected<std::string, LinkError>> ShellDialogue::converse(std::string bytes,
+                                                                              Deadline deadline) {
+    for (bool due = false;;) {
+        if (!bytes.empty()) {
+            std::string line = std::exchange(bytes, {});
+            const auto sent = co_await say(session_, channel_, std::move(line), deadline);
+            if (!sent)
+                co_return tl::unexpected(sent.error());
+            if (*sent != SSH_OK)
+                co_return why_over(due).empty() ? "the device takes nothing more" : why_over(due);
+        }
+        bytes = dialogue_.hear(channel_->take_arrived());
+        if (!bytes.empty())
+            continue;
+        if (dialogue_.stage() == shell::Dialogue::Stage::ready)
+            co_return std::string();
+        std::string over = why_over(due);
+        if (!over.empty())
+            co_return over;
+        if (!session_->alive())
+            co_return tl::unexpected(session_->why());
+        const auto heard = co_await hear_more(session_, deadline);
+        if (!heard)
+            co_return tl::unexpected(heard.error());
+        due = !*heard;
+    }
+}
+
+} // namespace slotwitness::links

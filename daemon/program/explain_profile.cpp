@@ -1,0 +1,189 @@
+#include "exit_code.hpp"
+#include "verbs.hpp"
+
+#include <slotwitness/watch/attention.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+
+namespace slotwitness::program {
+
+namespace {
+
+/// The request as it leaves, with a parameter's place shown by its alphabet: "tell module " + 1 to
+/// 8 of A-Z0-9.
+nlohmann::json words_of(const profiles::Profile& profile, const profiles::Query& query) {
+    nlohmann::json words = nlohmann::json::array();
+    for (const profiles::Word& word : query.ask) {
+        if (const auto* text = std::get_if<std::string>(&word)) {
+            words.push_back(*text);
+            continue;
+        }
+        const std::string& name = std::get<profiles::Parameter>(word).name;
+        const profiles::Alphabet& alphabet = profile.parameters.at(name);
+        words.push_back({{"parameter", name},
+                         {"characters", alphabet.characters},
+                         {"longest", alphabet.longest}});
+    }
+    return words;
+}
+
+std::string in_words(const nlohmann::json& words) {
+    std::string line;
+    for (const auto& word : words) {
+        line += line.empty() ? "" : " ";
+        if (word.is_string())
+            line += word.get<std::string>();
+        else
+            line += "[" + word["parameter"].get<std::string>() + ": 1 to " +
+                    std::to_string(word["longest"].get<std::size_t>()) + " of " +
+                    word["characters"].get<std::string>() + "]";
+    }
+    return line;
+}
+
+std::string kinds_in_words(const profiles::Query& query) {
+    std::string words;
+    for (const state::Kind kind : profiles::kinds_of(query))
+        words.append(words.empty() ? "" : ", ").append(state::to_word(kind));
+    return words;
+}
+
+std::string_view to_word(profiles::Reach::By by) {
+    switch (by) {
+    case profiles::Reach::By::command:
+        return "command";
+    case profiles::Reach::By::netconf:
+        return "netconf";
+    case profiles::Reach::By::shell:
+        return "shell";
+    }
+    return "command";
+}
+
+/// What looks at a chassis cost it, at most: every query in every look.
+nlohmann::json price_at(units::Duration interval, std::size_t queries) {
+    const auto looks = std::chrono::hours(1) / std::max(interval, units::Duration(1));
+    return {{"interval", units::to_text(interval)},
+            {"queries_an_hour", static_cast<std::size_t>(looks) * queries}};
+}
+
+nlohmann::json explained(const profiles::Profile& profile) {
+    nlohmann::json queries = nlohmann::json::array();
+    for (const auto& [id, query] : profile.queries)
+        queries.push_back({{"query", id},
+                           {"sends", words_of(profile, query)},
+                           {"reads", kinds_in_words(query)},
+                           {"lists", query.lists},
+                           {"refresh", units::to_text(query.refresh)}});
+    const std::size_t in_a_look = profiles::all_queries(profile).size();
+    const watch::Pace pace;
+    const profiles::Reach& reach = profile.reach;
+    nlohmann::json told = {{"family", profile.family},
+                           {"by", to_word(reach.by)},
+                           {"channels_at_once", reach.parallel},
+                           {"timeout", units::to_text(reach.timeout)},
+                           {"longest_answer", reach.longest_answer},
+                           {"queries", queries},
+                           {"price",
+                            {{"ssh_sessions", 1},
+                             {"lines", reach.parallel},
+                             {"queries_a_look", in_a_look},
+                             {"pending", price_at(pace.pending, in_a_look)},
+                             {"idle", price_at(pace.idle, in_a_look)}}}};
+    if (reach.by == profiles::Reach::By::shell) {
+        const auto key = reach.shell.pager_key;
+        told["shell"] = {{"session_queries", reach.shell.session_queries},
+                         {"pager_key", key ? nlohmann::json(*key == ' ' ? "blank" : "return")
+                                           : nlohmann::json()},
+                         {"pagers", profile.terminal.pagers},
+                         {"columns", reach.shell.columns}};
+    }
+    return told;
+}
+
+void print_way(const nlohmann::json& profile) {
+    if (profile["by"] == "netconf") {
+        std::cout
+            << "\nEach is the subtree filter of a get in one NETCONF session (RFC 6241), one "
+               "after the other; besides, a hello begins the session and a close-session ends "
+               "it.";
+        return;
+    }
+    if (profile["by"] == "command") {
+        std::cout << "\nEach is one exec request on a channel of its own, at most "
+                  << profile["channels_at_once"] << " at once.";
+        return;
+    }
+    const auto& shell = profile["shell"];
+    std::cout << "\nEach is one line typed into a login shell, one after the other, ended by the "
+                 "return key. Besides, the\nreturn key alone asks for the prompt again: after "
+                 "login, and after each answer.";
+    if (!shell["session_queries"].empty()) {
+        std::cout << "\nAfter each login, once:\n";
+        for (const auto& query : shell["session_queries"])
+            std::cout << "  " << query.get<std::string>() << '\n';
+    }
+    if (!shell["pager_key"].is_null()) {
+        std::cout << "\nThe key " << shell["pager_key"].get<std::string>()
+                  << " answers a line with nothing but";
+        for (const auto& pager : shell["pagers"])
+            std::cout << " \"" << pager.get<std::string>() << '"';
+        std::cout << '.';
+    }
+    std::cout << "\nThe terminal is " << shell["columns"] << " columns wide.";
+}
+
+void print_price(const nlohmann::json& profile) {
+    const auto& price = profile["price"];
+    std::cout << "\nWhat a chassis of this family pays, at most, if its pace is not configured "
+                 "otherwise:\n  1 SSH session, kept open";
+    if (profile["by"] == "command")
+        std::cout << ", with up to " << price["lines"] << " channel(s) in use while it is asked";
+    else
+        std::cout << ", with 1 " << (profile["by"] == "shell" ? "terminal line" : "NETCONF session")
+                  << ", kept open too";
+    std::cout << "\n  " << price["queries_a_look"] << " queries a look";
+    for (const char* attention : {"pending", "idle"})
+        std::cout << "\n  " << price[attention]["queries_an_hour"] << " queries an hour while "
+                  << (std::string_view(attention) == "pending"
+                          ? "a gate is pending or a procedure is open"
+                          : "idle")
+                  << ", a look each " << price[attention]["interval"].get<std::string>();
+    std::cout << "\n  as many accounting records, where the device keeps one a command; "
+              << (profile["by"] == "command" ? "where it keeps one for the start and the end of "
+                                               "each channel, twice as many more"
+                                             : "besides one for each start and each end of the "
+                                               "session")
+              << '\n';
+}
+
+void print(const nlohmann::json& profile) {
+    std::cout << "Family " << profile["family"].get<std::string>()
+              << ". Everything that can be sent to a device, and nothing else:\n\n";
+    for (const auto& query : profile["queries"])
+        std::cout << "  " << in_words(query["sends"]) << "\n      query "
+                  << query["query"].get<std::string>() << ": reads "
+                  << query["reads"].get<std::string>()
+                  << (query["lists"].get<bool>() ? ", and names every present one" : "")
+                  << "; may be " << query["refresh"].get<std::string>() << " old"
+                  << (query["refresh"] == "0 s" ? " (no refresh is given)" : "") << "\n";
+    print_way(profile);
+    std::cout << "\nAn answer may take " << profile["timeout"].get<std::string>() << " and "
+              << profile["longest_answer"] << " bytes.\n";
+    print_price(profile);
+}
+
+} // namespace
+
+int explain_profile(const profiles::Profile& profile, bool as_json) {
+    const nlohmann::json told = explained(profile);
+    if (as_json)
+        std::cout << told.dump(2) << '\n';
+    else
+        print(told);
+    return exit_pass;
+}
+
+} // namespace slotwitness::program
