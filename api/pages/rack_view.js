@@ -92,7 +92,7 @@ function codeOf(procedure, { word }) {
 }
 
 /// What the device said: of what was lost, else of the gate that the step waits for.
-function reportOf(procedure, gate, { word }, now) {
+function reportOf(procedure, gate, { word, why }, now) {
     if (procedure.right_chassis?.lost) return null; // it is of another chassis than the one before the person
     const lost = procedure.word === "STOP" ? procedure.rules.filter((rule) => rule.lost && rule.because) : [];
     const sources = lost.length > 0 ? lost : gate ? [gate] : [];
@@ -101,7 +101,7 @@ function reportOf(procedure, gate, { word }, now) {
     return {
         sentence: word === "STATE MET" ? "" : sources.map((source) => source.sentence ?? source.holds).join("; "),
         because: sources.map((source) => source.because.text)
-            .filter((text) => word === "STATE MET" || !procedure.text.includes(text)).join(" "),
+            .filter((text) => word === "STATE MET" || why || !procedure.text.includes(text)).join(" "), // not told twice
         lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
         held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending"
