@@ -3,7 +3,7 @@
 import { Client, takeToken } from "./client.js";
 import { at, setText } from "./parts.js";
 import { showView } from "./rack_show.js";
-import { gateOf, rackView, refusal } from "./rack_view.js";
+import { gateOf, isConflict, rackView, refusal } from "./rack_view.js";
 
 const askAgainMs = 2000; // what is valid moves with each look, which is no event
 const showAgainMs = 250;
@@ -16,6 +16,7 @@ const state = {
     procedure: null,
     gate: null,
     told: -Infinity, // local time at which the newest whole answer was asked for
+    acted: -Infinity, // local time of the newest answer to an act: nothing that was asked for before it counts
     refused: null,
     events: 0,
     isSending: false,
@@ -28,7 +29,7 @@ async function look() {
     const asked = client.local.now();
     const events = state.events;
     const answer = await client.get(path);
-    if (answer.status === 0 || asked < state.told) return; // silence, or overtaken by a newer answer
+    if (answer.status === 0 || asked < state.told || asked < state.acted) return; // silence, or overtaken
     state.refused = answer.problem;
     if (answer.body) {
         state.told = asked;
@@ -97,11 +98,12 @@ async function tell(what, body, ifMatch) {
     show();
     const answer = await client.post(`${path}/${what}`, body, { ifMatch });
     state.isSending = false;
+    state.acted = client.local.now();
     if (answer.body) {
-        state.events += 1; // newer than any answer under way
         take(answer.body);
         at("plate").focus();
     } else notice(refusal(answer));
+    if (isConflict(answer.status)) state.told = -Infinity; // nobody acts on what is shown until it is asked for anew
     show();
     endPause();
     return answer.body !== null;

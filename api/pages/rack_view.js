@@ -5,7 +5,8 @@ import { firstWord } from "./words.js";
 /// bad reception.
 export const silentAfterMs = 6000;
 
-/// `procedure` and `gate`: as the API gave them last, or null. `silence`: ms since the newest answer was asked for.
+/// `procedure` and `gate`: as the API gave them last, or null. `silence`: ms since the newest answer was asked for;
+/// infinite where what is shown is known to be of the past.
 /// `now`: the latest that the daemon's clock can be. `refused`: the problem in place of an answer, or null.
 export function rackView({ procedure, gate = null, silence, now, refused = null }) {
     if (!procedure) return { ...nothingYet, text: refused ? said(refused) : nothingYet.text };
@@ -79,7 +80,7 @@ function adviceOf(procedure, { word }) {
 function noteOf(procedure, isSilent, silence, refused, { word }) {
     const notes = [];
     if (refused && isSilent) notes.push(said(refused));
-    else if (isSilent) notes.push(`The daemon has not answered for ${Math.floor(silence / 1000)} s.`);
+    else if (isSilent && Number.isFinite(silence)) notes.push(`The daemon has not answered for ${Math.floor(silence / 1000)} s.`);
     if (isSilent && (word === "STOP" || word === "CALL")) notes.push("This is the last that it said: it counts.");
     if (procedure.unrecorded && word !== "WAIT") notes.push("It could not be recorded.");
     return notes.join(" ");
@@ -91,7 +92,8 @@ function codeOf(procedure, { word }) {
 }
 
 /// What the device said: of what was lost, else of the gate that the step waits for.
-function reportOf(procedure, gate, { word }, now) {
+function reportOf(procedure, gate, { word, why }, now) {
+    if (procedure.right_chassis?.lost) return null; // it is of another chassis than the one before the person
     const lost = procedure.word === "STOP" ? procedure.rules.filter((rule) => rule.lost && rule.because) : [];
     const sources = lost.length > 0 ? lost : gate ? [gate] : [];
     if (sources.length === 0) return null;
@@ -99,7 +101,7 @@ function reportOf(procedure, gate, { word }, now) {
     return {
         sentence: word === "STATE MET" ? "" : sources.map((source) => source.sentence ?? source.holds).join("; "),
         because: sources.map((source) => source.because.text)
-            .filter((text) => word === "STATE MET" || !procedure.text.includes(text)).join(" "),
+            .filter((text) => word === "STATE MET" || why || !procedure.text.includes(text)).join(" "), // not told twice
         lines: linesOf(sources),
         age: asked.length > 0 && now !== null ? Math.max(0, now - Math.min(...asked)) : null,
         held: lost.length === 0 && gate.needs_s > 0 && gate.verdict === "pending"
@@ -126,18 +128,18 @@ function shownStep(procedure, step, word) {
         who: whose(step, word),
         act: step.act,
         cautions: step.cautions.map(caution),
-        questions: word.word === "STOP" ? null : step.confirm,
+        questions: word.word === "STOP" || step.stage === "confirmed" ? null : step.confirm,
         // Of two advices at one time nobody could choose: what is told beside the word counts.
         ifWrong: adviceOf(procedure, word) ? null : { first: firstWord(step.if_wrong.first), say: step.if_wrong.say },
     };
 }
 
 /// Whose act it is, and whether it is now: an act that stands there in large letters must not be done under a STOP.
-function whose({ actor, stage }, { word }) {
+function whose({ actor, stage, has_effect: effect }, { word }) {
     const mine = actor === "technician";
     if (word === "STOP") return "This step was under way. Do not go on with it.";
     if (!mine) return "The engineer does this. Keep your hands off.";
-    if (stage === "confirmed") return "You have done this. Wait until the device reports it.";
+    if (stage === "confirmed") return effect ? "You have done this. Wait until the device reports it." : "You have done this.";
     if (stage !== "released") return "Your act, once the engineer has released it. Not yet.";
     if (word === "STATE MET") return "Your act, now";
     return word === "CALL" ? "Your act. Call the engineer before you go on." : "Your act. Do not go on with it now.";
@@ -202,9 +204,12 @@ export function said(problem) {
     return [detail ?? title, found && `Found: ${found}.`, expected && `Expected: ${expected}.`, remedy].filter(Boolean).join(" ");
 }
 
+/// The step that was shown is no longer the one under way, or no longer as it was.
+export const isConflict = (status) => status === 412 || status === 409;
+
 /// What is told after an act that the daemon did not take.
 export function refusal({ status, problem }) {
-    if (status === 412 || status === 409)
+    if (isConflict(status))
         return "Not taken: the step is another than the one that you saw. Somebody else may have acted. " +
             "Read what is shown now before you act.";
     if (status === 0)

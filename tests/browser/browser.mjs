@@ -37,7 +37,7 @@ export class Browser {
     async open(url, options = phone) {
         const context = await this.chromium.newContext(options);
         const page = await context.newPage();
-        page.setDefaultTimeout(20_000);
+        page.setDefaultTimeout(30_000);
         page.mistakes = [];
         page.on("pageerror", (error) => page.mistakes.push(String(error)));
         page.on("console", (message) => {

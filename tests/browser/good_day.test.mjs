@@ -47,9 +47,16 @@ test("the technician is led through the whole work, and the procedure closes as 
     await fitsTheHand(rack.page);
 
     await atTheRack("pull-tray", ["pull tray TRAY2"]);
+    const left = rack.page.locator(".clock .left");
+    await left.filter({ hasText: /^9 min \d\d s$/ }).waitFor();
+    const once = await left.innerText();
+    await left.filter({ hasNotText: once }).waitFor(); // it counts
+    assert.ok((await left.innerText()) < once, "down");
+
     await atTheRack("pull-module", ["pull module FAB3"]);
     await atTheRack("seat-spare", ["seat module FAB3 serial QL40100099"]);
     await atTheRack("seat-tray", ["seat tray TRAY2"]);
+    await rack.page.locator("#clocks").waitFor({ state: "hidden" });
     await farAway("start-module", ["engage module FAB3"]);
     await farAway("raise-planes", ["engage plane 3", "engage plane 4"]);
 

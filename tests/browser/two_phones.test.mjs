@@ -18,6 +18,7 @@ test("the serial of another chassis is STOP until a named person answers, also o
     await rack.shows("WAIT");
     await rack.named("9999");
     await rack.shows("STOP", /You may be at another chassis/);
+    assert.equal(await rack.page.locator("#report").isVisible(), false, "it is of another chassis");
     await rack.picturesOfBothThemes("another-chassis");
     await accessible(rack.page);
     await fitsTheHand(rack.page);
@@ -59,6 +60,8 @@ test("two phones on different revisions: one confirmation counts, and the other 
     await other.page.locator("#confirm").click();
     await other.page.locator("#notice").waitFor();
     assert.match(await other.text("#notice"), /Somebody else may have acted\. Read what is shown now before you act\./);
+    await other.shows("WAIT", /It is not known whether it is still so/);
+    assert.equal(await other.page.locator("#confirm").isDisabled(), true);
     await other.picturesOfBothThemes("conflict");
     await accessible(other.page);
     await other.finds(`${site.url}/v1/procedures/${id}`);

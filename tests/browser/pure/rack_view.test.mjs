@@ -8,7 +8,8 @@ const now = Date.parse("2026-11-26T08:00:00.000Z");
 const after = (ms) => new Date(now + ms).toISOString();
 const step = (name, more = {}) => ({
     name, revision: "3", stage: "waiting", actor: "technician", act: `Do ${name}.`, cautions: ["WARNING: blades turn."], confirm: null,
-    if_wrong: { first: "put back", say: "Seat it again." }, fact: `p1.${name}`, effect: `p1.${name}.effect`, waits_for: "fan-tray TRAY2 operational", ended: null, ...more,
+    if_wrong: { first: "put back", say: "Seat it again." }, fact: `p1.${name}`, effect: `p1.${name}.effect`, waits_for: "fan-tray TRAY2 operational",
+    has_effect: "fan-tray TRAY2 absent", ended: null, ...more,
 });
 const procedure = (more = {}) => ({
     id: "p1", chassis: "edge-7", title: "Replace a fan tray", phase: "forward", outcome: null, step: "pull", word: "STATE MET",
@@ -62,6 +63,17 @@ test("STOP and CALL never soften: not by silence, by age, nor by a refusal", () 
 test("one advice at a time: the step's own is told where the word brings none", () => {
     assert.deepEqual(view().step.ifWrong, { first: "Put it back", say: "Seat it again." });
     for (const word of ["STOP", "CALL"]) assert.equal(view({ word, advice: { first: "freeze", say: "Touch nothing." } }).step.ifWrong, null);
+});
+
+test("what is known to be of the past is WAIT, and says no number of seconds", () => {
+    const shown = view({}, { silence: Infinity });
+    assert.equal(shown.word, "WAIT");
+    assert.equal(shown.note, "");
+    assert.equal(shown.confirm.isOpen, false);
+});
+
+test("who stands at another chassis is shown no report of this one", () => {
+    assert.equal(view({ word: "STOP", right_chassis: { same: "false", lost: true, accepted: false } }).report, null);
 });
 
 test("advice for a STOP is not shown once the daemon says WAIT", () => {
