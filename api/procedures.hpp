@@ -2,6 +2,7 @@
 
 #include "answer.hpp"
 #include "events.hpp"
+#include "problem.hpp"
 #include "router.hpp"
 
 #include <tl/expected.hpp>

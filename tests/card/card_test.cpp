@@ -2,6 +2,9 @@
 #include <slotwitness/card/print.hpp>
 
 #include <gmock/gmock.h>
+#include <nlohmann/json.hpp>
+
+#include <sstream>
 
 namespace slotwitness::card {
 namespace {
@@ -12,6 +15,15 @@ using testing::Not;
 
 Instant at(int seconds) {
     return Instant(std::chrono::seconds(seconds));
+}
+
+/// Its lines joined again, with one blank for each break.
+std::string unwrapped(const std::string& text) {
+    std::istringstream words(text);
+    std::string all;
+    for (std::string word; words >> word;)
+        all += (all.empty() ? "" : " ") + word;
+    return all;
 }
 
 /// A tray comes out (step `pull`), a part (step `part`), and both go back (step `seat`).
@@ -146,6 +158,80 @@ TEST_F(CardOf, closed_work_is_told_as_of_its_closing) {
     EXPECT_TRUE(card.is_closed());
     EXPECT_EQ(card.as_of, at(100));
     EXPECT_THAT(to_text(card), HasSubstr("closed degraded at 00:01:40, after 1 min 40 s"));
+}
+
+TEST_F(CardOf, what_was_accepted_waived_and_left_stands_on_every_form_of_it) {
+    ProcedureOpened& opened = record_.procedure.opened;
+    opened.handback.accepted = {{{state::Kind::sensor, "S1"}, "it is broken"}};
+    HandbackFinding handback;
+    handback.procedure = "p";
+    handback.baseline = at(1);
+    handback.seen = handback.at_end = true;
+    handback.items = {
+        {{state::Kind::sensor, "S1"}, Fate::as_it_was, {}, "", "", "", ""},
+        {{state::Kind::controller, "C0"},
+         Fate::waived,
+         {{"standby", "hot-standby", "providing-service"}},
+         "",
+         "",
+         "E. Two",
+         "a change-over"},
+        {{state::Kind::port, ""}, Fate::not_known, {}, "A line is unread.", "", "", ""}};
+    record_.procedure.handback = handback;
+    record_.trail.deeds.push_back(
+        {at(30), Deed::Kind::waived, "controller C0", "E. Two", "", "a change-over"});
+    const Card card = card_of(record_, at(40));
+    const std::vector<std::string> told{
+        "sensor S1 accepted as it was before the work by E. One: it is broken",
+        "controller C0: waived by E. Two: a change-over; standby hot-standby before, "
+        "providing-service last",
+        "the list of every port: not known; A line is unread."};
+    const std::string text = unwrapped(to_text(card));
+    for (const std::string& line : told) {
+        EXPECT_THAT(text, HasSubstr(line));
+        EXPECT_THAT(to_page(card), HasSubstr(line));
+    }
+    EXPECT_THAT(text, HasSubstr("difference waived, controller C0, by E. Two: a change-over"));
+    const nlohmann::json json = to_json(card);
+    EXPECT_EQ(json["accepted"][0]["reason"], "it is broken");
+    EXPECT_EQ(json["handback"]["items"][1]["waived_by"], "E. Two");
+    EXPECT_EQ(json["deeds"][0]["did"], "waived");
+}
+
+TEST_F(CardOf, a_wrong_part_is_told_once_while_it_stays_and_again_after_the_right_one) {
+    Trail trail;
+    int when = 0;
+    for (const Truth right : {Truth::unknown, Truth::no, Truth::no, Truth::yes, Truth::no}) {
+        PartFinding part{"p", "S7", "the spare S9", right, false, "", ""};
+        trail.take("p", {at(++when), Tick{}}, {part});
+    }
+    ASSERT_EQ(trail.losses.size(), 2U);
+    EXPECT_EQ(trail.losses[0].at, at(2));
+    EXPECT_EQ(trail.losses[0].text, "The device reports serial S7; meant is the spare S9.");
+}
+
+/// What the JSON of a card has at a pointer (RFC 6901), for programs that read it.
+TEST_F(CardOf, its_json_says_null_for_what_is_not_there_and_nothing_else) {
+    const nlohmann::json json = to_json(card_of(record_, at(20)));
+    for (const char* absent : {"/ticket", "/window", "/approver", "/closed", "/outcome", "/serial",
+                               "/at_the_rack", "/right_part", "/handback", "/baseline", "/before"})
+        EXPECT_TRUE(json.at(nlohmann::json::json_pointer(absent)).is_null()) << absent;
+    for (const char* empty : {"/accepted", "/alerts", "/losses", "/deeds", "/cooling", "/way_back"})
+        EXPECT_EQ(json.at(nlohmann::json::json_pointer(empty)), nlohmann::json::array()) << empty;
+    const std::pair<const char*, nlohmann::json> said[] = {
+        {"/id", "p"},
+        {"/title", "Some work"},
+        {"/opened_by", "E. One"},
+        {"/now/word", "WAIT"},
+        {"/work_slot/kind", "module"},
+        {"/work_slot/name", "M1"},
+        {"/steps/0/number", 1},
+        {"/steps/0/actor", "technician"},
+        {"/steps/0/stage", "waiting"},
+        {"/newest/serial", nullptr},
+    };
+    for (const auto& [pointer, value] : said)
+        EXPECT_EQ(json.at(nlohmann::json::json_pointer(pointer)), value) << pointer;
 }
 
 TEST_F(CardOf, what_is_not_known_says_so) {

@@ -124,12 +124,15 @@ ProcedureOpened replacing_tray_a() {
 
 /// Tray A was replaced by one with this serial, and that was seen: 7.1 s.
 struct Replaced : Job {
-    explicit Replaced(const std::string& serial) : Job(replacing_tray_a()) {
+    explicit Replaced(const std::string& serial,
+                      const ProcedureOpened& opening = replacing_tray_a(), char tray_b = 'u')
+        : Job(opening) {
         device.serial_a = "OLD";
         reach_seat();
         release(5'200, "seat");
         device.tray_a = 'u';
         device.serial_a = serial;
+        device.tray_b = tray_b;
         confirm(6'000, "seat");
         look(6'100);
         look(7'000);
@@ -170,6 +173,18 @@ TEST(right_part, that_is_the_spare_holds_nothing_up) {
     job.release(7'200, "raise");
     EXPECT_EQ(job.refused(), "");
     EXPECT_EQ(job.told().word, Word::state_met);
+}
+
+TEST(right_part, that_is_wrong_keeps_nobody_from_an_act_while_the_cooling_clock_runs) {
+    ProcedureOpened opening = replacing_tray_a();
+    opening.rules.pop_back(); // tray B is the one whose absence counts here
+    opening.cooling->tray = "B";
+    opening.cooling->back.sentence = "fan-tray B operational";
+    Replaced job("ELSE", opening, 'd');
+    EXPECT_EQ(job.told().word, Word::call);
+    EXPECT_THAT(job.told().advice->say, HasSubstr("The cooling clock runs on."));
+    job.release(7'200, "raise");
+    EXPECT_EQ(job.refused(), "");
 }
 
 TEST(right_part, of_no_work_slot_is_nothing_to_tell) {
