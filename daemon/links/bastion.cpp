@@ -43,6 +43,7 @@ Bastion::Use Bastion::use() {
             self->session_.reset();
         }
         self->use_of_before_.reset();
+        self->use_.reset(); // or it would keep this function, and the function the bastion
     });
     use_ = use;
     use_of_before_ = before_ ? before_->use() : nullptr;

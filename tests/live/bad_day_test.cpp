@@ -83,7 +83,9 @@ TEST_F(BadDay, a_refused_key_is_a_credential_error) {
     site.order("drop sessions");
     const auto end = site.decided(site.open_gate("plane 1 up for 3 s within 8 s"));
     EXPECT_NE(end["verdict"], "pass");
-    EXPECT_EQ(site.get("/v1/chassis/edge-7")["session"], "refused");
+    const auto chassis = site.get("/v1/chassis/edge-7");
+    EXPECT_EQ(chassis["session"], "halted") << chassis;
+    EXPECT_EQ(chassis["session_reason"], "credential") << chassis;
 }
 
 TEST_F(BadDay, an_unreachable_host_is_not_seen) {

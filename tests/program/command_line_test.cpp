@@ -137,6 +137,18 @@ TEST_F(CommandLine, a_chassis_without_credential_or_trust_is_refused_with_a_reme
              Case{"password = \"p\"\nkey-passphrase = \"q\"\n" + pinned,
                   "a key that it belongs to"},
              Case{"password = \"credential:p\"\n" + pinned, "LoadCredential="},
+             Case{"key = \"k\"\nthrough = [\"b9\"]\n" + pinned, "the name of a [[bastion]]"},
+             Case{"key = \"k\"\nthrough = [\"b1\", \"b1\"]\n" + pinned +
+                      "[[bastion]]\nname = \"b1\"\naddress = \"127.0.0.1\"\nuser = \"u\"\nkey = "
+                      "\"k\"\n" +
+                      pinned,
+                  "each bastion once"},
+             Case{"key = \"k\"\nthrough = [\"b1\"]\n" + pinned +
+                      "[[bastion]]\nname = \"b1\"\naddress = \"127.0.0.1\"\nuser = \"u\"\n" +
+                      pinned,
+                  "or password = "},
+             Case{"key = \"k\"\nalgorithms = { mac = [\"hmac-md5\"] }\n" + pinned,
+                  "one of hmac-sha2-256-etm@openssh.com"},
          }) {
         const Ran ran = run({"serve", "--config", config(begin + fault.lines)});
         EXPECT_EQ(ran.status, 78) << ran.output;
