@@ -1,5 +1,7 @@
 #pragma once
 
+#include <slotwitness/profiles/profile.hpp>
+
 #include <optional>
 #include <string>
 #include <vector>

@@ -138,6 +138,28 @@ TEST_F(ShellLink, general_purpose_shells_answer_line_by_line_what_they_answer_a_
     }
 }
 
+TEST_F(ShellLink, a_hosts_links_read_field_by_field_as_over_a_command) {
+    std::ifstream file(SLOTWITNESS_FIXTURES "/linux/ip-link.toml");
+    const std::string text{std::istreambuf_iterator<char>(file), {}};
+    const auto profile = profiles::parse_profile(text, "ip-link.toml");
+    ASSERT_TRUE(profile);
+    const profiles::Asking links{"links", {}};
+    const auto by_command = twins::Sshd::start();
+    const auto command = make_ssh_link(loop_.get_executor(), target_of(*by_command), {plenty});
+    ASSERT_TRUE(run(loop_, command->connect()));
+    serve("exec env PS1='edge-7> ' bash --norc --noprofile -i");
+    const auto shell = connected(in_a_shell(plenty));
+    const std::string request = profiles::request_bytes(*profile, links).value();
+    const auto expected = ask(*command, request);
+    const auto answer = ask(*shell, request);
+    ASSERT_TRUE(expected) << expected.error().text;
+    ASSERT_TRUE(answer) << answer.error().text;
+    const auto as_read = profiles::read(*profile, links, expected->bytes, expected->ended);
+    EXPECT_TRUE(as_read.wholly_read());
+    EXPECT_FALSE(as_read.rows.empty());
+    EXPECT_EQ(profiles::read(*profile, links, answer->bytes, answer->ended), as_read);
+}
+
 TEST_F(ShellLink, the_terminal_is_as_wide_as_the_profile_says) {
     serve("exec env PS1='edge-7> ' dash -i");
     expect_whole(*connected(in_a_shell(plenty, "columns = 300")), "stty size", "512 300\r\n");

@@ -67,7 +67,7 @@ TEST(ShellProfile, names_each_fault_with_its_remedy) {
              Case{by_shell + "session-queries = [\"\"]\n", "parted by single blanks"},
              Case{by_shell + "pager-key = \"q\"\n", "found \"q\""},
              Case{by_shell + "pager-key = \"blank\"\n", "expected pagers in [terminal]"},
-             Case{by_shell + "columns = 20\n", "found 20"},
+             Case{by_shell + "columns = 20\n", "found \"20\""},
              Case{"prompt = [\"prompt\"]\n", "found \"prompt\""},
          })
         EXPECT_THAT(faults_of(fault.reach), HasSubstr(fault.problem)) << fault.reach;
