@@ -2,6 +2,7 @@
 
 #include "chassis.hpp"
 #include "contract.hpp"
+#include "evidence.hpp"
 #include "gates.hpp"
 #include "hardware.hpp"
 #include "health.hpp"
@@ -23,6 +24,7 @@ using tokens::Roles;
 constexpr Roles all_but_rack{Role::viewer, Role::engineer, Role::auditor};
 constexpr Roles everyone{Role::viewer, Role::rack, Role::engineer, Role::auditor};
 constexpr Roles engineer{Role::engineer};
+constexpr Roles auditors{Role::engineer, Role::auditor};
 constexpr Roles people_at_work{Role::rack, Role::engineer};
 constexpr std::nullopt_t without_token = std::nullopt;
 
@@ -30,7 +32,7 @@ constexpr std::nullopt_t without_token = std::nullopt;
 constexpr bool in_pages = true;
 constexpr bool in_one = false;
 
-constexpr std::array<Route, 24> table{{
+constexpr std::array<Route, 25> table{{
     {Method::get, "/v1/chassis", Of::other, all_but_rack, in_one, get_all_chassis},
     {Method::get, "/v1/chassis/{name}", Of::other, all_but_rack, in_one, get_chassis},
     {Method::get, "/v1/chassis/{name}/hardware", Of::other, all_but_rack, in_one, get_hardware},
@@ -46,6 +48,7 @@ constexpr std::array<Route, 24> table{{
     {Method::get, "/v1/procedures/{id}/changes", Of::procedure, everyone, in_one,
      get_procedure_changes},
     {Method::get, "/v1/procedures/{id}/sheet", Of::procedure, everyone, in_one, get_sheet},
+    {Method::get, "/v1/procedures/{id}/evidence", Of::procedure, auditors, in_one, get_evidence},
     {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},

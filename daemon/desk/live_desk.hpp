@@ -1,6 +1,7 @@
 #pragma once
 
 #include "desk.hpp"
+#include "evidence.hpp"
 #include "published.hpp"
 #include "published_procedures.hpp"
 #include "recorder.hpp"
@@ -33,6 +34,8 @@ struct Machine {
     std::function<std::uint32_t()> random = [] { return std::random_device{}(); };
     /// Where the journal's work runs; nothing: on a thread of its own.
     std::optional<boost::asio::any_io_executor> journal_place = std::nullopt;
+    /// For evidence; nothing: there is none to be had.
+    OpenToRead open_to_read = nullptr;
 };
 
 /// The daemon behind its API: joins links, parsers, watch, witness and journal. Everything but
@@ -76,6 +79,8 @@ class LiveDesk final : public Desk {
         return published_procedures_->newest_first();
     }
     [[nodiscard]] tl::expected<std::string, Refusal> run_sheet(std::string_view id) const override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<std::unique_ptr<Evidence>, Refusal>>
+    evidence(std::string id) override;
     [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
         return published_procedures_->procedure(id);
     }
@@ -119,6 +124,7 @@ class LiveDesk final : public Desk {
     Machine machine_;
     std::unique_ptr<Clock> clock_;
     std::unique_ptr<Recorder> recorder_;
+    std::unique_ptr<EvidenceReader> evidence_;
     std::unique_ptr<Published> published_;
     std::unique_ptr<PublishedProcedures> published_procedures_;
     std::map<std::string, std::unique_ptr<Post>, std::less<>> posts_;
