@@ -36,10 +36,10 @@ class evidence : public testing::Test {
     Common common{desk, ServerLimits{}, Hosts{}, Door{}, false, {}, {}};
 };
 
-const std::string get = "GET /v1/procedures/p1/evidence HTTP/1.1";
+const std::string get_pack = "GET /v1/procedures/p1/evidence HTTP/1.1";
 
 TEST_F(evidence, comes_in_chunks_and_says_where_it_ends) {
-    const std::string written = asked(get);
+    const std::string written = asked(get_pack);
     EXPECT_THAT(written, HasSubstr("HTTP/1.1 200 OK\r\n"));
     EXPECT_THAT(written, HasSubstr("\r\nContent-Type: application/x-tar\r\n"));
     EXPECT_THAT(written, HasSubstr("filename=\"evidence-p1.tar\""));
@@ -57,7 +57,7 @@ TEST_F(evidence, to_a_client_without_chunks_end_with_the_connection) {
 
 TEST_F(evidence, that_the_journal_cuts_have_no_last_chunk) {
     desk.pieces = {"first piece", ""};
-    EXPECT_THAT(asked(get), EndsWith("\r\n\r\nb\r\nfirst piece\r\n"));
+    EXPECT_THAT(asked(get_pack), EndsWith("\r\n\r\nb\r\nfirst piece\r\n"));
 }
 
 TEST_F(evidence, of_head_is_the_head_alone) {
@@ -73,20 +73,20 @@ TEST_F(evidence, of_no_procedure_is_a_problem) {
 
 TEST_F(evidence, that_cannot_be_read_is_a_problem_in_its_place) {
     desk.refusal = desk::Refusal{desk::Refusal::Kind::not_recorded, {}};
-    EXPECT_THAT(asked(get), HasSubstr("HTTP/1.1 503 "));
+    EXPECT_THAT(asked(get_pack), HasSubstr("HTTP/1.1 503 "));
     EXPECT_EQ(common.packs, 0U);
 }
 
 TEST_F(evidence, is_sent_to_so_many_at_a_time) {
     common.packs = common.limits.packs;
-    EXPECT_THAT(asked(get), HasSubstr("HTTP/1.1 429 "));
+    EXPECT_THAT(asked(get_pack), HasSubstr("HTTP/1.1 429 "));
     common.packs = common.limits.packs - 1;
-    EXPECT_THAT(asked(get), HasSubstr("HTTP/1.1 200 "));
+    EXPECT_THAT(asked(get_pack), HasSubstr("HTTP/1.1 200 "));
     EXPECT_EQ(common.packs, common.limits.packs - 1);
 }
 
 TEST_F(evidence, is_a_tar_archive_and_nothing_else) {
-    EXPECT_THAT(asked(get, "Accept: application/zip\r\n"), HasSubstr("HTTP/1.1 406 "));
+    EXPECT_THAT(asked(get_pack, "Accept: application/zip\r\n"), HasSubstr("HTTP/1.1 406 "));
 }
 
 } // namespace
