@@ -56,20 +56,25 @@ struct Follow {
     std::string last_event; ///< the newest that the client has
 };
 
+/// The evidence pack of a procedure, piece by piece.
+struct SendEvidence {
+    std::string id;
+};
+
 /// What the server counts of itself is told as well.
 struct Measure {};
 
 /// What a handler makes of a request: the response, or what comes before it, or events.
 using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, MakeCard,
-                          WantBaseline, ConnectAgain, AwaitChange, Follow, Measure>;
+                          WantBaseline, ConnectAgain, AwaitChange, Follow, SendEvidence, Measure>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;
 
 /// Does what comes first, and gives the response; `next` is what the request's route made of it,
-/// and no Follow or Measure. A wait ends with what there is then when the client leaves or when the
-/// coroutine is cancelled; an opening or closing is not cut in half. Call it with cancellation
-/// disabled and `throw_if_cancelled` off; it returns with both so.
+/// and no Follow, SendEvidence or Measure. A wait ends with what there is then when the client
+/// leaves or when the coroutine is cancelled; an opening or closing is not cut in half. Call it
+/// with cancellation disabled and `throw_if_cancelled` off; it returns with both so.
 [[nodiscard]] boost::asio::awaitable<Response> answer(const Request& request, Next next,
                                                       desk::Desk& desk, Leaving leaving);
 

@@ -2,6 +2,7 @@
 
 #include "answer.hpp"
 #include "events.hpp"
+#include "evidence.hpp"
 #include "head.hpp"
 #include "metrics.hpp"
 #include "origin.hpp"
@@ -75,6 +76,12 @@ class Connection {
             co_await std::move(streaming);
             co_return false;
         }
+        if (std::holds_alternative<SendEvidence>(next) && !head_only) {
+            auto sending =
+                send_evidence_to_client(request, std::get<SendEvidence>(std::move(next)));
+            co_await std::move(sending);
+            co_return false;
+        }
         auto responding = respond(request, std::move(next));
         Response response = co_await std::move(responding);
         // It may have waited, and rights can end meanwhile.
@@ -124,6 +131,8 @@ class Connection {
     asio::awaitable<Response> respond(const Request& request, Next next) {
         if (std::holds_alternative<Follow>(next)) // of HEAD
             co_return stream_head();
+        if (const auto* evidence = std::get_if<SendEvidence>(&next)) // of HEAD
+            co_return evidence_head(request, evidence->id);
         if (std::holds_alternative<Measure>(next))
             co_return metrics_shown(request, common_.counts, common_.desk);
         try {
@@ -141,6 +150,14 @@ class Connection {
         const auto refused = co_await std::move(streaming);
         if (refused)
             co_await refuse(*refused);
+    }
+
+    asio::awaitable<void> send_evidence_to_client(Request& request, SendEvidence evidence) {
+        Client client{transport_, [this] { return left(); }, [this] { return at_end_; }};
+        auto sending = send_evidence(client, common_, request, std::move(evidence));
+        const auto refused = co_await std::move(sending);
+        if (refused)
+            static_cast<void>(co_await send(*refused, false, false));
     }
 
     /// The length of the head at the front of `received_`; 0 if there will be none.
@@ -247,7 +264,7 @@ class Connection {
     asio::awaitable<bool> send(const Response& response, bool head_only, bool keep_alive) {
         common_.counts.count(response.status);
         const bool more = keep_alive && !common_.stopping;
-        const std::string bytes = to_bytes(response, {head_only, !more, date_of(common_.desk)});
+        const std::string bytes = to_bytes(response, common_.framing(head_only, !more));
         const auto deadline = transport_.now() + limits().write_time;
         const auto written = co_await transport_.write(bytes, deadline);
         if (!written)

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "door.hpp"
+#include "head.hpp"
 #include "hosts.hpp"
 #include "limits.hpp"
 #include "metrics.hpp"
@@ -25,6 +26,13 @@ struct Common {
     bool stopping = false;
     std::map<std::string, std::size_t> streams; ///< under way, by asker
     Counts counts;
+    std::size_t packs = 0; ///< evidence packs that are being sent
+    bool secure = false;   ///< every connection is TLS
+
+    /// Of a response that goes out now.
+    [[nodiscard]] Framing framing(bool head_only, bool close) const {
+        return {head_only, close, date_of(desk), secure};
+    }
 };
 
 /// Serves one connection until the client is done, breaks the rules, is too slow, or the server

@@ -254,6 +254,8 @@ std::string to_bytes(const Response& response, const Framing& framing) {
         put("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'");
     put("Cross-Origin-Resource-Policy", "same-origin");
     put("Referrer-Policy", "no-referrer");
+    if (framing.secure) // RFC 6797 §7.1, §7.2: over TLS alone; a year is common practice, no source
+        put("Strict-Transport-Security", "max-age=31536000");
     if (framing.close)
         put("Connection", "close");
     bytes += "\r\n\r\n";

@@ -43,6 +43,7 @@ struct Framing {
     bool head_only = false;
     bool close = false;
     std::chrono::sys_seconds date{};
+    bool secure = false; ///< it goes over TLS
 };
 /// What stands in Date now.
 [[nodiscard]] std::chrono::sys_seconds date_of(const desk::Desk& desk);

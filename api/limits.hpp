@@ -16,9 +16,8 @@ struct ServerLimits {
     std::size_t body_bytes = 64 * 1024;
     /// Read ahead of the request at work: one whole request more than may be in hand.
     std::size_t pipelined_bytes = 72 * 1024;
-    /// A person, a page and some pollers for each of a few hundred gates; a connection costs some
-    /// 20 KB.
-    std::size_t connections = 512;
+    /// 10,000 that wait, and room for those who ask now; a connection costs some 20 KB.
+    std::size_t connections = 12'000;
     /// TLS handshakes at a time: each costs some 1 ms of the one thread, and nobody is known
     /// before.
     std::size_t handshakes = 64;
@@ -31,6 +30,8 @@ struct ServerLimits {
     std::chrono::milliseconds stranger_interval{1'000};
     /// Event streams of one asker at a time: a page has one or two.
     std::size_t streams = 32;
+    /// Evidence packs that are being sent: each reads the whole journal of a chassis.
+    std::size_t packs = 2;
     /// Between two signs of life on an event stream; proxies commonly give up after a minute
     /// (common practice, no source).
     std::chrono::milliseconds heartbeat{15'000};

@@ -3,6 +3,7 @@
 #include "answers.hpp"
 #include "chassis.hpp"
 #include "contract.hpp"
+#include "evidence.hpp"
 #include "gates.hpp"
 #include "hardware.hpp"
 #include "health.hpp"
@@ -25,6 +26,7 @@ using tokens::Roles;
 constexpr Roles all_but_rack{Role::viewer, Role::engineer, Role::auditor};
 constexpr Roles everyone{Role::viewer, Role::rack, Role::engineer, Role::auditor};
 constexpr Roles engineer{Role::engineer};
+constexpr Roles auditors{Role::engineer, Role::auditor};
 constexpr Roles people_at_work{Role::rack, Role::engineer};
 constexpr std::nullopt_t without_token = std::nullopt;
 
@@ -54,6 +56,7 @@ constexpr auto table = std::to_array<Route>({
      get_procedure_changes},
     {Method::get, "/v1/procedures/{id}/sheet", Of::procedure, everyone, in_one, get_sheet},
     {Method::get, "/v1/procedures/{id}/card", Of::procedure, everyone, in_one, get_card},
+    {Method::get, "/v1/procedures/{id}/evidence", Of::procedure, auditors, in_one, get_evidence},
     {Method::post, "/v1/procedures/{id}/releases", Of::procedure, engineer, in_one, post_release},
     {Method::post, "/v1/procedures/{id}/confirmations", Of::procedure, people_at_work, in_one,
      post_confirmation},

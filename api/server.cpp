@@ -38,6 +38,7 @@ class Server::Impl : public std::enable_shared_from_this<Impl> {
           access_(std::move(access)), common_{desk,  limits, {}, Door{access_.tokens, limits},
                                               false, {},     {}},
           hard_end_(executor_) {
+        common_.secure = access_.tls != nullptr;
         for (std::string& name : access_.names)
             common_.hosts.add_name(std::move(name));
     }
@@ -46,6 +47,7 @@ class Server::Impl : public std::enable_shared_from_this<Impl> {
     tl::expected<void, std::string> listen_on_socket(const std::string& path);
     void stop();
     void cut();
+    void use(std::unique_ptr<Tls> tls) { access_.tls = std::move(tls); }
     [[nodiscard]] std::size_t connections() const { return connections_.size(); }
 
   private:
@@ -209,8 +211,7 @@ void Server::Impl::turn_away(Socket socket) {
     problem.status = 503;
     problem.detail = "All connections are taken.";
     problem.remedy = "Come again, or close connections that are not needed.";
-    const std::string bytes =
-        to_bytes(to_response(problem, ""), {false, true, date_of(common_.desk)});
+    const std::string bytes = to_bytes(to_response(problem, ""), common_.framing(false, true));
     boost::system::error_code ignored;
     socket.non_blocking(true, ignored);
     socket.write_some(asio::buffer(bytes), ignored);
@@ -264,6 +265,10 @@ tl::expected<std::uint16_t, std::string> Server::listen(std::string_view address
 
 tl::expected<void, std::string> Server::listen_on_socket(const std::string& path) {
     return impl_->listen_on_socket(path);
+}
+
+void Server::use(std::unique_ptr<Tls> tls) {
+    impl_->use(std::move(tls));
 }
 
 void Server::stop() {

@@ -46,6 +46,10 @@ class Server {
     /// The same on a Unix socket, which the user and the group may use; with tokens alone.
     [[nodiscard]] tl::expected<void, std::string> listen_on_socket(const std::string& path);
 
+    /// From the next connection on another certificate; those that there are keep theirs. Only of
+    /// a server that began with one.
+    void use(std::unique_ptr<Tls> tls);
+
     /// Accepts no more, ends idle connections, answers those that wait with the present state, lets
     /// responses be written, and cuts what is left after `stop_time`. Returns at once; when all
     /// connections have ended nothing of the server is left on the executor.

@@ -85,8 +85,7 @@ asio::awaitable<std::optional<ProblemDetails>> stream(Client& client, Common& co
     const Counted counted(common, request.asker.name + '/' + request.asker.token);
     if (counted.now() > common.limits.streams)
         co_return too_many(common.limits.streams);
-    auto begin =
-        write(client, common.limits, to_bytes(stream_head(), {false, true, date_of(common.desk)}));
+    auto begin = write(client, common.limits, to_bytes(stream_head(), common.framing(false, true)));
     bool goes_on = co_await std::move(begin);
     while (goes_on)
         goes_on = co_await tell_change(client, common, request, follow);

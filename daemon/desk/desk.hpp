@@ -166,6 +166,15 @@ struct Health {
     std::vector<std::string> reasons; ///< why not: one sentence each
 };
 
+/// The evidence pack of a procedure as a tar stream (pack/chain_stream.hpp).
+class Evidence {
+  public:
+    virtual ~Evidence() = default;
+    /// The next piece, a page of the journal or one answer; empty at the end. The error is the
+    /// journal's.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<std::string, std::string>> next() = 0;
+};
+
 class Desk {
   public:
     virtual ~Desk() = default;
@@ -209,6 +218,9 @@ class Desk {
     /// Its card as of now, read from the journal: the close-out, or the shift handover.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<std::string, Refusal>>
     card(std::string id, CardForm form) = 0;
+    /// Returns when the chain of its chassis was verified up to now; the desk outlives it.
+    [[nodiscard]] virtual boost::asio::awaitable<tl::expected<std::unique_ptr<Evidence>, Refusal>>
+    evidence(std::string id) = 0;
     /// As open_gate.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>
     open_procedure(ProcedureWish wish) = 0;

@@ -96,6 +96,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     recorder_ = std::make_unique<Recorder>(std::move(store), machine_.journal_place);
     if (machine_.archive)
         archive_ = std::make_unique<Recorder>(std::move(machine_.archive), machine_.journal_place);
+    evidence_ = std::make_unique<EvidenceReader>(machine_.open_to_read);
     published_ = std::make_unique<Published>(*clock_);
     published_procedures_ = std::make_unique<PublishedProcedures>(*clock_);
 
@@ -299,10 +300,14 @@ boost::asio::awaitable<tl::expected<GateView, Refusal>> LiveDesk::open_gate(Gate
         co_return tl::unexpected(std::move(gate.error()));
     if (!wish.idempotency_key.empty())
         if (auto before = published_->by_idempotency_key(wish.by, wish.idempotency_key)) {
-            if (before->chassis == wish.chassis && before->finding.sentence == gate->sentence)
-                co_return std::move(*before);
+            // The gap that is not wished for may have been another one before a restart.
+            const bool same_times =
+                before->guard == gate->guard && (!wish.gap || before->gap == gate->gap);
+            if (before->view.chassis == wish.chassis &&
+                before->view.finding.sentence == gate->sentence && same_times)
+                co_return std::move(before->view);
             co_return tl::unexpected(refusal(Refusal::Kind::key_reused, wish.idempotency_key, "",
-                                             "this key came with gate " + before->finding.id +
+                                             "this key came with gate " + before->view.finding.id +
                                                  " before; use a new key for a new gate"));
         }
     if (published_->count_open(wish.chassis) >= most_open_gates)

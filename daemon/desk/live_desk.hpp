@@ -1,6 +1,7 @@
 #pragma once
 
 #include "desk.hpp"
+#include "evidence.hpp"
 #include "published.hpp"
 #include "published_procedures.hpp"
 #include "recorder.hpp"
@@ -35,6 +36,8 @@ struct Machine {
     std::optional<boost::asio::any_io_executor> journal_place = std::nullopt;
     /// The same journal, to be read while it is written; null: no card is made.
     std::unique_ptr<journal::Store> archive{};
+    /// For evidence; nothing: there is none to be had.
+    OpenToRead open_to_read = nullptr;
 };
 
 /// The daemon behind its API: joins links, parsers, watch, witness and journal. Everything but
@@ -85,6 +88,8 @@ class LiveDesk final : public Desk {
     [[nodiscard]] tl::expected<std::string, Refusal> run_sheet(std::string_view id) const override;
     [[nodiscard]] boost::asio::awaitable<tl::expected<std::string, Refusal>>
     card(std::string id, CardForm form) override;
+    [[nodiscard]] boost::asio::awaitable<tl::expected<std::unique_ptr<Evidence>, Refusal>>
+    evidence(std::string id) override;
     [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
         return published_procedures_->procedure(id);
     }
@@ -129,6 +134,7 @@ class LiveDesk final : public Desk {
     std::unique_ptr<Clock> clock_;
     std::unique_ptr<Recorder> recorder_;
     std::unique_ptr<Recorder> archive_; ///< reads alone; null: there is none
+    std::unique_ptr<EvidenceReader> evidence_;
     std::unique_ptr<Published> published_;
     std::unique_ptr<PublishedProcedures> published_procedures_;
     std::map<std::string, std::unique_ptr<Post>, std::less<>> posts_;

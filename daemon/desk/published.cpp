@@ -45,6 +45,8 @@ void Published::restore(std::string_view chassis, const replay::RecordedGate& ga
     shown.view.finding.valid_until = std::min(gate.finding.valid_until, seen_until);
     shown.changes = gate.changes;
     shown.idempotency_key = gate.opened.idempotency_key;
+    shown.gap = gate.opened.gap;
+    shown.guard = gate.opened.guard;
     order_.push_back(gate.opened.id);
     gates_.emplace(gate.opened.id, std::move(shown));
 }
@@ -72,6 +74,8 @@ void Published::open(std::string_view chassis, const witness::GateOpened& opened
     shown.view.finding.id = opened.id;
     shown.view.opened_by = opened.by;
     shown.idempotency_key = opened.idempotency_key;
+    shown.gap = opened.gap;
+    shown.guard = opened.guard;
     if (gates_.emplace(opened.id, std::move(shown)).second)
         order_.push_back(opened.id);
 }
@@ -129,11 +133,11 @@ std::vector<GateView> Published::newest_first() const {
     return views;
 }
 
-std::optional<GateView> Published::by_idempotency_key(std::string_view by,
-                                                      std::string_view key) const {
+std::optional<Published::Keyed> Published::by_idempotency_key(std::string_view by,
+                                                              std::string_view key) const {
     for (const auto& [id, shown] : gates_)
         if (shown.idempotency_key == key && shown.view.opened_by == by)
-            return gate(id);
+            return Keyed{*gate(id), shown.gap, shown.guard};
     return std::nullopt;
 }
 

@@ -28,8 +28,13 @@ class Published {
 
     [[nodiscard]] std::optional<GateView> gate(std::string_view id) const;
     [[nodiscard]] std::vector<GateView> newest_first() const;
-    [[nodiscard]] std::optional<GateView> by_idempotency_key(std::string_view by,
-                                                             std::string_view key) const;
+    /// What somebody opened with this key, and how.
+    struct Keyed {
+        GateView view;
+        units::Duration gap, guard;
+    };
+    [[nodiscard]] std::optional<Keyed> by_idempotency_key(std::string_view by,
+                                                          std::string_view key) const;
     [[nodiscard]] std::size_t count_open(std::string_view chassis) const;
     [[nodiscard]] std::size_t count_pending(std::string_view chassis) const;
 
@@ -46,6 +51,7 @@ class Published {
         GateView view; ///< `revision` counts the changes; as_of makes of it what is shown
         std::uint64_t changes = 0;
         std::string idempotency_key;
+        units::Duration gap{0}, guard{0};
         Waiters waiters;
     };
     void open(std::string_view chassis, const witness::GateOpened& opened);

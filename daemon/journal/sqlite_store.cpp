@@ -59,8 +59,8 @@ class SqliteStore final : public Store {
     [[nodiscard]] tl::expected<Entry, StoreError>
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<Capture>& captures) override;
-    [[nodiscard]] tl::expected<std::vector<Entry>, StoreError> entries(std::string_view chassis,
-                                                                       std::uint64_t from) override;
+    [[nodiscard]] tl::expected<std::vector<Entry>, StoreError>
+    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override;
     [[nodiscard]] tl::expected<std::vector<std::string>, StoreError> chassis() override;
     [[nodiscard]] tl::expected<std::optional<std::string>, StoreError>
     capture(std::string_view digest) override;
@@ -200,8 +200,8 @@ void SqliteStore::roll_back() {
     }
 }
 
-tl::expected<std::vector<Entry>, StoreError> SqliteStore::entries(std::string_view chassis,
-                                                                  std::uint64_t from) {
+tl::expected<std::vector<Entry>, StoreError>
+SqliteStore::entries(std::string_view chassis, std::uint64_t from, std::size_t most) {
     constexpr std::uint64_t largest = std::numeric_limits<long long>::max();
     const std::uint64_t first = std::clamp<std::uint64_t>(from, 1, largest);
     try {
@@ -219,7 +219,7 @@ tl::expected<std::vector<Entry>, StoreError> SqliteStore::entries(std::string_vi
              soci::into(entry.line), soci::use(entry.chassis), soci::use(start));
         read.execute();
         std::optional<Head> head;
-        while (read.fetch()) {
+        while (out.size() < most && read.fetch()) {
             entry.sequence = static_cast<std::uint64_t>(sequence);
             if (!head)
                 head = first <= 2 ? Head{} : Head{first - 2, entry.previous};

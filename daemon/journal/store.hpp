@@ -3,7 +3,9 @@
 #include <nlohmann/json_fwd.hpp>
 #include <tl/expected.hpp>
 
+#include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <string>
@@ -59,10 +61,11 @@ class Store {
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<Capture>& captures) = 0;
 
-    /// The entries of a chassis from a sequence number on, in order; the chain is verified while
-    /// read.
+    /// The entries of a chassis from a sequence number on, in order, so many at most; the chain is
+    /// verified while read.
     [[nodiscard]] virtual tl::expected<std::vector<Entry>, StoreError>
-    entries(std::string_view chassis, std::uint64_t from = 1) = 0;
+    entries(std::string_view chassis, std::uint64_t from = 1, std::size_t most = all) = 0;
+    static constexpr std::size_t all = std::numeric_limits<std::size_t>::max();
     [[nodiscard]] virtual tl::expected<std::vector<std::string>, StoreError> chassis() = 0;
     /// The raw bytes; their digest is verified. Nothing if the journal has none of that name.
     [[nodiscard]] virtual tl::expected<std::optional<std::string>, StoreError>

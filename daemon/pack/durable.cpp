@@ -86,4 +86,9 @@ tl::expected<std::string, PackError> read_file(const fs::path& path) {
     return bytes;
 }
 
+bool is_digest(std::string_view text) {
+    return text.size() == 64 &&
+           text.find_first_not_of("0123456789abcdef") == std::string_view::npos;
+}
+
 } // namespace slotwitness::pack

@@ -14,5 +14,7 @@ namespace slotwitness::pack {
 [[nodiscard]] tl::expected<void, PackError> move_folder(const std::filesystem::path& from,
                                                         const std::filesystem::path& to);
 [[nodiscard]] tl::expected<std::string, PackError> read_file(const std::filesystem::path& path);
+/// A digest names a file of the pack: what is none could name a file elsewhere.
+[[nodiscard]] bool is_digest(std::string_view text);
 
 } // namespace slotwitness::pack

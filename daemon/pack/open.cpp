@@ -14,12 +14,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// A digest names a file of the pack: what is none could name a file elsewhere.
-bool is_digest(std::string_view text) {
-    return text.size() == 64 &&
-           text.find_first_not_of("0123456789abcdef") == std::string_view::npos;
-}
-
 class Opener {
   public:
     explicit Opener(fs::path folder) : folder_(std::move(folder)) {}

@@ -1,4 +1,5 @@
 #include "exit_code.hpp"
+#include "record.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/journal/store.hpp>
@@ -7,7 +8,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include <filesystem>
 #include <iostream>
 
 namespace slotwitness::program {
@@ -81,15 +81,9 @@ nlohmann::json to_json(const replay::ChassisReplay& chassis) {
 } // namespace
 
 int replay(const ReplayOptions& options) {
-    if (!std::filesystem::exists(options.journal)) {
-        std::cerr << "slotwitness: there is no journal " << options.journal << '\n';
-        return exit_no_input;
-    }
-    auto store = journal::open_sqlite_read_only(options.journal);
-    if (!store) {
-        std::cerr << "slotwitness: " << store.error().text << '\n';
-        return exit_bad_data;
-    }
+    const auto store = open_record_or_say(options.journal);
+    if (!store)
+        return store.error();
     const auto replayed = slotwitness::replay::replay(**store);
     if (!replayed) {
         std::cerr << "slotwitness: " << replayed.error().text << '\n';

@@ -1,5 +1,6 @@
 #include "exit_code.hpp"
 #include "files.hpp"
+#include "record.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/card/from_journal.hpp>
@@ -8,7 +9,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include <filesystem>
 #include <iostream>
 #include <optional>
 
@@ -82,11 +82,9 @@ int complain(const std::string& text, int code) {
 } // namespace
 
 int report(const ReportOptions& options) {
-    if (!std::filesystem::exists(options.journal))
-        return complain("there is no journal " + options.journal, exit_no_input);
-    const auto store = journal::open_sqlite_read_only(options.journal);
+    const auto store = open_record_or_say(options.journal);
     if (!store)
-        return complain(store.error().text, exit_bad_data);
+        return store.error();
     const auto names = (*store)->chassis();
     if (!names)
         return complain(names.error().text, exit_bad_data);

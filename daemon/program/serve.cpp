@@ -10,9 +10,11 @@
 #include <boost/asio/signal_set.hpp>
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
 #include <iostream>
 #include <optional>
 #include <string>
+#include <sys/resource.h>
 #include <utility>
 
 namespace slotwitness::program {
@@ -38,6 +40,25 @@ tl::expected<api::Access, std::string> access_of(const AccessSettings& settings,
     return access;
 }
 
+/// Each connection takes a descriptor: as many as the system allows at all, which is mostly more
+/// than it allows without being asked.
+api::ServerLimits limits_here() {
+    constexpr rlim_t of_our_own = 256; // journal, sessions to devices, files
+    api::ServerLimits limits;
+    rlimit files{};
+    if (::getrlimit(RLIMIT_NOFILE, &files) != 0)
+        return limits;
+    const rlim_t needed = limits.connections + of_our_own;
+    if (files.rlim_cur < needed) {
+        files.rlim_cur = std::min(needed, files.rlim_max);
+        if (::setrlimit(RLIMIT_NOFILE, &files) != 0)
+            ::getrlimit(RLIMIT_NOFILE, &files);
+    }
+    const rlim_t left = files.rlim_cur > 2 * of_our_own ? files.rlim_cur - of_our_own : of_our_own;
+    limits.connections = std::min<std::size_t>(limits.connections, left);
+    return limits;
+}
+
 /// Where it then listens.
 tl::expected<std::string, std::string> listen(api::Server& server, const AccessSettings& access) {
     if (!access.socket.empty()) {
@@ -51,6 +72,31 @@ tl::expected<std::string, std::string> listen(api::Server& server, const AccessS
     const bool is_v6 = access.address.find(':') != std::string::npos;
     return (access.certificate.empty() ? "http://" : "https://") +
            (is_v6 ? '[' + access.address + ']' : access.address) + ':' + std::to_string(*port);
+}
+
+/// A certificate is renewed every few weeks, and must not take a restart: at SIGHUP it is read
+/// again. One that cannot be used leaves the old one in its place.
+void read_again(api::Server& server, const AccessSettings& access) {
+    if (access.certificate.empty()) {
+        spdlog::info("SIGHUP: there is no certificate to be read again");
+        return;
+    }
+    auto tls = api::load_tls(access.certificate, access.key);
+    if (!tls) {
+        spdlog::error("SIGHUP: the old certificate stays in use: {}", tls.error());
+        return;
+    }
+    server.use(std::move(*tls));
+    spdlog::info("SIGHUP: the certificate was read again: {}", access.certificate);
+}
+
+void reload_at(boost::asio::signal_set& hangup, api::Server& server, const AccessSettings& access) {
+    hangup.async_wait([&](const boost::system::error_code& error, int) {
+        if (error)
+            return;
+        read_again(server, access);
+        reload_at(hangup, server, access);
+    });
 }
 
 } // namespace
@@ -77,6 +123,10 @@ int serve(const ServeOptions& options) {
     boost::asio::io_context loop(1);
     desk::LiveDesk desk(loop.get_executor(), std::move(config->chassis), config->reconnect,
                         std::move(config->procedures));
+    desk::Machine machine;
+    machine.open_to_read = [path = config->journal] {
+        return journal::open_sqlite_read_only(path);
+    };
     const auto begun = desk.begin(
         std::move(*store), desk::ssh_links(), desk::read_machine_time,
         [](std::int64_t offset) { return std::make_unique<desk::MachineClock>(offset); },
@@ -94,7 +144,7 @@ int serve(const ServeOptions& options) {
         std::cerr << "slotwitness: " << way_in.error() << '\n';
         return exit_bad_config;
     }
-    api::Server server(loop.get_executor(), desk, {}, std::move(*way_in));
+    api::Server server(loop.get_executor(), desk, limits_here(), std::move(*way_in));
     const auto listening = listen(server, access);
     if (!listening) {
         std::cerr << "slotwitness: " << listening.error() << '\n';
@@ -106,11 +156,14 @@ int serve(const ServeOptions& options) {
         spdlog::info("there are no tokens: everybody on this machine may do everything, and is "
                      "known by address alone");
 
+    boost::asio::signal_set hangup(loop, SIGHUP);
+    reload_at(hangup, server, access);
     boost::asio::signal_set signals(loop, SIGINT, SIGTERM);
     signals.async_wait([&](const boost::system::error_code& error, int signal) {
         if (error)
             return;
         spdlog::info("stopping on signal {}", signal);
+        hangup.cancel();
         server.stop();
         desk.stop();
     });

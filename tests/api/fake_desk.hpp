@@ -167,6 +167,15 @@ class FakeDesk final : public desk::Desk {
                                                                 : "text";
         co_return "the card of " + id + " as " + kind + "\n";
     }
+    /// Of every pack; at an empty one the journal fails.
+    std::vector<std::string> pieces{"first piece", "second"};
+    [[nodiscard]] boost::asio::awaitable<
+        tl::expected<std::unique_ptr<desk::Evidence>, desk::Refusal>>
+    evidence(std::string) override {
+        if (refusal)
+            co_return tl::unexpected{*refusal};
+        co_return std::make_unique<Pieces>(pieces);
+    }
     [[nodiscard]] boost::asio::awaitable<tl::expected<desk::ProcedureView, desk::Refusal>>
     open_procedure(desk::ProcedureWish wish) override {
         procedure_wishes.push_back(std::move(wish));
@@ -192,6 +201,22 @@ class FakeDesk final : public desk::Desk {
     }
 
   private:
+    class Pieces final : public desk::Evidence {
+      public:
+        explicit Pieces(std::vector<std::string> pieces) : pieces_(std::move(pieces)) {}
+        [[nodiscard]] boost::asio::awaitable<tl::expected<std::string, std::string>>
+        next() override {
+            if (at_ == pieces_.size())
+                co_return std::string{};
+            if (pieces_[at_].empty())
+                co_return tl::unexpected{std::string{"the disk is gone"}};
+            co_return pieces_[at_++];
+        }
+
+      private:
+        std::vector<std::string> pieces_;
+        std::size_t at_ = 0;
+    };
     static const std::string& id_of(const desk::GateView& view) { return view.finding.id; }
     desk::GateView* find(std::string_view id) {
         return &*std::ranges::find(gates_shown, id, id_of);

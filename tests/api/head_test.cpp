@@ -184,6 +184,7 @@ TEST(response, of_304_has_neither_length_nor_body) { // RFC 9110 §15.4.5
     Response response;
     response.status = 304;
     const std::string bytes = to_bytes(response, {});
+    EXPECT_THAT(bytes, testing::Not(HasSubstr("Strict-Transport-Security"))); // RFC 6797 §7.2
     EXPECT_EQ(bytes.find("Content-Length"), std::string::npos);
     EXPECT_THAT(bytes, testing::StartsWith("HTTP/1.1 304 Not Modified\r\n"));
 }

@@ -57,6 +57,7 @@ const std::vector<Right> rights{
      R"({"act": "at-chassis", "serial_end": "0017"})"},
     {Method::get, "/v1/procedures/{id}/sheet", "/v1/procedures/p1/sheet", "vrea", ""},
     {Method::get, "/v1/procedures/{id}/card", "/v1/procedures/p1/card", "vrea", ""},
+    {Method::get, "/v1/procedures/{id}/evidence", "/v1/procedures/p1/evidence", "ea", ""},
     {Method::get, "/v1/openapi.json", "/v1/openapi.json", "*", ""},
     {Method::get, "/metrics", "/metrics", "vea", ""},
     {Method::get, "/livez", "/livez", "*", ""},

@@ -45,9 +45,10 @@ const Certificate& certificate() {
 /// A client that checks the certificate, and blocks.
 class SecureClient {
   public:
-    explicit SecureClient(std::uint16_t port, int newest_version = TLS1_3_VERSION)
+    explicit SecureClient(std::uint16_t port, int newest_version = TLS1_3_VERSION,
+                          const Certificate& trusted = certificate())
         : context_(ssl::context::tls_client), stream_(io_, context_) {
-        context_.load_verify_file(certificate().file());
+        context_.load_verify_file(trusted.file());
         SSL_set_min_proto_version(stream_.native_handle(), TLS1_VERSION);
         SSL_set_max_proto_version(stream_.native_handle(), newest_version);
         SSL_set_security_level(stream_.native_handle(), 0);
@@ -98,6 +99,28 @@ TEST_F(tls, answers_and_tells_its_end) { // RFC 8446 §6.1: close_notify, so not
     client.send("GET /livez HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
     EXPECT_THAT(client.to_the_end(), HasSubstr("Connection: close\r\n\r\nalive\n"));
     EXPECT_EQ(client.end(), boost::asio::error::eof);
+}
+
+TEST_F(tls, asks_for_tls_from_now_on) { // RFC 6797 §7.1
+    start_secured();
+    SecureClient client{port};
+    client.send(ask_livez);
+    EXPECT_THAT(client.until("alive\n"),
+                HasSubstr("\r\nStrict-Transport-Security: max-age=31536000\r\n"));
+}
+
+TEST_F(tls, takes_a_renewed_certificate_and_leaves_connections_theirs) {
+    start_secured();
+    SecureClient before{port};
+    before.send(ask_livez);
+    before.until("alive\n");
+    const Certificate renewed;
+    on_loop([&] { running->use(load_tls(renewed.file(), renewed.key()).value()); });
+    EXPECT_TRUE(SecureClient(port).end()) << "it is another certificate now";
+    SecureClient after{port, TLS1_3_VERSION, renewed};
+    ASSERT_FALSE(after.end()) << after.end().message();
+    before.send("GET /v1/chassis HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_THAT(before.to_the_end(), HasSubstr("\"chassis\""));
 }
 
 TEST_F(tls, speaks_1_2_and_1_3_and_nothing_older) { // RFC 9325 §3.1.1

@@ -25,8 +25,8 @@ class FailingStore final : public journal::Store {
         return store_->append(chassis, body, captures);
     }
     tl::expected<std::vector<journal::Entry>, journal::StoreError>
-    entries(std::string_view chassis, std::uint64_t from) override {
-        return store_->entries(chassis, from);
+    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
+        return store_->entries(chassis, from, most);
     }
     tl::expected<std::vector<std::string>, journal::StoreError> chassis() override {
         return store_->chassis();

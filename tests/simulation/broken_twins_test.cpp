@@ -31,8 +31,8 @@ class ForgetfulStore final : public journal::Store {
         return journal::next_entry(chassis, head, body);
     }
     tl::expected<std::vector<journal::Entry>, journal::StoreError>
-    entries(std::string_view chassis, std::uint64_t from) override {
-        return store_->entries(chassis, from);
+    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
+        return store_->entries(chassis, from, most);
     }
     tl::expected<std::vector<std::string>, journal::StoreError> chassis() override {
         return store_->chassis();

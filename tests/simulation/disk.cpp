@@ -58,15 +58,18 @@ class DiskStore final : public journal::Store {
         disk_->write({entry, captures});
         return entry;
     }
-    tl::expected<std::vector<Entry>, StoreError> entries(std::string_view chassis,
-                                                         std::uint64_t from) override {
+    tl::expected<std::vector<Entry>, StoreError>
+    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
         const auto chain = disk_->chains.find(chassis);
         if (chain == disk_->chains.end())
             return std::vector<Entry>();
-        return std::vector<Entry>(chain->second.begin() +
-                                      static_cast<std::ptrdiff_t>(
-                                          std::min<std::uint64_t>(from - 1, chain->second.size())),
-                                  chain->second.end());
+        const std::size_t size = chain->second.size();
+        const std::size_t first = std::min<std::size_t>(from - 1, size);
+        const std::size_t last = first + std::min(most, size - first);
+        const auto at = [&](std::size_t index) {
+            return chain->second.begin() + static_cast<std::ptrdiff_t>(index);
+        };
+        return std::vector<Entry>(at(first), at(last));
     }
     tl::expected<std::vector<std::string>, StoreError> chassis() override {
         std::vector<std::string> names;
