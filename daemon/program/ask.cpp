@@ -55,6 +55,7 @@ int code_of(desk::Refusal::Kind kind) {
     case desk::Refusal::Kind::key_reused:
     case desk::Refusal::Kind::in_flight:
     case desk::Refusal::Kind::too_many:
+    case desk::Refusal::Kind::busy:
     case desk::Refusal::Kind::stopping:
         return exit_defect;
     }

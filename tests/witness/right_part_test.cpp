@@ -128,11 +128,11 @@ struct Replaced : Job {
                       const ProcedureOpened& opening = replacing_tray_a(), char tray_b = 'u')
         : Job(opening) {
         device.serial_a = "OLD";
+        device.tray_b = tray_b;
         reach_seat();
         release(5'200, "seat");
         device.tray_a = 'u';
         device.serial_a = serial;
-        device.tray_b = tray_b;
         confirm(6'000, "seat");
         look(6'100);
         look(7'000);
