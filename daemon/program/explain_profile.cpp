@@ -62,7 +62,7 @@ std::string_view to_word(profiles::Reach::By by) {
     return "command";
 }
 
-/// What looks at a chassis cost it, at most: every query in every look.
+/// What looks at a chassis cost it, at most: every query without a parameter in every look.
 nlohmann::json price_at(units::Duration interval, std::size_t queries) {
     const auto looks = std::chrono::hours(1) / std::max(interval, units::Duration(1));
     return {{"interval", units::to_text(interval)},
@@ -144,7 +144,9 @@ void print_price(const nlohmann::json& profile) {
     else
         std::cout << ", with 1 " << (profile["by"] == "shell" ? "terminal line" : "NETCONF session")
                   << ", kept open too";
-    std::cout << "\n  " << price["queries_a_look"] << " queries a look";
+    std::cout
+        << "\n  " << price["queries_a_look"]
+        << " queries a look; one with a parameter comes on top for each part that is asked for";
     for (const char* attention : {"pending", "idle"})
         std::cout << "\n  " << price[attention]["queries_an_hour"] << " queries an hour while "
                   << (std::string_view(attention) == "pending"
