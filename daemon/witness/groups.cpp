@@ -33,8 +33,12 @@ Judgement every(const Hearing& hearing, const sentences::Group& group, const Cla
     if (range.names.empty() && !range.open)
         return nothing_of(group.kind, hearing.on.inventory);
     Fold fold(Truth::no);
-    for (const std::string& name : range.names)
-        fold.add(claim({group.kind, name}));
+    for (const std::string& name : range.names) {
+        Judgement one = claim({group.kind, name});
+        if (one.truth == Truth::yes)
+            one.because.text.clear(); // told of all at once, below
+        fold.add(std::move(one));
+    }
     if (range.open)
         fold.doubt(std::move(*range.open));
     Judgement judged = std::move(fold).result();

@@ -277,9 +277,10 @@ Part measured(Facts& facts, const Component& component, const Measured& asked) {
 }
 
 Judgement listed(const View& view, Trust trust, const Component& component,
-                 const sentences::Predicate& predicate, Judgement presence) {
+                 const sentences::Predicate& predicate) {
     if (const auto* word = std::get_if<Trade>(&predicate);
         word != nullptr && (*word == Trade::present || *word == Trade::absent)) {
+        Judgement presence = view.presence(component, trust);
         const Truth truth = truth_of(*word == Trade::present);
         presence.because.reason = truth == Truth::yes ? Reason::true_now : Reason::false_now;
         return {truth, std::move(presence.because)};
@@ -338,15 +339,11 @@ Judgement judge(const View& view, Trust trust, const Inventory& inventory,
                      "); names seen: " + spoken_list(seen) + ".",
                  {}}};
     }
+    if (view.surely_lists(component, trust))
+        return listed(view, trust, component, predicate);
     Judgement presence = view.presence(component, trust);
-    switch (presence.truth) {
-    case Truth::unknown:
+    if (presence.truth == Truth::unknown)
         return presence;
-    case Truth::yes:
-        return listed(view, trust, component, predicate, std::move(presence));
-    case Truth::no:
-        break;
-    }
     const Truth truth = truth_if_absent(predicate);
     presence.because.text.pop_back();
     presence.because.text += " (" + std::string(inventory.source(component.kind)) + ").";

@@ -32,12 +32,8 @@ std::optional<Duration> milliseconds(const units::Decimal& seconds) {
 
 std::optional<units::Quantity> quantity(const View& view, const Component& component,
                                         Attribute attribute) {
-    const Told told = view.fact(component, attribute, Trust::as_read);
-    if (!told.value)
-        return std::nullopt;
-    if (const auto* value = std::get_if<units::Quantity>(&*told.value))
-        return *value;
-    return std::nullopt;
+    const auto* value = std::get_if<units::Quantity>(view.as_read(component, attribute));
+    return value != nullptr ? std::optional(*value) : std::nullopt;
 }
 
 Sign sign_of(const View& view, const Component& component, Look look) {
@@ -96,7 +92,8 @@ Signs::Step Signs::step(const View& view, const std::set<Component>& read, Look 
                 sign.look = before.look;
             }
         }
-        newest.emplace(component, sign);
+        if (sign.uptime || sign.flaps) // of most there is nothing to keep
+            newest.emplace(component, sign);
     }
     signs_ = std::move(newest);
     return step;

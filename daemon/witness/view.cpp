@@ -160,20 +160,41 @@ std::optional<Because> View::doubt(const Component& component) const {
 }
 
 Judgement View::presence(const Component& component, Trust trust) const {
-    if (const auto rows = sightings_.find(component); rows != sightings_.end()) {
-        for (const Sighting& row : rows->second)
-            if (trust == Trust::as_read || heard_[row.answer].whole)
-                return {Truth::yes,
-                        {Reason::true_now,
-                         "The device lists " + spoken(component) + ".",
-                         {cite(row, row.row->at)}}};
+    if (const Sighting* row = trusted_row(component, trust))
+        return {Truth::yes,
+                {Reason::true_now,
+                 "The device lists " + spoken(component) + ".",
+                 {cite(*row, row->row->at)}}};
+    if (const auto rows = sightings_.find(component); rows != sightings_.end())
         return {Truth::unknown, not_whole(heard_[rows->second.front().answer])};
-    }
     if (auto why = may_have_more(component.kind))
         return {Truth::unknown, std::move(*why)};
     return {Truth::no,
             {Reason::not_listed, "The device does not list " + spoken(component) + ".",
              lists_of(component.kind)}};
+}
+
+const View::Sighting* View::trusted_row(const Component& component, Trust trust) const {
+    if (const auto rows = sightings_.find(component); rows != sightings_.end())
+        for (const Sighting& row : rows->second)
+            if (trust == Trust::as_read || heard_[row.answer].whole)
+                return &row;
+    return nullptr;
+}
+
+const state::Value* View::as_read(const Component& component, Attribute attribute) const {
+    const state::Value* value = nullptr;
+    if (const auto rows = sightings_.find(component); rows != sightings_.end())
+        for (const Sighting& row : rows->second) {
+            const auto fact = row.row->facts.find(attribute);
+            if (fact == row.row->facts.end())
+                continue;
+            if (is_unknown(fact->second.value) ||
+                (value != nullptr && *value != fact->second.value))
+                return nullptr;
+            value = &fact->second.value;
+        }
+    return value;
 }
 
 Told View::fact(const Component& component, Attribute attribute, Trust trust) const {

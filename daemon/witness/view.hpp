@@ -59,6 +59,10 @@ class View {
     [[nodiscard]] bool lists(const Component& component) const {
         return sightings_.contains(component);
     }
+    /// `presence` would be yes.
+    [[nodiscard]] bool surely_lists(const Component& component, Trust trust) const {
+        return trusted_row(component, trust) != nullptr;
+    }
 
     /// Why there may be more of this kind than the rows show; nothing if a whole and wholly read
     /// answer lists them all.
@@ -80,6 +84,10 @@ class View {
     [[nodiscard]] Told fact(const Component& component, state::Attribute attribute,
                             Trust trust) const;
 
+    /// The value of `fact` with answers trusted as they read, without any reason; null: none.
+    [[nodiscard]] const state::Value* as_read(const Component& component,
+                                              state::Attribute attribute) const;
+
     /// Unread lines beside the component's rows, as a reason; nothing if its answers are wholly
     /// read.
     [[nodiscard]] std::optional<Because> unread_beside(const Component& component) const;
@@ -90,6 +98,8 @@ class View {
         const state::Row* row = nullptr; ///< in the reading that heard_ keeps
     };
 
+    /// One that shows that it is listed; null: none does.
+    [[nodiscard]] const Sighting* trusted_row(const Component& component, Trust trust) const;
     [[nodiscard]] Cite cite(const Sighting& sighting, state::Position at) const;
     [[nodiscard]] Because unread(const Heard& heard) const;
     [[nodiscard]] Because not_whole(const Heard& heard) const;

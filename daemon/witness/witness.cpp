@@ -4,18 +4,12 @@
 
 namespace slotwitness::witness {
 
-Witness::Witness() : state_(std::make_unique<State>()) {}
-Witness::Witness(const Remembered& remembered) : state_(std::make_unique<State>(remembered)) {}
-Witness::Witness(const Witness& other) : state_(std::make_unique<State>(*other.state_)) {}
-Witness::Witness(Witness&&) noexcept = default;
-Witness& Witness::operator=(const Witness& other) {
-    *state_ = *other.state_;
-    return *this;
-}
-Witness& Witness::operator=(Witness&&) noexcept = default;
-Witness::~Witness() = default;
+Witness::Witness() : state_(std::make_shared<State>()) {}
+Witness::Witness(const Remembered& remembered) : state_(std::make_shared<State>(remembered)) {}
 
 Outcome Witness::step(const Event& event) {
+    if (state_.use_count() > 1)
+        state_ = std::make_shared<State>(*state_);
     return state_->step(event);
 }
 

@@ -38,17 +38,14 @@ struct Remembered {
     std::shared_ptr<const Baseline> baseline; ///< null: there is none
 };
 
-/// One chassis under witness. Copyable: a copy is a snapshot that steps on by itself.
+/// One chassis under witness. Copyable at once, however much it remembers: a copy is a snapshot
+/// that steps on by itself. Copies share what they remember until one of them steps, which then
+/// makes its own. A copy may be read on another thread; whoever steps must hold a second copy
+/// meanwhile, or have joined that thread.
 class Witness {
   public:
     Witness();
     explicit Witness(const Remembered& remembered);
-    Witness(const Witness&);
-    Witness(Witness&&) noexcept;
-    Witness& operator=(const Witness&);
-    Witness& operator=(Witness&&) noexcept;
-    ~Witness();
-
     /// First handles the due instants < event.at, then the event, then those = event.at. Events
     /// come in order of `at` (equal is allowed); an earlier `at` is a defect of the caller and
     /// throws std::logic_error.
@@ -71,7 +68,7 @@ class Witness {
     [[nodiscard]] bool baseline_wanted() const;
 
   private:
-    std::unique_ptr<State> state_;
+    std::shared_ptr<State> state_; ///< written only where no other copy holds it
 };
 
 } // namespace slotwitness::witness

@@ -50,5 +50,6 @@ struct Section {
 [[nodiscard]] tl::expected<Findings, std::string> reading_speed(Scale scale);
 [[nodiscard]] tl::expected<Findings, std::string> reading_growth(Scale scale);
 [[nodiscard]] tl::expected<Findings, std::string> reading_memory(Scale scale);
+[[nodiscard]] tl::expected<Findings, std::string> witness_looks(Scale scale);
 
 } // namespace slotwitness::bench

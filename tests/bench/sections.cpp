@@ -7,6 +7,7 @@ const std::vector<Section>& sections() {
         {"reading: speed", reading_speed},
         {"reading: growth", reading_growth},
         {"reading: memory", reading_memory},
+        {"witness: looks", witness_looks},
     };
     return all;
 }

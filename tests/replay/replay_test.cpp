@@ -1,5 +1,6 @@
 #include "recorded_life.hpp"
 
+#include <slotwitness/journal/codec.hpp>
 #include <slotwitness/replay/recover.hpp>
 #include <slotwitness/replay/replay.hpp>
 
@@ -253,6 +254,23 @@ TEST_F(ReplayTest, an_answer_that_now_reads_otherwise_is_a_reading_difference) {
         return true;
     });
     expect_named(*forged, altered, Difference::Kind::reading);
+}
+
+TEST_F(ReplayTest, a_forecast_that_no_look_supports_is_named) {
+    const auto store = open();
+    RecordedLife life(*store, 3);
+    life.live(60);
+    auto recovered = recover_fully(*store, "edge-7");
+    ASSERT_TRUE(recovered) << recovered.error().text;
+    ASSERT_FALSE(recovered->difference) << recovered->difference->text;
+    const witness::Event forecast{
+        recovered->last_instant,
+        witness::ForecastMade{"job-0", "FAB3-core", recovered->last_instant, "It warms.", 1, 2}};
+    const auto entry = store->append(
+        "edge-7", journal::to_body(forecast, recovered->witness.step(forecast).findings), {});
+    ASSERT_TRUE(entry) << entry.error().text;
+    expect_named(*store, entry->sequence, Difference::Kind::finding,
+                 "recorded: a forecast of sensor FAB3-core, rounds 1 to 2");
 }
 
 } // namespace
