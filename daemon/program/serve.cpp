@@ -123,7 +123,6 @@ int serve(const ServeOptions& options) {
     boost::asio::io_context loop(1);
     desk::LiveDesk desk(loop.get_executor(), std::move(config->chassis), config->reconnect,
                         std::move(config->procedures));
-    desk::Machine machine;
     machine.open_to_read = [path = config->journal] {
         return journal::open_sqlite_read_only(path);
     };

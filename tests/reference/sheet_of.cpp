@@ -24,6 +24,9 @@ struct Layouts {
     Leftover operator()(const layouts::JsonSpec& spec) const {
         return layouts::read_json(answer, spec, ended, take);
     }
+    Leftover operator()(const layouts::XmlSpec& spec) const {
+        return layouts::read_xml(answer, spec, ended, take);
+    }
     Leftover operator()(const layouts::HardwareXmlSpec& spec) const {
         return layouts::read_hardware_xml(answer, spec, ended, take);
     }
@@ -42,6 +45,7 @@ struct References {
         return read_lines(answer, lines.spec(), ended);
     }
     std::optional<Sheet> operator()(const layouts::JsonSpec&) const { return std::nullopt; }
+    std::optional<Sheet> operator()(const layouts::XmlSpec&) const { return std::nullopt; }
     std::optional<Sheet> operator()(const layouts::HardwareXmlSpec&) const { return std::nullopt; }
 };
 
