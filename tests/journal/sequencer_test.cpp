@@ -33,8 +33,8 @@ class Refusing final : public Store {
             return tl::unexpected(StoreError{Kind::unavailable, "the disk is full"});
         return store_->append(chassis, body, captures);
     }
-    tl::expected<std::vector<Entry>, StoreError> 
-    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
+    tl::expected<std::vector<Entry>, StoreError>
+    entries(std::string_view chassis, std::uint64_t from, std::size_t most = all) override {
         return store_->entries(chassis, from, most);
     }
     tl::expected<std::vector<std::string>, StoreError> chassis() override {
