@@ -35,6 +35,9 @@ function valid(random, opened) {
     const requests = {
         getChassis: { path: "/v1/chassis/edge-7" },
         getHardware: { path: "/v1/chassis/edge-7/hardware" },
+        listAnswers: { path: "/v1/chassis/edge-7/answers" },
+        getAnswer: { path: "/v1/chassis/edge-7/answers/planes" },
+        getTimeline: { path: "/v1/chassis/edge-7/timeline" },
         wantBaseline: { path: "/v1/chassis/edge-7/baseline", body: {} },
         openGate: { body: { chassis: "edge-7", sentence: random.of(sentences) } },
         getGate: { path: gate() },
@@ -45,10 +48,12 @@ function valid(random, opened) {
         getRunSheet: { path: `/v1/procedures/${id}/sheet` },
         actOnProcedure: { path: `/v1/procedures/${id}/acts`, body: { act: "at-chassis", serial_end: "0017" } },
         getRackPage: { path: `/rack/${id}` },
+        getEngineerPageOfChassis: { path: "/engineer/edge-7" },
         getAsset: { path: "/assets/rack.js" },
     };
     // Opens a new procedure or state, or takes long by its nature: other tests have it.
-    const others = ["openProcedure", "releaseStep", "confirmStep", "getEvidence"];
+    const others = ["openProcedure", "releaseStep", "confirmStep", "undoConfirmation", "connectAgain", "getCard",
+        "getEvidence"];
     let operation = random.of(operations.filter((each) => !others.includes(each.id)));
     if (operation.id === "openGate" && opened.length > 20) operation = operationOf("DELETE", "/v1/gates/x");
     if (operation.id === "closeGate" && opened.length === 0) operation = operationOf("POST", "/v1/gates");

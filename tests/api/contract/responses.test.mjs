@@ -57,7 +57,12 @@ test("chassis, their baseline and their hardware", async () => {
     as(200, await ask("GET", "/v1/chassis/edge-7"));
     as(404, await ask("GET", "/v1/chassis/none"));
     as(200, await ask("GET", "/v1/chassis/edge-7/hardware"));
+    const answers = json(200, await ask("GET", "/v1/chassis/edge-7/answers"));
+    as(200, await ask("GET", `/v1/chassis/edge-7/answers/${answers.answers[0].asking}`));
+    as(404, await ask("GET", "/v1/chassis/edge-7/answers/none"));
+    as(200, await ask("GET", "/v1/chassis/edge-7/timeline"));
     as(202, await ask("POST", "/v1/chassis/edge-7/baseline", { body: {} }));
+    as(202, await ask("POST", "/v1/chassis/edge-7/session", { body: {} }));
     as(422, await ask("POST", "/v1/chassis/edge-7/baseline", { body: { by: "me" } }));
 });
 
@@ -117,6 +122,8 @@ test("a procedure from its opening to its evidence, which replay verifies", asyn
     as(409, await ask("POST", `${path}/acts`, { body: { act: "waive", component: "module FAB3" } }));
     as(200, await ask("GET", path, { fields: { Accept: "text/plain" } }));
     as(200, await ask("GET", `${path}/sheet`));
+    for (const type of ["application/json", "text/html", "text/plain"])
+        as(200, await ask("GET", `${path}/card`, { fields: { Accept: type } }));
     const event = as(200, await ask("GET", `${path}/changes`));
     assert.deepEqual(faults("Procedure", JSON.parse(/^data: (.*)$/m.exec(event.body)[1])), []);
     await site.close(id, "closed_degraded", { ticket: "T-1207", reason: "the day ends here" });
@@ -132,8 +139,26 @@ test("a procedure from its opening to its evidence, which replay verifies", asyn
     assert.match(report, /the day ends here/);
 });
 
+test("a confirmation that is taken back", async () => {
+    const slow = await Site.start({ undo: "30 s" });
+    try {
+        const id = await slow.open();
+        const there = (method, path, more = {}) => askAt(slow.url, { method, path, token: slow.engineer, ...more });
+        await there("POST", `/v1/procedures/${id}/acts`, { body: { act: "at-chassis", serial_end: "0017" } });
+        await slow.release(id, "prepare");
+        await slow.confirm(id, "prepare");
+        const [{ revision }] = json(200, await there("GET", `/v1/procedures/${id}`)).steps;
+        const undo = { body: { step: "prepare" }, fields: { "If-Match": `"${revision}"` } };
+        const [taken] = json(200, await there("POST", `/v1/procedures/${id}/undos`, undo)).steps;
+        assert.equal(taken.stage, "released");
+        as(412, await there("POST", `/v1/procedures/${id}/undos`, undo));
+    } finally {
+        await slow.stop();
+    }
+});
+
 test("what belongs to no one person", async () => {
-    for (const path of ["/livez", "/readyz", "/v1/openapi.json", "/metrics", "/engineer", "/rack/any", "/assets/rack.js"])
+    for (const path of ["/livez", "/readyz", "/v1/openapi.json", "/metrics", "/engineer", "/engineer/edge-7", "/rack/any", "/assets/rack.js"])
         as(200, await ask("GET", path));
     as(200, await ask("GET", "/metrics", { fields: { Accept: "text/plain" } }));
     for (const path of ["/", "/v1", "/v1/gates/", "/v2/gates", "/assets/none", "/assets/..%2Fcontract"]) as(404, await ask("GET", path));
