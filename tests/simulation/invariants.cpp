@@ -281,6 +281,9 @@ void Invariants::check_acts(const witness::Event& event,
         act = "release of " + released->act.procedure + "." + released->act.step;
     } else if (const auto* confirmed = std::get_if<witness::StepConfirmed>(&event.what)) {
         act = "confirmation of " + confirmed->act.procedure + "." + confirmed->act.step;
+    } else if (const auto* undone = std::get_if<witness::StepUnconfirmed>(&event.what)) {
+        acts_.erase("confirmation of " + undone->act.procedure + "." + undone->act.step);
+        ++met_["undo"];
     } else if (const auto* gate = std::get_if<witness::GateOpened>(&event.what)) {
         gaps_[gate->id] = gate->gap;
         if (!gate->idempotency_key.empty())

@@ -66,10 +66,10 @@ TEST_F(Simulation, holds_whatever_happens) {
     if (seeds.first == seeds.last)
         return;
     // What never comes about is not tested.
-    for (const char* what :
-         {"gate pass with a hold", "gate fail with a hold", "gate lost", "round missed",
-          "STATE MET", "STOP", "CALL", "closed done", "closed backed_out", "act refused",
-          "rule shown to be lost", "loss carried over", "unconfirmed entry found", "time unknown"})
+    for (const char* what : {"gate pass with a hold", "gate fail with a hold", "gate lost",
+                             "round missed", "STATE MET", "STOP", "CALL", "closed done",
+                             "closed backed_out", "act refused", "rule shown to be lost", "undo",
+                             "loss carried over", "unconfirmed entry found", "time unknown"})
         EXPECT_GT(met[what], 5U) << what;
 }
 

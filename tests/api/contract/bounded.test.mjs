@@ -12,10 +12,11 @@ import { responses } from "./raw.mjs";
 const streams = process.env.SLOTWITNESS_LONG ? 10_000 : 1_000;
 const streamsOfOneToken = 32; // limits.hpp
 
-let site, held;
+let site, held, other;
 before(async () => {
     site = await Site.start();
     held = new Held(site);
+    other = site.token("O. Ther", "viewer"); // each token has its own pace
 });
 after(() => site?.stop());
 
@@ -34,7 +35,7 @@ const told = (socket) => responses(Buffer.concat(socket.received));
 /// What others see: a page's and a program's requests.
 async function othersAreAnswered() {
     assert.equal((await ask(site.url, { path: "/livez" })).status, 200);
-    assert.equal((await ask(site.url, { path: "/v1/chassis/edge-7", token: site.engineer })).status, 200);
+    assert.equal((await ask(site.url, { path: "/v1/chassis/edge-7", token: other })).status, 200);
 }
 
 /// Does it twice; what is left after the first time is left after the second, and no more.
@@ -50,7 +51,7 @@ async function nothingStays(t, wave) {
     assert.ok(second.kilobytes < first.kilobytes + 4 * 1024, `${first.kilobytes} kB, then ${second.kilobytes} kB`);
 }
 
-test("requests that trickle are cut at their deadline, however often a byte comes", async () => {
+test("requests that trickle are cut at their deadline, however often a byte comes", async (t) => {
     const heads = Array.from({ length: 200 }, () => ({ socket: dial(), head: "GET /livez HTTP/1.1\r\nHost: 127.0.0.1\r\nX: " }));
     const bodies = Array.from({ length: 200 }, () => ({
         socket: dial(),
@@ -60,10 +61,13 @@ test("requests that trickle are cut at their deadline, however often a byte come
     const all = [...heads, ...bodies];
     for (const { socket, head } of all) socket.write(head);
     const trickle = setInterval(() => all.forEach(({ socket }) => socket.writable && socket.write("x")), 250);
+    t.after(() => {
+        clearInterval(trickle);
+        for (const { socket } of all) socket.destroy();
+    });
     await othersAreAnswered();
     for (const { socket } of all) socket.on("end", () => socket.end());
     await Promise.all(all.map(({ socket }) => socket.closed_));
-    clearInterval(trickle);
     const statuses = all.map(({ socket }) => told(socket).map((each) => each.status).join());
     // Of one token only so many come at once; the others are told so before their body comes.
     assert.deepEqual([...new Set(statuses.slice(0, heads.length))], ["408"]);
