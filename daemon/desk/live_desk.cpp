@@ -94,9 +94,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     const witness::RunStarted run = begin_run(last_run, last_instant, read_machine());
     clock_ = make_clock(run.offset_ms);
     recorder_ = std::make_unique<Recorder>(std::move(store), machine_.journal_place);
-    if (machine_.archive)
-        archive_ = std::make_unique<Recorder>(std::move(machine_.archive), machine_.journal_place);
-    evidence_ = std::make_unique<EvidenceReader>(machine_.open_to_read);
+    journal_ = std::make_unique<JournalReader>(machine_.open_to_read, machine_.journal_place);
     published_ = std::make_unique<Published>(*clock_);
     published_procedures_ = std::make_unique<PublishedProcedures>(*clock_);
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "desk.hpp"
-#include "evidence.hpp"
+#include "journal_reader.hpp"
 #include "published.hpp"
 #include "published_procedures.hpp"
 #include "recorder.hpp"
@@ -34,9 +34,7 @@ struct Machine {
     std::function<std::uint32_t()> random = [] { return std::random_device{}(); };
     /// Where the journal's work runs; nothing: on a thread of its own.
     std::optional<boost::asio::any_io_executor> journal_place = std::nullopt;
-    /// The same journal, to be read while it is written; null: no card is made.
-    std::unique_ptr<journal::Store> archive{};
-    /// For evidence; nothing: there is none to be had.
+    /// For cards and evidence; nothing: there are none to be had.
     OpenToRead open_to_read = nullptr;
 };
 
@@ -133,8 +131,7 @@ class LiveDesk final : public Desk {
     Machine machine_;
     std::unique_ptr<Clock> clock_;
     std::unique_ptr<Recorder> recorder_;
-    std::unique_ptr<Recorder> archive_; ///< reads alone; null: there is none
-    std::unique_ptr<EvidenceReader> evidence_;
+    std::unique_ptr<JournalReader> journal_;
     std::unique_ptr<Published> published_;
     std::unique_ptr<PublishedProcedures> published_procedures_;
     std::map<std::string, std::unique_ptr<Post>, std::less<>> posts_;

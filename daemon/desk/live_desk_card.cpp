@@ -3,22 +3,17 @@
 #include <slotwitness/card/from_journal.hpp>
 #include <slotwitness/card/print.hpp>
 
-#include <boost/asio/async_result.hpp>
-#include <boost/asio/use_awaitable.hpp>
 #include <nlohmann/json.hpp>
 
 #include <utility>
 
-// A card is made from the journal as it stands, on a thread of its own: it reads all of a chassis,
-// and neither the loop nor a commit may wait for that.
+// A card is made from the journal as it stands.
 namespace slotwitness::desk {
 
 namespace {
 
 /// Cards under way at once, of all who ask.
 constexpr std::size_t most_cards = 4;
-
-using Made = tl::expected<std::string, Refusal>;
 
 std::string printed(const card::Card& card, CardForm form) {
     switch (form) {
@@ -33,8 +28,8 @@ std::string printed(const card::Card& card, CardForm form) {
     return "";
 }
 
-Made make_card(journal::Store& store, const std::string& chassis, const std::string& id,
-               units::Instant now, CardForm form) {
+JournalReader::Made make_card(journal::Store& store, const std::string& chassis,
+                              const std::string& id, units::Instant now, CardForm form) {
     const auto found = card::from_journal(store, chassis, now);
     if (!found)
         return tl::unexpected(
@@ -55,27 +50,17 @@ boost::asio::awaitable<tl::expected<std::string, Refusal>> LiveDesk::card(std::s
     if (!view)
         co_return tl::unexpected(refusal(Refusal::Kind::no_such_procedure, id, "",
                                          "list the procedures to see their ids"));
-    if (!archive_)
-        co_return tl::unexpected(refusal(Refusal::Kind::not_done, "no journal to be read again",
-                                         "a daemon that keeps one",
-                                         "make the card with slotwitness report"));
     if (cards_under_way_ >= most_cards)
         co_return tl::unexpected(refusal(Refusal::Kind::busy,
                                          std::to_string(cards_under_way_) + " cards under way", "",
                                          "ask again in some seconds"));
     ++cards_under_way_;
-    std::function<Made(journal::Store&)> work = [chassis = view->chassis, id, form,
-                                                 at = now()](journal::Store& store) {
+    JournalReader::Work work = [chassis = view->chassis, id, form,
+                                at = now()](journal::Store& store) {
         return make_card(store, chassis, id, at, form);
     };
-    auto initiate = [this](auto handler, std::function<Made(journal::Store&)> work) {
-        auto shared = std::make_shared<decltype(handler)>(std::move(handler));
-        auto done = [shared](Made made) { std::move (*shared)(std::move(made)); };
-        archive_->run(executor_, std::move(work), std::move(done));
-    };
-    Made made =
-        co_await boost::asio::async_initiate<const boost::asio::use_awaitable_t<>, void(Made)>(
-            std::move(initiate), boost::asio::use_awaitable, std::move(work));
+    auto making = journal_->make(std::move(work));
+    JournalReader::Made made = co_await std::move(making);
     --cards_under_way_;
     co_return made;
 }

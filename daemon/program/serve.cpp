@@ -114,15 +114,10 @@ int serve(const ServeOptions& options) {
         std::cerr << "slotwitness: " << store.error().text << '\n';
         return exit_unavailable;
     }
-    desk::Machine machine;
-    if (auto archive = journal::open_sqlite_read_only(config->journal))
-        machine.archive = std::move(*archive);
-    else
-        spdlog::error("no card can be made: {}", archive.error().text);
-
     boost::asio::io_context loop(1);
     desk::LiveDesk desk(loop.get_executor(), std::move(config->chassis), config->reconnect,
                         std::move(config->procedures));
+    desk::Machine machine;
     machine.open_to_read = [path = config->journal] {
         return journal::open_sqlite_read_only(path);
     };

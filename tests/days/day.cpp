@@ -90,11 +90,8 @@ Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Ti
     auto store = journal::open_sqlite(journal_);
     if (!store)
         throw std::runtime_error(store.error().text);
-    auto archive = journal::open_sqlite_read_only(journal_);
-    if (!archive)
-        throw std::runtime_error(archive.error().text);
     desk::Machine machine;
-    machine.archive = std::move(*archive);
+    machine.open_to_read = [this] { return journal::open_sqlite_read_only(journal_); };
     const auto begun = desk_->begin(
         std::move(*store),
         [this](boost::asio::any_io_executor executor, const desk::ChassisSettings& settings) {
