@@ -83,6 +83,7 @@ test("the wrong slot stops the work until somebody answers; a lost daemon is WAI
     await page.locator(".word", { hasText: "STOP" }).waitFor();
     assert.match(await page.locator("#word").textContent(), /PSU1/);
     assert.match(await page.locator(".ask").textContent(), /Stop\. Another slot is empty/);
+    assert.match(await page.locator("#others").textContent(), /STOP/, "no part of the page says otherwise");
     assert.equal(await page.locator("button.act").count(), 0, "nobody is told to go on");
     await slot(page, "power-supply PSU1").filter({ hasText: "not listed" }).waitFor();
     await picture(page, "engineer-stop");
