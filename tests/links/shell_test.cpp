@@ -35,8 +35,8 @@ while printf 'edge-7> ' && IFS= read -r line; do
     'tell '*) rows "${line#tell }" ;;
     'hold '*)
         say 'first'
-        printf -- '-- hold --'
         stty -icanon -echo
+        printf -- '-- hold --'
         dd bs=1 count=1 2>/dev/null | od -An -c >>"$0.heard"
         stty icanon echo
         printf '\r          \r'
