@@ -1,6 +1,7 @@
 #include "asking.hpp"
 #include "config.hpp"
 #include "exit_code.hpp"
+#include "progress.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
@@ -63,7 +64,8 @@ int code_of(desk::Refusal::Kind kind) {
 }
 
 /// One line a look: what a person watches while waiting.
-void print(const std::string& chassis, const witness::GateFinding& finding, bool json) {
+void print(Progress& progress, const std::string& chassis, const witness::GateFinding& finding,
+           bool json) {
     const std::string code = witness::code_of(chassis, finding);
     if (json) {
         nlohmann::json out = journal::to_json(finding);
@@ -72,21 +74,9 @@ void print(const std::string& chassis, const witness::GateFinding& finding, bool
                   << std::endl;
         return;
     }
-    std::cout << (finding.last_look ? units::to_rfc3339(finding.last_look->answered)
-                                    : units::to_rfc3339(finding.opened))
-              << "  " << witness::to_word(finding.verdict);
-    if (finding.failure)
-        std::cout << (finding.failure == witness::Failure::seen_false ? " (seen false)"
-                                                                      : " (not seen)");
-    std::cout << "  " << witness::to_word(finding.truth);
-    if (finding.needs.count() > 0)
-        std::cout << "  held " << units::to_text(finding.held) << " of "
-                  << units::to_text(finding.needs);
-    std::cout << "  " << finding.because.text << std::endl;
+    std::cout << progress.line(finding) << std::endl;
     if (finding.verdict != witness::Verdict::pending)
-        for (const witness::Cite& cite : finding.because.cites)
-            std::cout << "    " << cite.asking << ':' << cite.at.line << ':' << cite.at.column
-                      << "  " << cite.text << std::endl;
+        std::cout << cited(finding.because) << std::flush;
     if (!code.empty())
         std::cout << "    to be read back: " << readback::shown(code) << std::endl;
 }
@@ -190,11 +180,12 @@ int ask(const AskOptions& options) {
 
     boost::asio::io_context loop;
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect);
+    Progress progress;
     desk.on_published([&](const std::string&, const desk::Recorded& recorded) {
         for (const witness::Finding& finding : recorded.outcome.findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
                 gate && recorded.stored)
-                print(options.chassis, *gate, options.json);
+                print(progress, options.chassis, *gate, options.json);
     });
     const auto begun = desk.begin(
         std::move(*store), desk::ssh_links(), desk::read_machine_time,

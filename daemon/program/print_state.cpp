@@ -1,5 +1,7 @@
 #include "print_state.hpp"
 
+#include <slotwitness/marked/legible.hpp>
+
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
@@ -8,6 +10,8 @@
 
 namespace slotwitness::program {
 
+using marked::legible;
+
 namespace {
 
 std::string facts_in_a_line(const state::Row& row) {
@@ -15,7 +19,7 @@ std::string facts_in_a_line(const state::Row& row) {
     for (const auto& [attribute, fact] : row.facts)
         line += (line.empty() ? "" : "; ") + std::string(state::to_word(attribute)) + " " +
                 state::to_text(fact.value);
-    return line;
+    return legible(line).text;
 }
 
 } // namespace
@@ -43,11 +47,11 @@ void print_rows(std::ostream& out, const std::vector<state::Row>& rows) {
 
 void print_doubts(std::ostream& out, const std::string& where, const state::Reading& reading) {
     for (const state::UnreadLine& line : reading.unread)
-        out << where << ':' << line.line << ':' << line.column << ": not read: \"" << line.text
-            << "\"; expected " << line.expected << '\n';
+        out << where << ':' << line.line << ':' << line.column << ": not read: \""
+            << legible(line.text).text << "\"; expected " << line.expected << '\n';
     for (const state::Remark& remark : reading.remarks)
-        out << where << ':' << remark.at.line << ':' << remark.at.column << ": " << remark.text
-            << '\n';
+        out << where << ':' << remark.at.line << ':' << remark.at.column << ": "
+            << legible(remark.text).text << '\n';
 }
 
 nlohmann::json to_json(const state::Reading& reading) {

@@ -1,0 +1,45 @@
+#include "progress.hpp"
+
+#include <slotwitness/marked/legible.hpp>
+
+#include <algorithm>
+#include <string_view>
+
+namespace slotwitness::program {
+
+std::string Progress::line(const witness::GateFinding& finding) {
+    if (finding.last_look && finding.last_look != last_) {
+        last_ = finding.last_look;
+        ++looks_;
+    }
+    const units::Instant at = last_ ? last_->answered : finding.opened;
+    std::string line =
+        units::to_rfc3339(at) + "  " + std::string(witness::to_word(finding.verdict));
+    if (finding.failure)
+        line += finding.failure == witness::Failure::seen_false ? " (seen false)" : " (not seen)";
+    line +=
+        "  " + std::string(witness::to_word(finding.truth)) + "  look " + std::to_string(looks_);
+    if (finding.needs.count() > 0)
+        line += "  held " + units::to_text(finding.held) + " of " + units::to_text(finding.needs);
+    if (finding.verdict == witness::Verdict::pending && finding.deadline)
+        line += "  left " + units::to_text(std::max(*finding.deadline - at, units::Duration(0)));
+    return line + "  " + marked::legible(finding.because.text).text;
+}
+
+std::string cited(const witness::Because& because) {
+    std::string lines;
+    for (const witness::Cite& cite : because.cites) {
+        const std::string place = "    " + cite.asking + ':' + std::to_string(cite.at.line) + ':' +
+                                  std::to_string(cite.at.column) + "  ";
+        std::string_view rest = cite.text;
+        for (bool is_first = true; is_first || !rest.empty(); is_first = false) {
+            const std::size_t end = std::min(rest.find('\n'), rest.size());
+            lines += (is_first ? place : std::string(place.size(), ' ')) +
+                     marked::legible(rest.substr(0, end)).text + '\n';
+            rest.remove_prefix(std::min(end + 1, rest.size()));
+        }
+    }
+    return lines;
+}
+
+} // namespace slotwitness::program
