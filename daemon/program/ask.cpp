@@ -20,6 +20,8 @@
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
+#include <string_view>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 namespace slotwitness::program {
@@ -64,8 +66,8 @@ int code_of(desk::Refusal::Kind kind) {
 }
 
 /// One line a look: what a person watches while waiting.
-void print(Progress& progress, const std::string& chassis, const witness::GateFinding& finding,
-           bool json) {
+void print(Progress& progress, Shown& shown, const std::string& chassis,
+           const witness::GateFinding& finding, bool json) {
     const std::string code = witness::code_of(chassis, finding);
     if (json) {
         nlohmann::json out = journal::to_json(finding);
@@ -74,11 +76,21 @@ void print(Progress& progress, const std::string& chassis, const witness::GateFi
                   << std::endl;
         return;
     }
-    std::cout << progress.line(finding) << std::endl;
+    shown.show(finding, progress.line(finding));
     if (finding.verdict != witness::Verdict::pending)
         std::cout << cited(finding.because) << std::flush;
     if (!code.empty())
         std::cout << "    to be read back: " << readback::shown(code) << std::endl;
+}
+
+/// Of standard output; 0 if it is none, or one that cannot move its cursor.
+std::size_t columns_of_terminal() {
+    const char* kind = std::getenv("TERM");
+    winsize size{};
+    if (::isatty(STDOUT_FILENO) == 0 || kind == nullptr || std::string_view(kind) == "dumb" ||
+        ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0)
+        return 0;
+    return size.ws_col;
 }
 
 std::string who() {
@@ -181,11 +193,12 @@ int ask(const AskOptions& options) {
     boost::asio::io_context loop;
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect);
     Progress progress;
+    Shown shown(std::cout, columns_of_terminal());
     desk.on_published([&](const std::string&, const desk::Recorded& recorded) {
         for (const witness::Finding& finding : recorded.outcome.findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);
                 gate && recorded.stored)
-                print(progress, options.chassis, *gate, options.json);
+                print(progress, shown, options.chassis, *gate, options.json);
     });
     const auto begun = desk.begin(
         std::move(*store), desk::ssh_links(), desk::read_machine_time,

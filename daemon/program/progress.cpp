@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <string_view>
+#include <utility>
 
 namespace slotwitness::program {
 
@@ -24,6 +25,33 @@ std::string Progress::line(const witness::GateFinding& finding) {
     if (finding.verdict == witness::Verdict::pending && finding.deadline)
         line += "  left " + units::to_text(std::max(*finding.deadline - at, units::Duration(0)));
     return line + "  " + marked::legible(finding.because.text).text;
+}
+
+std::string cut(const std::string& line, std::size_t columns) {
+    const auto begins = [](char byte) {
+        return (static_cast<unsigned char>(byte) & 0xc0U) != 0x80U;
+    };
+    if (static_cast<std::size_t>(std::count_if(line.begin(), line.end(), begins)) <= columns)
+        return line;
+    std::size_t places = 0, end = 0;
+    for (; end < line.size(); ++end)
+        if (begins(line[end]) && ++places == columns)
+            break;
+    return line.substr(0, end) + "…";
+}
+
+void Shown::show(const witness::GateFinding& finding, const std::string& line) {
+    // The cursor rests at the beginning of the line: whatever else writes there covers it.
+    constexpr const char* erase = "\x1b[J";
+    const std::pair now{finding.verdict, finding.truth};
+    const bool is_news = std::exchange(last_, now) != std::optional{now};
+    if (columns_ == 0)
+        out_ << line << '\n';
+    else if (is_news)
+        out_ << erase << line << '\n';
+    else
+        out_ << erase << cut(line, columns_) << '\r';
+    out_.flush();
 }
 
 std::string cited(const witness::Because& because) {

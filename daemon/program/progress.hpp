@@ -2,8 +2,11 @@
 
 #include <slotwitness/witness/finding.hpp>
 
+#include <cstddef>
 #include <optional>
+#include <ostream>
 #include <string>
+#include <utility>
 
 namespace slotwitness::program {
 
@@ -18,6 +21,23 @@ class Progress {
   private:
     std::optional<witness::Look> last_;
     unsigned looks_ = 0; ///< that counted
+};
+
+/// The beginning of a line that fits so many columns, with "…" where it was cut.
+[[nodiscard]] std::string cut(const std::string& line, std::size_t columns);
+
+/// Shows the lines of one gate. On a terminal one that says nothing new but numbers is written over
+/// by the next; what comes anew stays. Elsewhere each stays.
+class Shown {
+  public:
+    /// `columns` of the terminal; 0: it is none.
+    Shown(std::ostream& out, std::size_t columns) : out_(out), columns_(columns) {}
+    void show(const witness::GateFinding& finding, const std::string& line);
+
+  private:
+    std::ostream& out_;
+    std::size_t columns_;
+    std::optional<std::pair<witness::Verdict, witness::Truth>> last_;
 };
 
 /// The lines of the device that a finding rests on, each with its place, indented; empty if none.
