@@ -15,11 +15,6 @@ test("the engineer plays the good day from the page, by voice and with a phone b
     const id = await site.open();
     const page = await open(browser, site, "/engineer/edge-7");
     const rack = await RackPage.open(browser, site, id); // beside it, at the rack
-    const byPhone = async () => {
-        await rack.shows("STATE MET");
-        await rack.confirm();
-    };
-
     // The chassis that they stand at, then the first step; a code that was misheard is refused.
     await page.getByLabel("Technician, by name").fill("G. Hand");
     await page.getByLabel("Serial's last characters").fill("0017");
@@ -39,7 +34,7 @@ test("the engineer plays the good day from the page, by voice and with a phone b
     await play(site, page, "pull-module");
     await slot(page, "module FAB3").filter({ hasText: "not listed" }).waitFor();
     assert.match(await slot(page, "module FAB3").textContent(), /REAR 3/, "what is printed there stays");
-    await play(site, page, "seat-spare", { byPhone });
+    await play(site, page, "seat-spare", { rack });
     await control(page, "Release seat-tray").waitFor();
     await page.locator(".warmth .band").waitFor();
     await picture(page, "engineer-warming");

@@ -52,10 +52,11 @@ export async function press(page, text, { fill = async () => {}, atMost = 5 } = 
 }
 
 /// Releases the step, does what it says, and tells so: by voice, as one's own act, or on the phone.
-export async function play(site, page, step, { byPhone = null } = {}) {
+export async function play(site, page, step, { rack = null } = {}) {
     await press(page, `Release ${step}`);
+    await rack?.shows("STATE MET"); // the act itself may end what the step waited for
     for (const order of orders[step]) await site.order(order);
-    if (byPhone) return byPhone();
+    if (rack) return rack.confirm();
     await page.locator("#step .actor", { hasText: "released" }).waitFor();
     if (await page.locator("#step .actor", { hasText: "engineer" }).count()) return press(page, `confirm ${step}`);
     await confirmByVoice(page);
