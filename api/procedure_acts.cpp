@@ -217,17 +217,6 @@ Or<witness::Component> component_named(const std::string& field, const std::stri
     return witness::Component{one->subject.kind, one->subject.name};
 }
 
-Next post_release(const Request& request, const Places& places, const desk::Desk& desk) {
-    static constexpr std::array<Known, 1> known{{{"step", true}}};
-    return act_on(request, places, desk, known,
-                  [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
-                      auto act = step_act(request, members, view);
-                      if (!act)
-                          return tl::unexpected{std::move(act).error()};
-                      return witness::StepReleased{std::move(*act)};
-                  });
-}
-
 namespace {
 
 /// What a rack token may not do: it is for what is done at the rack, by its person alone.
@@ -280,7 +269,11 @@ Next post_confirmation(const Request& request, const Places& places, const desk:
                   });
 }
 
-Next post_undo(const Request& request, const Places& places, const desk::Desk& desk) {
+namespace {
+
+/// An act that says no more than upon which step: {"step": …}.
+template <class Act>
+Next act_on_step(const Request& request, const Places& places, const desk::Desk& desk) {
     static constexpr std::array<Known, 1> known{{{"step", true}}};
     return act_on(request, places, desk, known,
                   [&](const Members& members, const auto& view) -> Or<desk::ProcedureAct> {
@@ -289,8 +282,18 @@ Next post_undo(const Request& request, const Places& places, const desk::Desk& d
                       auto act = step_act(request, members, view);
                       if (!act)
                           return tl::unexpected{std::move(act).error()};
-                      return witness::StepUnconfirmed{std::move(*act)};
+                      return Act{std::move(*act)};
                   });
+}
+
+} // namespace
+
+Next post_release(const Request& request, const Places& places, const desk::Desk& desk) {
+    return act_on_step<witness::StepReleased>(request, places, desk);
+}
+
+Next post_undo(const Request& request, const Places& places, const desk::Desk& desk) {
+    return act_on_step<witness::StepUnconfirmed>(request, places, desk);
 }
 
 Next post_act(const Request& request, const Places& places, const desk::Desk& desk) {

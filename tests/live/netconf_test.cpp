@@ -8,7 +8,6 @@
 
 #include <filesystem>
 #include <fstream>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,6 +19,21 @@ std::string fabric_module(const std::string& admin) {
            "xmlns:c=\"urn:ietf:params:xml:ns:yang:iana-hardware\">"
            "c:module</class><state><admin-state>" +
            admin + "</admin-state></state></component>";
+}
+
+/// Reads on until a look has shown that it is not so: only then is it brought about.
+bool shows_not_yet(Process& asking) {
+    while (const auto line = asking.next_line())
+        if (nlohmann::json::parse(*line)["truth"] == "false")
+            return true;
+    return false;
+}
+
+nlohmann::json last_of(Process& asking) {
+    nlohmann::json last;
+    while (const auto line = asking.next_line())
+        last = nlohmann::json::parse(*line);
+    return last;
 }
 
 /// Debian's netconfd as the device: a profile alone describes it.
@@ -66,15 +80,9 @@ class NetconfDevice : public testing::Test {
 TEST_F(NetconfDevice, a_gate_passes_when_another_client_locks_the_module) {
     start({fabric_module("unlocked"), false, {}}, "ietf-hardware.toml");
     const auto asking = ask("module FAB3 admin locked for 1 s within 60 s");
-    bool seen_unlocked = false;
-    std::optional<std::string> line;
-    while (!seen_unlocked && (line = asking->next_line()))
-        seen_unlocked = nlohmann::json::parse(*line)["truth"] == "false";
-    ASSERT_TRUE(seen_unlocked) << std::ifstream(file("ask.err")).rdbuf();
+    ASSERT_TRUE(shows_not_yet(*asking)) << std::ifstream(file("ask.err")).rdbuf();
     ASSERT_THAT(device_->edit(fabric_module("locked")), testing::HasSubstr("<ok/>"));
-    nlohmann::json last;
-    while ((line = asking->next_line()))
-        last = nlohmann::json::parse(*line);
+    const nlohmann::json last = last_of(*asking);
     EXPECT_EQ(asking->wait(), 0);
     EXPECT_EQ(last["verdict"], "pass");
     EXPECT_THAT(last["because"]["cites"][0]["text"].get<std::string>(),
@@ -88,9 +96,7 @@ TEST_F(NetconfDevice, a_gate_passes_when_another_client_locks_the_module) {
 TEST_F(NetconfDevice, what_the_device_does_not_tell_never_passes) {
     start({fabric_module("unlocked"), false, {}}, "ietf-hardware.toml");
     const auto asking = ask("module FAB3 operational within 2 s");
-    nlohmann::json last;
-    while (const auto line = asking->next_line())
-        last = nlohmann::json::parse(*line);
+    const nlohmann::json last = last_of(*asking);
     EXPECT_EQ(asking->wait(), 75);
     EXPECT_EQ(last["failure"], "not_seen");
 }
@@ -109,16 +115,10 @@ TEST_F(NetconfDevice, a_gate_on_a_port_passes_when_the_kernel_says_that_it_is_do
         door.emplace_back(word);
     start({fabric_module("unlocked"), true, door}, "ietf-interfaces-2014.toml");
     const auto asking = ask("port swv0 down for 1 s within 60 s");
-    bool seen_up = false;
-    std::optional<std::string> line;
-    while (!seen_up && (line = asking->next_line()))
-        seen_up = nlohmann::json::parse(*line)["truth"] == "false";
-    ASSERT_TRUE(seen_up) << std::ifstream(file("ask.err")).rdbuf();
+    ASSERT_TRUE(shows_not_yet(*asking)) << std::ifstream(file("ask.err")).rdbuf();
     const Ran down = space->inside("ip link set swv0 down");
     ASSERT_EQ(down.status, 0) << down.output;
-    nlohmann::json last;
-    while ((line = asking->next_line()))
-        last = nlohmann::json::parse(*line);
+    const nlohmann::json last = last_of(*asking);
     EXPECT_EQ(asking->wait(), 0);
     EXPECT_EQ(last["verdict"], "pass");
     EXPECT_THAT(last["because"]["cites"][0]["text"].get<std::string>(),
