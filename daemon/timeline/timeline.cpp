@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <ranges>
 #include <utility>
 
 namespace slotwitness::timeline {
@@ -39,6 +40,23 @@ std::optional<std::string> label_in(const View& view, const Component& component
     auto told = view.fact(component, state::Attribute::label, Trust::whole_answers);
     auto* text = told.value ? std::get_if<std::string>(&*told.value) : nullptr;
     return text != nullptr ? std::optional(std::move(*text)) : std::nullopt;
+}
+
+/// No row, and nothing that a word or a label rests on, is other than before: then the same is told
+/// of each part.
+bool say_the_same(const state::Reading& before, const state::Reading& now) {
+    const auto matters = [](const auto& fact) { return !moves_by_itself(fact.first); };
+    return before.lists == now.lists &&
+           std::ranges::equal(
+               before.rows, now.rows, [&](const state::Row& left, const state::Row& right) {
+                   return left.kind == right.kind && left.name == right.name &&
+                          std::ranges::equal(left.facts | std::views::filter(matters),
+                                             right.facts | std::views::filter(matters),
+                                             [&](const auto& one, const auto& other) {
+                                                 return one.first == other.first &&
+                                                        one.second.value == other.second.value;
+                                             });
+               });
 }
 
 /// What an event is as a mark; nothing: it is none.
@@ -142,35 +160,52 @@ void Timeline::fail(const Failed& failed) {
 }
 
 void Timeline::look(Instant at, const Answered& answer) {
-    const View view({heard_from(answer)}, {});
-    const auto tell = [&](const Component& component) {
-        if (parts_.size() >= bounds_.parts && !parts_.contains(component))
-            return;
-        Part& part = parts_[component];
-        part.component = component;
-        part.told = told_by(view, component);
-        part.asking = answer.asking;
-        part.at = at;
-        part.valid_until = at + gap_;
-        if (auto label = label_in(view, component))
-            part.label = std::move(*label);
-        tracks_.tell(track_of(component), to_word(part.told.condition), at, gap_);
+    const Heard heard = heard_from(answer);
+    Judged& judged = judged_[answer.asking];
+    const bool certain = heard.whole && heard.reading->wholly_read();
+    if (!certain || !judged.reading || judged.parts != parts_.size() ||
+        !say_the_same(*judged.reading, *heard.reading)) {
+        judged.said = judge(View({heard}, {}));
+        judged.reading = certain ? heard.reading : nullptr;
+    }
+    for (const Said& said : judged.said)
+        tell(at, answer.asking, said);
+    judged.parts = parts_.size();
+    if (!sensors_.empty())
+        warm(at, View({heard}, {}));
+}
+
+std::vector<Timeline::Said> Timeline::judge(const View& view) const {
+    std::vector<Said> all;
+    const auto say = [&](const Component& component) {
+        all.push_back({component, told_by(view, component), label_in(view, component)});
     };
     for (const Kind kind : drawn) {
         const auto listed = view.listed(kind);
         for (const std::string& name : listed)
-            tell({kind, name});
+            say({kind, name});
         if (!view.is_asked_to_list(kind))
             continue;
-        std::vector<Component> missing;
         for (auto known = parts_.lower_bound({kind, ""});
              known != parts_.end() && known->first.kind == kind; ++known)
             if (!listed.contains(known->first.name))
-                missing.push_back(known->first);
-        for (const Component& component : missing)
-            tell(component);
+                say(known->first);
     }
-    warm(at, view);
+    return all;
+}
+
+void Timeline::tell(Instant at, const std::string& asking, const Said& said) {
+    if (parts_.size() >= bounds_.parts && !parts_.contains(said.component))
+        return;
+    Part& part = parts_[said.component];
+    part.component = said.component;
+    part.told = said.told;
+    part.asking = asking;
+    part.at = at;
+    part.valid_until = at + gap_;
+    if (said.label)
+        part.label = *said.label;
+    tracks_.tell(track_of(said.component), to_word(said.told.condition), at, gap_);
 }
 
 void Timeline::warm(Instant at, const View& view) {

@@ -8,6 +8,7 @@
 
 #include <deque>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -85,7 +86,15 @@ class Timeline {
   private:
     void begin_anew(Instant at, const witness::RunStarted& run);
     void fail(const witness::Failed& failed);
+    /// What one answer says of a part.
+    struct Said {
+        witness::Component component;
+        Told told;
+        std::optional<std::string> label;
+    };
     void look(Instant at, const witness::Answered& answer);
+    [[nodiscard]] std::vector<Said> judge(const witness::View& view) const;
+    void tell(Instant at, const std::string& asking, const Said& said);
     void warm(Instant at, const witness::View& view);
     void note(Instant at, const witness::Event& event);
     void mark(Mark mark);
@@ -99,6 +108,14 @@ class Timeline {
     Bounds bounds_;
     Tracks tracks_;
     std::map<witness::Component, Part> parts_;
+    /// The newest whole and wholly read answer to a query: while the next one says the same, what
+    /// it says of the parts need not be judged again.
+    struct Judged {
+        std::shared_ptr<const state::Reading> reading;
+        std::vector<Said> said;
+        std::size_t parts = 0; ///< that were known then: of a new one it may say that it is absent
+    };
+    std::map<std::string, Judged> judged_;
     std::deque<witness::CoolingFinding> clocks_;
     std::deque<Mark> marks_;
     std::optional<Instant> marks_dropped_until_;

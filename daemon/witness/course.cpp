@@ -42,35 +42,37 @@ std::optional<Duration> time_to_put_back(const ProcedureOpened& opening) {
 } // namespace
 
 Course::Course(ProcedureOpened opening, std::vector<sentences::Condition> rules, Instant at)
-    : opening_(std::move(opening)), right_chassis_(opening_.id), codes_(code_book(opening_)),
+    : opening_(std::make_shared<const ProcedureOpened>(std::move(opening))),
+      right_chassis_(opening_->id),
+      codes_(std::make_shared<const readback::CodeBook>(code_book(*opening_))),
       told_chassis_(right_chassis_.finding()) {
-    finding_.id = opening_.id;
-    finding_.title = opening_.title;
+    finding_.id = opening_->id;
+    finding_.title = opening_->title;
     finding_.opened = at;
-    finding_.in_charge = opening_.by;
+    finding_.in_charge = opening_->by;
     const auto take = [this](const std::vector<StepPlan>& plans, Steps& steps) {
         for (const StepPlan& plan : plans) {
             Step& step =
-                steps.emplace_back(Step{plan, {}, false, false, is_presence(plan.effect), 1});
-            step.finding.procedure = opening_.id;
+                steps.emplace_back(Step{&plan, {}, false, false, is_presence(plan.effect), 1});
+            step.finding.procedure = opening_->id;
             step.finding.name = plan.name;
         }
     };
-    take(opening_.steps, forward_);
-    take(opening_.back_out, back_);
-    for (std::size_t i = 0; i < opening_.rules.size(); ++i)
-        rules_.emplace_back(opening_.id, opening_.rules[i], std::move(rules.at(i)));
-    if (opening_.cooling)
-        cooling_.emplace(opening_.id, *opening_.cooling, time_to_put_back(opening_), at);
-    if (opening_.whole.empty())
+    take(opening_->steps, forward_);
+    take(opening_->back_out, back_);
+    for (std::size_t i = 0; i < opening_->rules.size(); ++i)
+        rules_.emplace_back(opening_->id, opening_->rules[i], std::move(rules.at(i)));
+    if (opening_->cooling)
+        cooling_.emplace(opening_->id, *opening_->cooling, time_to_put_back(*opening_), at);
+    if (opening_->whole.empty())
         return;
-    handback_.emplace(opening_.id, opening_.handback, opening_.by);
-    if (const WorkPlan& work = opening_.handback.work; work.slot && work.work != Work::look_only)
-        right_part_.emplace(opening_.id, work);
+    handback_.emplace(opening_->id, opening_->handback, opening_->by);
+    if (const WorkPlan& work = opening_->handback.work; work.slot && work.work != Work::look_only)
+        right_part_.emplace(opening_->id, work);
 }
 
 std::vector<std::string> Course::wanted_askings() const {
-    std::set<std::string> wanted(opening_.whole.begin(), opening_.whole.end());
+    std::set<std::string> wanted(opening_->whole.begin(), opening_->whole.end());
     for (const Rule& rule : rules_)
         wanted.insert(rule.plan().holds.askings.begin(), rule.plan().holds.askings.end());
     if (cooling_)
@@ -168,11 +170,11 @@ std::vector<UnrecordedLoss> Course::lost() const {
     std::vector<UnrecordedLoss> lost;
     for (const Rule& rule : rules_)
         if (rule.finding().lost)
-            lost.push_back({opening_.id, StopAnswered::Of::rule, rule.plan().name});
+            lost.push_back({opening_->id, StopAnswered::Of::rule, rule.plan().name});
     for (const Steps* steps : {&forward_, &back_})
         for (const Step& step : *steps)
             if (step.finding.lost)
-                lost.push_back({opening_.id, StopAnswered::Of::step, step.plan.name});
+                lost.push_back({opening_->id, StopAnswered::Of::step, step.plan->name});
     return lost;
 }
 
@@ -185,7 +187,7 @@ void Course::lose(const UnrecordedLoss& loss) {
     }
     for (Steps* steps : {&forward_, &back_})
         for (Step& step : *steps)
-            if (step.plan.name == loss.name && !step.finding.lost) {
+            if (step.plan->name == loss.name && !step.finding.lost) {
                 step.finding.lost = true;
                 step.finding.accepted = false;
                 mark(step);
@@ -231,7 +233,7 @@ std::vector<Order> Course::advance(Instant now) {
                 break;
             settle(*step, orders);
             const GateFinding* effect = gate(finding.effect);
-            if (step->plan.effect && (!effect || effect->verdict != Verdict::pass))
+            if (step->plan->effect && (!effect || effect->verdict != Verdict::pass))
                 break;
             end_gate(finding.effect, orders);
             finding.stage = Stage::done;
@@ -259,26 +261,26 @@ void Course::open(Step& step, Instant now, std::vector<Order>& orders) {
     step.finding.stage = Stage::fact;
     step.finding.opened = now;
     mark(step);
-    end_guards(step.plan.name, orders);
+    end_guards(step.plan->name, orders);
     for (Rule& rule : rules_) {
         const RulePlan& plan = rule.plan();
-        if (plan.until == step.plan.name)
+        if (plan.until == step.plan->name)
             rule.end();
-        else if (plan.from == step.plan.name || (plan.from.empty() && &step == &forward_.front()))
+        else if (plan.from == step.plan->name || (plan.from.empty() && &step == &forward_.front()))
             rule.begin(now);
     }
     ask(step, false, orders);
 }
 
 void Course::ask(Step& step, bool effect, std::vector<Order>& orders) {
-    const SentencePlan& plan = effect ? *step.plan.effect : step.plan.fact;
-    std::string id = opening_.id + "." + step.plan.name + (effect ? ".effect" : "");
+    const SentencePlan& plan = effect ? *step.plan->effect : step.plan->fact;
+    std::string id = opening_->id + "." + step.plan->name + (effect ? ".effect" : "");
     if (step.attempt > 1)
         id += "." + std::to_string(step.attempt);
     (effect ? step.finding.effect : step.finding.fact) = id;
     gates_[id]; // its own from now on
     orders.emplace_back(GateOpened{std::move(id), plan.sentence, plan.askings, plan.gap,
-                                   plan.refresh, Duration(0), "procedure " + opening_.id, ""});
+                                   plan.refresh, Duration(0), "procedure " + opening_->id, ""});
 }
 
 void Course::end_guard(Step& step) {
@@ -288,7 +290,7 @@ void Course::end_guard(Step& step) {
 
 void Course::end_guards(std::string_view until, std::vector<Order>& orders) {
     for (Step& step : forward_)
-        if (step.is_guarded && step.plan.until == until) {
+        if (step.is_guarded && step.plan->until == until) {
             end_guard(step);
             end_gate(step.finding.fact, orders);
         }
@@ -302,7 +304,7 @@ void Course::end_gate(const std::string& id, std::vector<Order>& orders) {
 std::vector<Finding> Course::news() {
     std::vector<Finding> news;
     const Step* step = current();
-    finding_.step = step ? step->plan.name : "";
+    finding_.step = step ? step->plan->name : "";
     Told told = tell();
     finding_.word = told.word;
     finding_.text = std::move(told.text);
@@ -314,7 +316,7 @@ std::vector<Finding> Course::news() {
             if (steps == &back_ && finding_.phase == Phase::forward)
                 break;
             else if (const auto [at, is_new] =
-                         told_steps_.try_emplace(each.plan.name, each.finding);
+                         told_steps_.try_emplace(each.plan->name, each.finding);
                      is_new || at->second != each.finding)
                 news.emplace_back(at->second = each.finding);
     for (const Rule& rule : rules_)
@@ -327,8 +329,11 @@ std::vector<Finding> Course::news() {
         news.emplace_back(told_chassis_ = right_chassis_.finding());
     if (right_part_ && told_part_ != right_part_->finding())
         news.emplace_back(*(told_part_ = right_part_->finding()));
-    if (handback_ && told_handback_ != handback_->finding())
-        news.emplace_back(*(told_handback_ = handback_->finding()));
+    if (handback_ && told_handback_ != handback_->finding()) {
+        if (!told_handback_ || *told_handback_ != *handback_->finding())
+            news.emplace_back(*handback_->finding());
+        told_handback_ = handback_->finding();
+    }
     if (told_ != finding_)
         news.emplace_back(*(told_ = finding_));
     return news;

@@ -10,6 +10,7 @@
 #include <slotwitness/readback/code_book.hpp>
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -46,7 +47,7 @@ class Course {
     /// Of an opening that was admitted: `rules` are the conditions of its rules, in order.
     Course(ProcedureOpened opening, std::vector<sentences::Condition> rules, Instant at);
 
-    [[nodiscard]] const ProcedureOpened& opening() const { return opening_; }
+    [[nodiscard]] const ProcedureOpened& opening() const { return *opening_; }
     [[nodiscard]] const ProcedureFinding& finding() const { return finding_; }
     [[nodiscard]] bool is_open() const { return finding_.phase != Phase::closed; }
     [[nodiscard]] bool owns(std::string_view gate) const { return gates_.contains(gate); }
@@ -94,7 +95,7 @@ class Course {
 
   private:
     struct Step {
-        StepPlan plan;
+        const StepPlan* plan; ///< in the opening
         StepFinding finding;
         bool is_guarded = false;
         bool met_since_lost = false; ///< then it is no longer what somebody answers for
@@ -144,7 +145,7 @@ class Course {
     /// Why what was read back is not the code of the step's release.
     [[nodiscard]] state::Problem misread(const Step& step, const std::string& read_back) const;
 
-    ProcedureOpened opening_;
+    std::shared_ptr<const ProcedureOpened> opening_; ///< copies of a course share it
     ProcedureFinding finding_;
     Steps forward_;
     Steps back_;
@@ -153,7 +154,7 @@ class Course {
     std::optional<Cooling> cooling_;
     RightChassis right_chassis_;
     std::optional<RightPart> right_part_; ///< if something is done in a work slot
-    readback::CodeBook codes_;
+    std::shared_ptr<const readback::CodeBook> codes_;
     std::optional<HandbackWatch> handback_; ///< if the chassis is looked at as a whole
     std::map<std::string, GateFinding, std::less<>> gates_; ///< its own, as last seen
     std::map<std::string, std::string> not_opened_;         ///< gate and why
@@ -165,7 +166,7 @@ class Course {
     std::optional<CoolingFinding> told_cooling_;
     ChassisFinding told_chassis_;
     std::optional<PartFinding> told_part_;
-    std::optional<HandbackFinding> told_handback_;
+    std::shared_ptr<const HandbackFinding> told_handback_;
 };
 
 } // namespace slotwitness::witness

@@ -42,8 +42,8 @@ tl::expected<Course::Step*, state::Problem> Course::acted_upon(const StepAct& ac
     if (!step)
         return tl::unexpected(problem(spoken_step(act.step), "no step: all have ended",
                                       "Close the procedure, or begin the way back."));
-    if (step->plan.name != act.step)
-        return tl::unexpected(problem(spoken_step(act.step), spoken_step(step->plan.name),
+    if (step->plan->name != act.step)
+        return tl::unexpected(problem(spoken_step(act.step), spoken_step(step->plan->name),
                                       "Look again: another step is under way."));
     if (step->finding.revision != act.revision)
         return tl::unexpected(problem("revision " + std::to_string(act.revision),
@@ -62,13 +62,13 @@ bool Course::is_met(Instant at, const Step& step) const {
 /// Why the engineer cannot release the step now.
 Refused Course::not_ready(Instant at, const Step& step) const {
     if (step.finding.stage != Stage::fact)
-        return problem(spoken_step(step.plan.name) + ", " +
+        return problem(spoken_step(step.plan->name) + ", " +
                            std::string(to_word(step.finding.stage)),
                        "a step that waits for its release", "It was released before.");
     if (const auto stopped = stop())
         return problem("STOP: " + stopped->text, "nothing lost that nobody has answered for",
                        "Answer for it, or begin the way back.");
-    if (step.plan.technician && opening_.right_chassis && !right_chassis_.is_settled())
+    if (step.plan->technician && opening_->right_chassis && !right_chassis_.is_settled())
         return right_chassis_.unsettled();
     // Which part it is keeps nobody from putting the fan tray back.
     if (right_part_ && right_part_->is_wrong() && !(cooling_ && cooling_->runs()))
@@ -77,11 +77,11 @@ Refused Course::not_ready(Instant at, const Step& step) const {
     if (!is_met(at, step))
         return problem(fact && !fact->because.text.empty() ? fact->because.text
                                                            : "no look at it yet",
-                       step.plan.fact.sentence,
+                       step.plan->fact.sentence,
                        "Wait until it is met, or force the step with your name and the reason.");
     for (const Step& each : forward_)
         if (each.is_guarded && !each.finding.accepted && !is_met(at, each))
-            return problem(gate(each.finding.fact)->because.text, each.plan.fact.sentence,
+            return problem(gate(each.finding.fact)->because.text, each.plan->fact.sentence,
                            "Wait until it is seen to be met still, or force the step with your "
                            "name and the reason.");
     for (const Rule& rule : rules_)
@@ -106,7 +106,7 @@ Refused Course::happen(Instant at, const StepReleased& event) {
     finding.released = at;
     finding.released_by = event.act.by;
     finding.code = code(Decision::released);
-    (*step)->is_guarded = !(*step)->plan.until.empty();
+    (*step)->is_guarded = !(*step)->plan->until.empty();
     if (cooling_ && cooling_->plan().begins == finding.name)
         cooling_->allow();
     mark(**step);
@@ -135,17 +135,17 @@ void Course::confirm(Step& step, Instant at) {
     step.finding.confirmed = at;
     step.attempt = step.taken_back + 1;
     mark(step);
-    if (opening_.undo > Duration(0))
-        step.finding.undo_until = at + opening_.undo;
+    if (opening_->undo > Duration(0))
+        step.finding.undo_until = at + opening_->undo;
     else if (!step.is_guarded)
         end_gate(step.finding.fact, pending_);
-    if (step.plan.effect)
+    if (step.plan->effect)
         ask(step, true, pending_);
     if (!cooling_)
         return;
-    if (cooling_->plan().begins == step.plan.name)
+    if (cooling_->plan().begins == step.plan->name)
         cooling_->begin(at);
-    if (cooling_->plan().out == step.plan.name)
+    if (cooling_->plan().out == step.plan->name)
         cooling_->part_is_out();
 }
 
@@ -244,7 +244,7 @@ Refused Course::happen(Instant, const StopAnswered& event) {
     case StopAnswered::Of::step:
         for (Steps* steps : {&forward_, &back_})
             for (Step& step : *steps)
-                if (step.plan.name == event.name && step.finding.lost) {
+                if (step.plan->name == event.name && step.finding.lost) {
                     step.finding.lost = false;
                     step.finding.accepted = step.is_guarded && !step.met_since_lost;
                     step.finding.answered_by = event.by;
@@ -305,10 +305,10 @@ Refused Course::happen(Instant at, const BackOutBegun& event) {
     }
     const auto was_released = [this](const std::string& name) {
         return std::any_of(forward_.begin(), forward_.end(), [&](const Step& step) {
-            return step.plan.name == name && step.finding.released;
+            return step.plan->name == name && step.finding.released;
         });
     };
-    std::erase_if(back_, [&](const Step& step) { return !was_released(step.plan.undoes); });
+    std::erase_if(back_, [&](const Step& step) { return !was_released(step.plan->undoes); });
     if (right_part_)
         right_part_->turn_back();
     finding_.phase = Phase::backing_out;

@@ -70,21 +70,21 @@ std::map<std::string, std::string> release_codes(const ProcedureOpened& opening)
 
 std::string Course::code(Decision decision, const std::string& rule) const {
     const Step* step = current();
-    return codes_.code(key_of(step ? step->plan.name : "", decision, rule));
+    return codes_->code(key_of(step ? step->plan->name : "", decision, rule));
 }
 
 state::Problem Course::misread(const Step& step, const std::string& read_back) const {
-    const std::string decision = codes_.decision(read_back);
+    const std::string decision = codes_->decision(read_back);
     const std::string whose = decision.substr(0, decision.find('.'));
     const std::string said = readback::shown(read_back);
     // The right one is not told: it is to be heard, not repeated.
     return {
         "read_back",
         {},
-        decision.empty()          ? said + ", no code of this procedure"
-        : whose == step.plan.name ? said + ", the code of another decision at this step"
-                                  : said + ", a code of step \"" + whose + "\"",
-        "the code that was told with the release of step " + step.plan.name,
+        decision.empty()           ? said + ", no code of this procedure"
+        : whose == step.plan->name ? said + ", the code of another decision at this step"
+                                   : said + ", a code of step \"" + whose + "\"",
+        "the code that was told with the release of step " + step.plan->name,
         "Stop the act. Let the technician read the code again; if it stays wrong, they have not "
         "heard this release: tell it to them again."};
 }

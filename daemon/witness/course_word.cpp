@@ -22,9 +22,9 @@ Advice Course::advice(const std::optional<Advice>& own) const {
     if (own)
         return *own;
     if (const Step* step = current())
-        return step->plan.if_wrong;
+        return step->plan->if_wrong;
     const Steps& steps = finding_.phase == Phase::forward || back_.empty() ? forward_ : back_;
-    return steps.back().plan.if_wrong;
+    return steps.back().plan->if_wrong;
 }
 
 Course::Told Course::tell() const {
@@ -73,7 +73,7 @@ std::optional<Course::Told> Course::stop_of_work() const {
         for (const Step& step : *steps)
             if (step.finding.lost) {
                 const GateFinding* fact = gate(step.finding.fact);
-                return told("No longer met: " + step.plan.fact.sentence +
+                return told("No longer met: " + step.plan->fact.sentence +
                             (fact ? ". " + fact->because.text : "."));
             }
     if (cooling_ && cooling_->finding().passed)
@@ -118,7 +118,7 @@ std::optional<Course::Told> Course::call() const {
         for (const Step& step : *steps)
             if (step.finding.accepted)
                 return told("Not met, and " + step.finding.answered_by +
-                            " has answered for it: " + step.plan.fact.sentence + ".");
+                            " has answered for it: " + step.plan->fact.sentence + ".");
     const Step* step = current();
     if (!step && handback_ && handback_->differs())
         return told(handback_->differences());
@@ -127,7 +127,7 @@ std::optional<Course::Told> Course::call() const {
     if (right_part_ && right_part_->finding().accepted)
         return told(right_part_->said() + "; " + right_part_->finding().answered_by +
                     " has answered for it.");
-    if (step->plan.technician && right_chassis_.finding().accepted)
+    if (step->plan->technician && right_chassis_.finding().accepted)
         return told("At which chassis the technician stands is not known; " +
                     right_chassis_.finding().answered_by + " has answered for it. " +
                     right_chassis_.said() + ".");
@@ -142,9 +142,9 @@ std::optional<Course::Told> Course::call() const {
     if (!finding.forced_by.empty())
         return decide(Decision::forced,
                       "Passed over by " + finding.forced_by + ": " + finding.reason);
-    if (finding.stage == Stage::confirmed && step->plan.technician && step->shows_at_once &&
+    if (finding.stage == Stage::confirmed && step->plan->technician && step->shows_at_once &&
         waits && waits->truth == Truth::no && waits->last_look &&
-        waits->last_look->asked - step->plan.effect->refresh >= *finding.confirmed)
+        waits->last_look->asked - step->plan->effect->refresh >= *finding.confirmed)
         return told("The device does not report what was said to be done: you may be at another "
                     "chassis. " +
                     waits->because.text);
@@ -158,14 +158,14 @@ Course::Told Course::wait_or_met() const {
     const Step* step = current();
     if (!step && handback_ && !handback_->compared_at_end())
         return wait("All steps have ended. The chassis is looked at once more as a whole.");
-    if (!step && handback_ && !is_clean(handback_->finding().items))
+    if (!step && handback_ && !is_clean(handback_->finding()->items))
         return wait("All steps have ended. " + handback_->differences());
     if (!step)
         return wait("All steps have ended. The engineer closes the procedure.");
     const StepFinding& finding = step->finding;
     const GateFinding* waits =
         gate(finding.stage == Stage::confirmed ? finding.effect : finding.fact);
-    if (finding.undo_until && (!step->plan.effect || (waits && waits->verdict == Verdict::pass)))
+    if (finding.undo_until && (!step->plan->effect || (waits && waits->verdict == Verdict::pass)))
         return wait("Done. The next step opens once this can no longer be taken back.");
     if (!waits)
         return wait("Nothing was looked at yet.");
@@ -193,7 +193,7 @@ Course::Told Course::wait_or_met() const {
                         rule.finding().because.text);
         valid_until = std::min(*valid_until, *rule.finding().valid_until);
     }
-    if (finding.stage == Stage::fact && step->plan.technician && opening_.right_chassis &&
+    if (finding.stage == Stage::fact && step->plan->technician && opening_->right_chassis &&
         !right_chassis_.is_settled())
         return wait("The device reports what this step waits for; " +
                     right_chassis_.unsettled().found + ".");

@@ -71,7 +71,8 @@ bool has_risen(const state::Value& was, const state::Value& is) {
 class PartByPart {
   public:
     PartByPart(const WorkPlan& plan, Way way, const Baseline& baseline, const View& now)
-        : plan_(plan), way_(way), then_(baseline.view), now_(now) {}
+        : plan_(plan), way_(way), then_(baseline.view), now_(now),
+          whole_(then_.all_whole() && now_.all_whole()) {}
 
     [[nodiscard]] HandbackItem of(const Component& component) const {
         // As it is now, or was before it went.
@@ -84,7 +85,7 @@ class PartByPart {
         if (was != is)
             item.changes.push_back({"present", was ? "yes" : "no", is ? "yes" : "no"});
         else
-            for (const Attribute attribute : state::words_of<Attribute>())
+            for (const Attribute attribute : to_compare(component))
                 compare(component, attribute, item);
         settle(item, is);
         return item;
@@ -100,15 +101,34 @@ class PartByPart {
     bool is_there(const View& view, const Component& component, HandbackItem& item) const {
         if (const auto why = view.doubt(component))
             doubt(item, why->text);
+        if (view.surely_lists(component, Trust::whole_answers))
+            return true;
         const Judgement presence = view.presence(component, Trust::whole_answers);
         if (presence.truth == Truth::unknown)
             doubt(item, presence.because.text);
         return presence.truth == Truth::yes;
     }
 
+    /// Of what no row tells whole answers say nothing; one that is not whole may have told it.
+    [[nodiscard]] std::set<Attribute> to_compare(const Component& component) const {
+        const auto all = state::words_of<Attribute>();
+        if (!whole_)
+            return {all.begin(), all.end()};
+        std::set<Attribute> told = then_.told_of(component);
+        told.merge(now_.told_of(component));
+        return told;
+    }
+
+    /// The device tells the same value, and no doubt of it.
+    [[nodiscard]] bool surely_the_same(const Component& component, Attribute attribute) const {
+        const state::Value* was = whole_ ? then_.as_read(component, attribute) : nullptr;
+        const state::Value* is = was != nullptr ? now_.as_read(component, attribute) : nullptr;
+        return is != nullptr && *was == *is;
+    }
+
     void compare(const Component& component, Attribute attribute, HandbackItem& item) const {
         const Compared how = compared(attribute);
-        if (how == Compared::not_at_all)
+        if (how == Compared::not_at_all || surely_the_same(component, attribute))
             return;
         const Told was = then_.fact(component, attribute, Trust::whole_answers);
         const Told is = now_.fact(component, attribute, Trust::whole_answers);
@@ -205,6 +225,7 @@ class PartByPart {
     Way way_;
     const View& then_;
     const View& now_;
+    bool whole_; ///< every answer of both
 };
 
 bool covers(const Waiver& waiver, const HandbackItem& item) {

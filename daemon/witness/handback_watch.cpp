@@ -7,8 +7,10 @@ namespace slotwitness::witness {
 
 HandbackWatch::HandbackWatch(const std::string& procedure, const HandbackPlan& plan,
                              std::string_view by)
-    : plan_(plan) {
-    finding_.procedure = procedure;
+    : plan_(plan), items_(std::make_shared<const Items>()) {
+    HandbackFinding finding;
+    finding.procedure = procedure;
+    show(std::move(finding));
     for (const Exception& each : plan_.accepted)
         waivers_.push_back({each.component, std::string(by), each.reason, ""});
 }
@@ -17,7 +19,9 @@ void HandbackWatch::keep(std::shared_ptr<const Baseline> baseline) {
     if (baseline_)
         return;
     baseline_ = std::move(baseline);
-    finding_.baseline = baseline_->fixed.at;
+    HandbackFinding finding = *finding_;
+    finding.baseline = baseline_->fixed.at;
+    show(std::move(finding));
     // An alarm that was accepted beforehand is that of the baseline, and no later one of its name.
     for (Waiver& waiver : waivers_)
         waiver.says = words_of_alarm(baseline_->view, waiver.component);
@@ -26,54 +30,62 @@ void HandbackWatch::keep(std::shared_ptr<const Baseline> baseline) {
 void HandbackWatch::look(Look look, const View& now, std::optional<Instant> ended, Way way) {
     if (!baseline_)
         return;
-    items_ = compare_with_baseline(plan_.work, way, *baseline_, now);
     valid_until_ = look.answered + plan_.gap;
-    finding_.seen = true;
-    finding_.at_end = ended && look.asked - plan_.refresh >= *ended;
-    show();
+    const bool at_end = ended && look.asked - plan_.refresh >= *ended;
+    Items items = compare_with_baseline(plan_.work, way, *baseline_, now);
+    if (items == *items_ && finding_->seen && finding_->at_end == at_end)
+        return;
+    items_ = std::make_shared<const Items>(std::move(items));
+    show({finding_->procedure, finding_->baseline, true, at_end, waived()});
 }
 
 bool HandbackWatch::waive(const Component& component, std::string_view by,
                           std::string_view reason) {
-    const auto item = std::find_if(items_.begin(), items_.end(), [&](const HandbackItem& each) {
+    const auto item = std::find_if(items_->begin(), items_->end(), [&](const HandbackItem& each) {
         return each.component == component;
     });
-    if (item == items_.end() || component.name.empty())
+    if (item == items_->end() || component.name.empty())
         return false;
     waivers_.push_back({component, std::string(by), std::string(reason), item->says});
-    show();
+    show({finding_->procedure, finding_->baseline, finding_->seen, finding_->at_end, waived()});
     return true;
 }
 
-void HandbackWatch::show() {
-    finding_.items = items_;
-    witness::waive(finding_.items, waivers_);
+void HandbackWatch::show(HandbackFinding finding) {
+    finding_ = std::make_shared<const HandbackFinding>(std::move(finding));
+}
+
+HandbackWatch::Items HandbackWatch::waived() const {
+    Items items = *items_;
+    witness::waive(items, waivers_);
+    return items;
 }
 
 void HandbackWatch::restart() {
-    finding_.seen = finding_.at_end = false;
+    if (finding_->seen || finding_->at_end)
+        show({finding_->procedure, finding_->baseline, false, false, finding_->items});
     valid_until_.reset();
 }
 
 std::optional<std::string> HandbackWatch::why_not(Instant at) const {
     if (!baseline_)
         return "There is no baseline from before the work, so nobody knows what it changed.";
-    if (!finding_.seen || !finding_.at_end || *valid_until_ < at)
+    if (!finding_->seen || !finding_->at_end || *valid_until_ < at)
         return "The chassis was not looked at as a whole since the last step ended.";
     std::string text = differences();
     return text.empty() ? std::nullopt : std::optional(std::move(text));
 }
 
 bool HandbackWatch::differs() const {
-    return compared_at_end() &&
-           std::any_of(finding_.items.begin(), finding_.items.end(), [](const HandbackItem& item) {
-               return item.fate == Fate::not_meant_to_change;
-           });
+    return compared_at_end() && std::any_of(finding_->items.begin(), finding_->items.end(),
+                                            [](const HandbackItem& item) {
+                                                return item.fate == Fate::not_meant_to_change;
+                                            });
 }
 
 std::string HandbackWatch::differences() const {
     std::vector<std::string> differ, unknown;
-    for (const HandbackItem& item : finding_.items) {
+    for (const HandbackItem& item : finding_->items) {
         const std::string said =
             item.component.name.empty()
                 ? "the list of every " + spoken(item.component.kind)

@@ -13,7 +13,7 @@ class HandbackWatch {
   public:
     HandbackWatch(const std::string& procedure, const HandbackPlan& plan, std::string_view by);
 
-    [[nodiscard]] const HandbackFinding& finding() const { return finding_; }
+    [[nodiscard]] const std::shared_ptr<const HandbackFinding>& finding() const { return finding_; }
 
     /// The state before the work. The first one counts: what is kept later is no baseline of it.
     void keep(std::shared_ptr<const Baseline> baseline);
@@ -30,7 +30,7 @@ class HandbackWatch {
     [[nodiscard]] std::optional<std::string> why_not(Instant at) const;
 
     /// The newest look was asked after the last step had ended.
-    [[nodiscard]] bool compared_at_end() const { return finding_.seen && finding_.at_end; }
+    [[nodiscard]] bool compared_at_end() const { return finding_->seen && finding_->at_end; }
     /// Then something surely differs that was not meant to, and nobody has waived it.
     [[nodiscard]] bool differs() const;
     /// What differs, or is not known, and nobody has waived; empty if there is nothing.
@@ -40,14 +40,17 @@ class HandbackWatch {
     void reach(Instant now);
 
   private:
-    void show();
+    using Items = std::vector<HandbackItem>;
+    /// Another finding, which copies of this do not see.
+    void show(HandbackFinding finding);
+    [[nodiscard]] Items waived() const;
 
     HandbackPlan plan_;
     std::shared_ptr<const Baseline> baseline_; ///< null: there is none
     std::vector<Waiver> waivers_;
-    std::vector<HandbackItem> items_; ///< of the newest look, nothing waived
+    std::shared_ptr<const Items> items_; ///< of the newest look, nothing waived
     std::optional<Instant> valid_until_;
-    HandbackFinding finding_;
+    std::shared_ptr<const HandbackFinding> finding_;
 };
 
 } // namespace slotwitness::witness

@@ -9,8 +9,20 @@ namespace {
 
 using state::Attribute;
 
-/// Attributes that move by themselves, so that two answers may show two values and both be right.
-bool moves(Attribute attribute) {
+bool has_kind(const state::Reading& reading, state::Kind kind) {
+    return std::find(reading.lists.begin(), reading.lists.end(), kind) != reading.lists.end();
+}
+
+char lower(char byte) {
+    return static_cast<char>(std::tolower(static_cast<unsigned char>(byte)));
+}
+bool alphanumeric(char byte) {
+    return std::isalnum(static_cast<unsigned char>(byte)) != 0;
+}
+
+} // namespace
+
+bool moves_by_itself(Attribute attribute) {
     switch (attribute) {
     case Attribute::load:
     case Attribute::errors:
@@ -42,19 +54,6 @@ bool moves(Attribute attribute) {
     }
     return false;
 }
-
-bool has_kind(const state::Reading& reading, state::Kind kind) {
-    return std::find(reading.lists.begin(), reading.lists.end(), kind) != reading.lists.end();
-}
-
-char lower(char byte) {
-    return static_cast<char>(std::tolower(static_cast<unsigned char>(byte)));
-}
-bool alphanumeric(char byte) {
-    return std::isalnum(static_cast<unsigned char>(byte)) != 0;
-}
-
-} // namespace
 
 bool is_unknown(const state::Value& value) {
     struct {
@@ -197,6 +196,15 @@ const state::Value* View::as_read(const Component& component, Attribute attribut
     return value;
 }
 
+std::set<Attribute> View::told_of(const Component& component) const {
+    std::set<Attribute> told;
+    if (const auto rows = sightings_.find(component); rows != sightings_.end())
+        for (const Sighting& row : rows->second)
+            for (const auto& [attribute, fact] : row.row->facts)
+                told.insert(told.end(), attribute);
+    return told;
+}
+
 Told View::fact(const Component& component, Attribute attribute, Trust trust) const {
     Told told;
     const state::Value* value = nullptr;
@@ -319,7 +327,7 @@ std::optional<Because> View::contradiction(const Component& component,
                 if (other == former->row->facts.end() || other->second.value == fact.value ||
                     is_unknown(other->second.value) || is_unknown(fact.value))
                     continue;
-                if (moves(attribute) && former->answer != later->answer)
+                if (moves_by_itself(attribute) && former->answer != later->answer)
                     continue;
                 return Because{Reason::contradiction,
                                "The device reports two things of " + spoken(component) + ": " +

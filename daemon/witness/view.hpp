@@ -87,6 +87,8 @@ class View {
     /// The value of `fact` with answers trusted as they read, without any reason; null: none.
     [[nodiscard]] const state::Value* as_read(const Component& component,
                                               state::Attribute attribute) const;
+    /// Of which attributes any row of the component tells.
+    [[nodiscard]] std::set<state::Attribute> told_of(const Component& component) const;
 
     /// Unread lines beside the component's rows, as a reason; nothing if its answers are wholly
     /// read.
@@ -112,6 +114,9 @@ class View {
     std::vector<Silent> silent_;
     std::map<Component, std::vector<Sighting>> sightings_;
 };
+
+/// Two answers may show two values of it, and both be right.
+[[nodiscard]] bool moves_by_itself(state::Attribute attribute);
 
 /// The device says that it does not know, or says a word that means nothing to us.
 [[nodiscard]] bool is_unknown(const state::Value& value);

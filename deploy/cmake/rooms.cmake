@@ -66,9 +66,9 @@ function(slotwitness_test name)
   endif()
   # What may take longest begins first, so that nothing else waits for it at the end.
   set_tests_properties(${runs} PROPERTIES TIMEOUT ${test_TIMEOUT} COST ${test_TIMEOUT} LABELS "${test_LABELS}")
-  if(test_ENVIRONMENT)
-    set_tests_properties(${runs} PROPERTIES ENVIRONMENT "${test_ENVIRONMENT}")
-  endif()
+  # Many small pieces of memory come and go here: glibc keeping more of them at hand (7 of a size, if not told) saves
+  # a fifth of what the long tests compute.
+  set_tests_properties(${runs} PROPERTIES ENVIRONMENT "GLIBC_TUNABLES=glibc.malloc.tcache_count=2000;${test_ENVIRONMENT}")
   set_property(GLOBAL APPEND PROPERTY SLOTWITNESS_TESTS ${name})
 endfunction()
 
