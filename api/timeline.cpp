@@ -74,7 +74,7 @@ json to_json(const timeline::Watched& sensor, const std::vector<warming::Outlook
         looks.push_back({{"at", to_rfc3339(look.at)}, {"celsius", look.celsius.to_text()}});
     return {{"name", sensor.name},
             {"procedure", sensor.procedure},
-            {"hottest", sensor.hottest.to_text()},
+            {"hottest", sensor.hottest->to_text()},
             {"looks", std::move(looks)},
             {"band", band_of(sensor.name, outlooks)}};
 }

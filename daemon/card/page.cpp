@@ -160,6 +160,8 @@ std::string to_page(const Card& card) {
                     (card.handback && card.handback->baseline
                          ? element("ul", "", items_of(handed_back(card)))
                          : Markup{}));
+    if (const auto counts = counted(card); !counts.empty())
+        body += box("In figures", element("ul", "", items_of(counts)));
     body += element("footer", "", foot_of(card) + " Times are UTC.");
     return sheet::paper(card.opened.title + " – " + card.chassis, body);
 }

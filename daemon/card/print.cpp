@@ -207,6 +207,7 @@ std::string to_text(const Card& card) {
         text += section("FAULT LINES ABOUT IT LAST", faults_text(card.newest));
     }
     text += section("WHAT IS NOT AS IT WAS BEFORE THE WORK", handback_text(card));
+    text += section("IN FIGURES", lines_text(counted(card)));
     return text + "\n" + wrapped("", foot_of(card)) + wrapped("", "Times are UTC.");
 }
 

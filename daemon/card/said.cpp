@@ -214,6 +214,15 @@ std::vector<std::string> handed_back(const Card& card) {
     return lines;
 }
 
+std::vector<std::string> counted(const Card& card) {
+    std::vector<std::string> lines;
+    if (card.handback)
+        for (const Change& count : card.handback->counts)
+            lines.push_back(count.what + ": " + count.was + " before, " + count.is + " last" +
+                            (count.was == count.is ? "" : " (another)"));
+    return lines;
+}
+
 std::string handback_of(const Card& card) {
     if (!card.handback || !card.handback->baseline)
         return "no baseline from before the work was kept: nobody knows what it changed";

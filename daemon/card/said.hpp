@@ -32,6 +32,8 @@ namespace slotwitness::card {
 [[nodiscard]] std::vector<std::string> accepted_in(const Card& card);
 /// Every part that is not as it was, by the handback, each in a line.
 [[nodiscard]] std::vector<std::string> handed_back(const Card& card);
+/// The chassis in figures, before the work and last, each in a line.
+[[nodiscard]] std::vector<std::string> counted(const Card& card);
 /// What that rests on.
 [[nodiscard]] std::string handback_of(const Card& card);
 [[nodiscard]] std::string outcome_of(const Card& card);

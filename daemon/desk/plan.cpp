@@ -1,5 +1,7 @@
 #include "plan.hpp"
 
+#include <slotwitness/profiles/attributes.hpp>
+
 #include <algorithm>
 #include <utility>
 
@@ -66,21 +68,31 @@ class Planner {
         return {*filled.tray,   plan("cooling", sentences::to_text(back)),
                 cooling.begins, cooling.ends,
                 cooling.out,    *filled.limit,
-                warm(filled)};
+                warm(filled),   filled.takes};
     }
 
     [[nodiscard]] std::vector<witness::WarmPlan> warm(const procedures::FilledProcedure& filled) {
         std::vector<witness::WarmPlan> warm;
+        if (!filled.sensors.empty() && !filled.hottest && !states_limits())
+            note("cooling", {"cooling",
+                             {},
+                             "no limit of its sensors",
+                             "one that the device states, or that people give",
+                             "Read it in the profile (attribute = \"limit\"), or name a parameter "
+                             "with hottest in the procedure."});
         for (const std::string& sensor : filled.sensors) {
+            // What tells its value tells its limit, if the device does.
             const sentences::Sentence below{
-                {sentences::OneIs{
-                    {state::Kind::sensor, sensor},
-                    sentences::Measured{sentences::Comparison::below, *filled.hottest}}},
+                {sentences::OneIs{{state::Kind::sensor, sensor},
+                                  sentences::Measured{sentences::Comparison::below,
+                                                      filled.hottest.value_or(units::Quantity{
+                                                          {}, units::Unit::celsius})}}},
                 {},
                 {}};
             auto planned = plan("cooling", sentences::to_text(below));
-            warm.push_back(
-                {sensor, filled.hottest->value, std::move(planned.askings), planned.refresh});
+            warm.push_back({sensor,
+                            filled.hottest ? std::optional(filled.hottest->value) : std::nullopt,
+                            std::move(planned.askings), planned.refresh});
         }
         return warm;
     }
@@ -88,6 +100,15 @@ class Planner {
     [[nodiscard]] std::optional<state::Problem> take_problem() { return std::move(problem_); }
 
   private:
+    [[nodiscard]] bool states_limits() const {
+        const profiles::Profile& profile = *settings_.profile;
+        return std::any_of(profile.queries.begin(), profile.queries.end(), [&](const auto& named) {
+            const profiles::Query& query = named.second;
+            return profiles::kinds_of(query).contains(state::Kind::sensor) &&
+                   profiles::attributes_of(profile, query).contains(state::Attribute::limit);
+        });
+    }
+
     void note(const std::string& where, state::Problem problem) {
         if (problem_)
             return;

@@ -11,22 +11,6 @@
 // What goes to a printer.
 namespace slotwitness::desk {
 
-namespace {
-
-/// As the device reports it at its slots; nothing if it does not.
-std::string label_in(const ChassisView& chassis, const std::string& slot) {
-    for (const ComponentView& component : chassis.components) {
-        const auto label = component.row.facts.find(state::Attribute::label);
-        if (component.row.name != slot || label == component.row.facts.end())
-            continue;
-        if (const auto* text = std::get_if<std::string>(&label->second.value))
-            return *text;
-    }
-    return "";
-}
-
-} // namespace
-
 tl::expected<std::string, Refusal> LiveDesk::run_sheet(std::string_view id) const {
     const auto view = published_procedures_->procedure(id);
     if (!view)
@@ -45,10 +29,10 @@ tl::expected<std::string, Refusal> LiveDesk::run_sheet(std::string_view id) cons
     if (!filled)
         return tl::unexpected(Refusal{Refusal::Kind::not_done, filled.error().front()});
     sheet::SheetFacts facts{view->chassis, {}, opened.ticket, opened.window, "", "", {}, {}};
-    if (const auto chassis = this->chassis(view->chassis))
-        facts.face =
-            sheet::face_of(*posts_.find(view->chassis)->second->settings.profile, *filled,
-                           [&](const std::string& slot) { return label_in(*chassis, slot); });
+    const Post& post = *posts_.find(view->chassis)->second;
+    facts.face = sheet::face_of(*post.settings.profile, *filled, [&](const std::string& slot) {
+        return post.timeline.label_at(slot);
+    });
     for (const witness::Exception& each : opened.handback.accepted)
         facts.accepted.push_back(witness::spoken(each.component) + ": " + each.reason);
     facts.codes = witness::release_codes(opened);

@@ -63,6 +63,7 @@ void members(Each& each, Of<HandbackFinding> auto& value) {
     each("seen", value.seen);
     each("at_end", value.at_end);
     each("items", value.items);
+    each("counts", value.counts);
 }
 template <class Each>
 void members(Each& each, Of<DifferenceWaived> auto& value) {
@@ -123,6 +124,7 @@ void members(Each& each, Of<CoolingPlan> auto& value) {
     each("out", value.out);
     each("limit_ms", value.limit);
     each("warm", value.warm);
+    each("takes_ms", value.takes);
 }
 template <class Each>
 void members(Each& each, Of<ProcedureOpened> auto& value) {

@@ -115,11 +115,38 @@ awaitable<std::optional<rehearsal::Played>> play(desk::LiveDesk& desk,
 }
 
 /// Seconds, rounded up: nobody is told to be quicker than the rehearsal was.
-void print_times(const rehearsal::Played& played) {
-    std::cout << "\nFor the procedure's steps, if you rehearsed as you will work:\n";
+std::string whole_seconds(units::Duration time) {
+    return units::to_text(units::Duration((time.count() + 999) / 1000 * 1000));
+}
+
+/// From the old part's leaving to the tray's return; nothing if it did not come to that.
+std::optional<units::Duration> time_to_put_back(const procedures::Procedure& procedure,
+                                                const rehearsal::Played& played) {
+    units::Duration sum{0};
+    bool counts = false;
+    for (const procedures::Step& step : procedure.steps) {
+        const auto time = played.times.find(step.name);
+        if (counts && time == played.times.end())
+            return std::nullopt;
+        if (counts)
+            sum += time->second;
+        if (step.name == procedure.cooling->ends)
+            return sum;
+        counts = counts || step.name == procedure.cooling->out;
+    }
+    return std::nullopt;
+}
+
+void print_times(const procedures::Procedure& procedure, const rehearsal::Played& played) {
+    std::cout << "\nHow long each step took, from its opening to its end:\n";
     for (const auto& [step, time] : played.times)
-        std::cout << "  " << step << ": takes = \""
-                  << units::to_text(units::Duration((time.count() + 999) / 1000 * 1000)) << "\"\n";
+        std::cout << "  " << step << ": takes = \"" << whole_seconds(time) << "\"\n";
+    if (!procedure.cooling || procedure.cooling->takes.empty())
+        return;
+    if (const auto time = time_to_put_back(procedure, played))
+        std::cout << "\nFor the opening, if you rehearsed as you will work:\n  "
+                  << procedure.cooling->takes << " = \"" << whole_seconds(*time)
+                  << " by NAME OF THIS REHEARSAL\"\n";
 }
 
 } // namespace
@@ -150,6 +177,11 @@ int rehearse(const RehearseOptions& options) {
     std::cerr << "evidence: " << path << '\n';
     spdlog::set_level(spdlog::level::warn);
 
+    std::optional<procedures::Procedure> written;
+    if (const auto named = config->procedures.find(rehearsal->procedure);
+        named != config->procedures.end())
+        written = named->second.procedure;
+
     boost::asio::io_context loop(1);
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect,
                         std::move(config->procedures));
@@ -176,7 +208,8 @@ int rehearse(const RehearseOptions& options) {
         std::cerr << "slotwitness: not as written: " << fault << '\n';
     if (!played->faults.empty())
         return exit_fail;
-    print_times(*played);
+    if (written)
+        print_times(*written, *played);
     return exit_pass;
 }
 

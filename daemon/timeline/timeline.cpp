@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <ranges>
 #include <utility>
 
@@ -40,6 +41,15 @@ std::optional<std::string> label_in(const View& view, const Component& component
     auto told = view.fact(component, state::Attribute::label, Trust::whole_answers);
     auto* text = told.value ? std::get_if<std::string>(&*told.value) : nullptr;
     return text != nullptr ? std::optional(std::move(*text)) : std::nullopt;
+}
+
+std::optional<units::Decimal> celsius_in(const View& view, const Component& sensor,
+                                         state::Attribute attribute) {
+    const auto told = view.fact(sensor, attribute, Trust::whole_answers);
+    const auto* quantity = told.value ? std::get_if<units::Quantity>(&*told.value) : nullptr;
+    if (quantity == nullptr || quantity->unit != units::Unit::celsius)
+        return std::nullopt;
+    return quantity->value;
 }
 
 /// No row, and nothing that a word or a label rests on, is other than before: then the same is told
@@ -210,12 +220,14 @@ void Timeline::tell(Instant at, const std::string& asking, const Said& said) {
 
 void Timeline::warm(Instant at, const View& view) {
     for (Watched& sensor : sensors_) {
-        const auto told =
-            view.fact({Kind::sensor, sensor.name}, state::Attribute::reading, Trust::whole_answers);
-        const auto* quantity = told.value ? std::get_if<units::Quantity>(&*told.value) : nullptr;
-        if (quantity == nullptr || quantity->unit != units::Unit::celsius)
+        const Component component{Kind::sensor, sensor.name};
+        if (const auto stated = celsius_in(view, component, state::Attribute::limit);
+            stated && sensor.as_stated)
+            sensor.hottest = stated;
+        const auto celsius = celsius_in(view, component, state::Attribute::reading);
+        if (!celsius)
             continue;
-        sensor.looks.push_back({at, quantity->value});
+        sensor.looks.push_back({at, *celsius});
         if (sensor.looks.size() > bounds_.looks)
             sensor.looks.erase(sensor.looks.begin(),
                                sensor.looks.end() - static_cast<std::ptrdiff_t>(bounds_.looks / 2));
@@ -228,7 +240,7 @@ void Timeline::note(Instant at, const Event& event) {
         sensors_.clear(); // one procedure is under way on a chassis
         for (const WarmPlan& plan : opened->cooling->warm)
             if (sensors_.size() < bounds_.sensors)
-                sensors_.push_back({plan.sensor, opened->id, plan.hottest, {}});
+                sensors_.push_back({plan.sensor, opened->id, plan.hottest, {}, !plan.hottest});
     }
     if (auto made = std::visit(ToMark(), event.what)) {
         made->at = at;
@@ -273,6 +285,13 @@ void Timeline::find(Instant, const CoolingFinding& finding) {
         clocks_.pop_front();
 }
 
+std::string Timeline::label_at(std::string_view slot) const {
+    const auto part = std::ranges::find_if(parts_, [&](const auto& each) {
+        return each.first.name == slot && !each.second.label.empty();
+    });
+    return part != parts_.end() ? part->second.label : "";
+}
+
 Shown Timeline::shown() const {
     Shown shown;
     shown.since = began_;
@@ -284,7 +303,8 @@ Shown Timeline::shown() const {
         shown.parts.push_back(part);
     shown.clocks.assign(clocks_.begin(), clocks_.end());
     shown.marks.assign(marks_.begin(), marks_.end());
-    shown.sensors = sensors_;
+    std::ranges::copy_if(sensors_, std::back_inserter(shown.sensors),
+                         [](const Watched& sensor) { return sensor.hottest.has_value(); });
     return shown;
 }
 

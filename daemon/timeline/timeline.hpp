@@ -11,6 +11,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 /// What became of one chassis over the last hours, for people to see at a glance: never judged
@@ -47,8 +48,9 @@ struct Warmth {
 struct Watched {
     std::string name;
     std::string procedure;
-    units::Decimal hottest; ///< °C that it must not reach
+    std::optional<units::Decimal> hottest; ///< °C that it must not reach; always, where it is shown
     std::vector<Warmth> looks;
+    bool as_stated = false; ///< the limit is the device's own
 };
 
 struct Shown {
@@ -82,6 +84,8 @@ class Timeline {
     void lose(const std::string& why);
 
     [[nodiscard]] Shown shown() const;
+    /// What is printed there, as told last: also of a part that is gone. Empty: nobody told.
+    [[nodiscard]] std::string label_at(std::string_view slot) const;
 
   private:
     void begin_anew(Instant at, const witness::RunStarted& run);

@@ -75,6 +75,25 @@ tl::expected<units::Decimal, std::string> Sensor::told_by(const state::Reading& 
     return *told;
 }
 
+/// The lowest that the answer states of it.
+tl::expected<units::Decimal, std::string> Sensor::hottest_by(const state::Reading& reading) const {
+    if (plan_.hottest)
+        return *plan_.hottest;
+    std::optional<units::Decimal> stated;
+    for (const state::Row& row : reading.rows) {
+        if (row.kind != state::Kind::sensor || row.name != plan_.sensor)
+            continue;
+        const state::Value* value = value_of(row, Attribute::limit);
+        const auto* quantity = value ? std::get_if<units::Quantity>(value) : nullptr;
+        if (quantity && quantity->unit == units::Unit::celsius)
+            stated = stated ? std::min(*stated, quantity->value) : quantity->value;
+    }
+    if (!stated)
+        return tl::unexpected("The device states no limit of sensor " + plan_.sensor +
+                              ": nobody can say how warm it may become.");
+    return *stated;
+}
+
 ForecastMade Sensor::made(std::string because) const {
     return {"", plan_.sensor, std::nullopt, std::move(because), from_, to_};
 }
@@ -87,16 +106,16 @@ std::optional<ForecastMade> Sensor::take(Instant at, const witness::Answered& an
     if (from_ == 0)
         from_ = answer.round;
     const auto celsius = told_by(*answer.reading);
-    if (!celsius) {
+    const auto hottest = hottest_by(*answer.reading);
+    if (!celsius || !hottest) {
         if (std::exchange(unseen_, true))
             return std::nullopt;
-        return made(celsius.error());
+        return made(celsius ? hottest.error() : celsius.error());
     }
-    if (*celsius >= plan_.hottest) {
+    if (*celsius >= *hottest) {
         unseen_ = false;
-        ForecastMade reached =
-            made("The device reports " + celsius->to_text() + " C at sensor " + plan_.sensor +
-                 "; its limit is " + plan_.hottest.to_text() + " C.");
+        ForecastMade reached = made("The device reports " + celsius->to_text() + " C at sensor " +
+                                    plan_.sensor + "; its limit is " + hottest->to_text() + " C.");
         reached.at = at;
         return at < limit ? std::optional(std::move(reached)) : std::nullopt;
     }
@@ -104,7 +123,7 @@ std::optional<ForecastMade> Sensor::take(Instant at, const witness::Answered& an
     // One that may show what was so before the change, or out of order, is no look of this course.
     if (!segment_.take({answer.asked - plan_.refresh, at, number(*celsius)})) {
         from_ = segment_.looks().empty() ? 0 : from_;
-    } else if (auto shortens = forecast(*celsius, limit)) {
+    } else if (auto shortens = forecast(*celsius, *hottest, limit)) {
         unseen_ = false;
         shortens->at = std::max(*shortens->at, at);
         return shortens;
@@ -127,7 +146,8 @@ forecast::Band Sensor::outlook(Instant limit) const {
     return fit ? forecast::band(fit->belief, horizon_of(fit->belief, limit)) : forecast::Band{};
 }
 
-std::optional<ForecastMade> Sensor::forecast(const units::Decimal& celsius, Instant limit) const {
+std::optional<ForecastMade> Sensor::forecast(const units::Decimal& celsius,
+                                             const units::Decimal& hottest, Instant limit) const {
     const auto fit = this->fit();
     if (!fit)
         return std::nullopt; // what is not identified reaches nobody
@@ -136,14 +156,14 @@ std::optional<ForecastMade> Sensor::forecast(const units::Decimal& celsius, Inst
     if (horizon <= belief.last)
         return std::nullopt;
     // Whether a device rounds or cuts digits off is not known: one step lower holds for both.
-    const auto crossing = forecast::crossing(belief, number(plan_.hottest) - step(), horizon);
+    const auto crossing = forecast::crossing(belief, number(hottest) - step(), horizon);
     const auto* within = crossing ? std::get_if<forecast::Within>(&*crossing) : nullptr;
     if (!within || within->probability < worth_telling ||
         within->early_edge + worth_recording > limit)
         return std::nullopt;
     ForecastMade shortens =
         made("The device reports " + celsius.to_text() + " C at sensor " + plan_.sensor +
-             ", which warms: it may reach its limit of " + plan_.hottest.to_text() + " C from " +
+             ", which warms: it may reach its limit of " + hottest.to_text() + " C from " +
              units::to_rfc3339(within->early_edge) + " on.");
     shortens.at = within->early_edge;
     return shortens;

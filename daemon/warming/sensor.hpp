@@ -31,9 +31,13 @@ class Sensor {
     /// °C, or why there is none.
     [[nodiscard]] tl::expected<units::Decimal, std::string>
     told_by(const state::Reading& reading) const;
+    /// °C that it must not reach, or why that is not known.
+    [[nodiscard]] tl::expected<units::Decimal, std::string>
+    hottest_by(const state::Reading& reading) const;
     [[nodiscard]] double step() const; ///< °C, the finest that it printed
     [[nodiscard]] tl::expected<forecast::Fit, forecast::NotIdentified> fit() const;
     [[nodiscard]] std::optional<witness::ForecastMade> forecast(const units::Decimal& celsius,
+                                                                const units::Decimal& hottest,
                                                                 witness::Instant limit) const;
     [[nodiscard]] witness::ForecastMade made(std::string because) const;
 

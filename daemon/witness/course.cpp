@@ -24,6 +24,8 @@ bool is_presence(const std::optional<SentencePlan>& effect) {
 std::optional<Duration> time_to_put_back(const ProcedureOpened& opening) {
     if (!opening.cooling || opening.cooling->out.empty())
         return std::nullopt;
+    if (opening.cooling->takes)
+        return opening.cooling->takes;
     Duration sum{0};
     bool counts = false;
     for (const StepPlan& step : opening.steps) {
@@ -187,7 +189,10 @@ void Course::lose(const UnrecordedLoss& loss) {
     }
     for (Steps* steps : {&forward_, &back_})
         for (Step& step : *steps)
-            if (step.plan->name == loss.name && !step.finding.lost) {
+            if (step.plan->name == loss.name) {
+                step.met_since_lost = false;
+                if (step.finding.lost)
+                    continue;
                 step.finding.lost = true;
                 step.finding.accepted = false;
                 mark(step);

@@ -39,6 +39,7 @@ Compared compared(Attribute attribute) {
     case Attribute::links_usable:
     case Attribute::links_total:
     case Attribute::capacity:
+    case Attribute::limit:
         return Compared::exactly;
     case Attribute::errors:
         return Compared::not_risen;

@@ -85,6 +85,7 @@ struct HandbackFinding {
     bool seen = false;                      ///< the newest look is young enough to count
     bool at_end = false;                    ///< it was asked after the last step had ended
     std::vector<HandbackItem> items;
+    std::vector<Change> counts; ///< the chassis in figures
     friend bool operator==(const HandbackFinding&, const HandbackFinding&) = default;
 };
 

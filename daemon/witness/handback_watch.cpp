@@ -1,5 +1,7 @@
 #include "handback_watch.hpp"
 
+#include "counts.hpp"
+
 #include <algorithm>
 #include <utility>
 
@@ -33,10 +35,12 @@ void HandbackWatch::look(Look look, const View& now, std::optional<Instant> ende
     valid_until_ = look.answered + plan_.gap;
     const bool at_end = ended && look.asked - plan_.refresh >= *ended;
     Items items = compare_with_baseline(plan_.work, way, *baseline_, now);
-    if (items == *items_ && finding_->seen && finding_->at_end == at_end)
+    std::vector<Change> counts = counts_of(baseline_->view, now);
+    if (items == *items_ && counts == finding_->counts && finding_->seen &&
+        finding_->at_end == at_end)
         return;
     items_ = std::make_shared<const Items>(std::move(items));
-    show({finding_->procedure, finding_->baseline, true, at_end, waived()});
+    show({finding_->procedure, finding_->baseline, true, at_end, waived(), std::move(counts)});
 }
 
 bool HandbackWatch::waive(const Component& component, std::string_view by,
@@ -47,7 +51,9 @@ bool HandbackWatch::waive(const Component& component, std::string_view by,
     if (item == items_->end() || component.name.empty())
         return false;
     waivers_.push_back({component, std::string(by), std::string(reason), item->says});
-    show({finding_->procedure, finding_->baseline, finding_->seen, finding_->at_end, waived()});
+    HandbackFinding finding = *finding_;
+    finding.items = waived();
+    show(std::move(finding));
     return true;
 }
 
@@ -62,8 +68,11 @@ HandbackWatch::Items HandbackWatch::waived() const {
 }
 
 void HandbackWatch::restart() {
-    if (finding_->seen || finding_->at_end)
-        show({finding_->procedure, finding_->baseline, false, false, finding_->items});
+    if (finding_->seen || finding_->at_end) {
+        HandbackFinding finding = *finding_;
+        finding.seen = finding.at_end = false;
+        show(std::move(finding));
+    }
     valid_until_.reset();
 }
 

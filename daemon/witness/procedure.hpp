@@ -64,9 +64,10 @@ struct RulePlan {
 /// A sensor that may warm while the tray is out.
 struct WarmPlan {
     std::string sensor;
-    units::Decimal hottest;           ///< °C that it must not reach
-    std::vector<std::string> askings; ///< keys of what tells it, sorted
-    Duration refresh{0};              ///< R, the largest among them
+    std::optional<units::Decimal> hottest; ///< °C that it must not reach; nothing: what the device
+                                           ///< states of it
+    std::vector<std::string> askings;      ///< keys of what tells it, sorted
+    Duration refresh{0};                   ///< R, the largest among them
     friend bool operator==(const WarmPlan&, const WarmPlan&) = default;
 };
 
@@ -78,7 +79,9 @@ struct CoolingPlan {
     std::string ends;   ///< the step that puts it back
     std::string out;    ///< the step that takes the old part out; empty: nobody turns back
     Duration limit{0};  ///< > 0
-    std::vector<WarmPlan> warm{}; ///< whose forecasts may shorten it; may be empty
+    std::vector<WarmPlan> warm{};    ///< whose forecasts may shorten it; may be empty
+    std::optional<Duration> takes{}; ///< as rehearsed, from the old part's leaving to the tray's
+                                     ///< return; nothing: as the steps say
     friend bool operator==(const CoolingPlan&, const CoolingPlan&) = default;
 };
 

@@ -119,6 +119,10 @@ class Opening {
             note(refused("cooling", std::to_string(cooling.limit.count()) + " ms",
                          "more than 0 s and at most " + units::to_text(longest_setting),
                          "Give the longest time that the tray may be out."));
+        if (cooling.takes && (*cooling.takes < Duration(0) || *cooling.takes > longest_setting))
+            note(refused("cooling", std::to_string(cooling.takes->count()) + " ms",
+                         "at least 0 s and at most " + units::to_text(longest_setting),
+                         "Give how long it took when it was rehearsed."));
         const sentences::Condition back{
             sentences::OneIs{{state::Kind::fan_tray, cooling.tray}, sentences::Trade::operational}};
         if (const auto read = sentence("cooling", cooling.back); read && read->condition != back)

@@ -77,11 +77,11 @@ void Rule::restart() {
 }
 
 void Rule::lose() {
+    true_since_lost_ = false;
     if (finding_.lost)
         return;
     finding_.lost = true;
     finding_.accepted = false;
-    true_since_lost_ = false;
     finding_.because = {Reason::not_looked_yet,
                         "It was seen to be lost while the journal could not take the answer.",
                         {}};

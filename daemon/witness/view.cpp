@@ -50,6 +50,7 @@ bool moves_by_itself(Attribute attribute) {
     case Attribute::links_usable:
     case Attribute::links_total:
     case Attribute::capacity:
+    case Attribute::limit:
         return false;
     }
     return false;

@@ -140,10 +140,13 @@ class Filling {
         if (procedure.cooling) {
             filled_.tray = given_.at(procedure.cooling->tray).names.at(0);
             filled_.limit = given_.at(procedure.cooling->limit).limit;
+            if (!procedure.cooling->takes.empty())
+                filled_.takes = given_.at(procedure.cooling->takes).limit;
             if (!procedure.cooling->sensors.empty()) {
                 filled_.sensors = given_.at(procedure.cooling->sensors).names;
-                filled_.hottest =
-                    units::parse_quantity(given_.at(procedure.cooling->hottest).in_sentence);
+                if (!procedure.cooling->hottest.empty())
+                    filled_.hottest =
+                        units::parse_quantity(given_.at(procedure.cooling->hottest).in_sentence);
             }
         }
     }

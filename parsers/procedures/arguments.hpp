@@ -26,7 +26,8 @@ struct FilledProcedure {
     std::optional<std::string> tray; ///< with `procedure.cooling`: the fan tray's name
     std::optional<units::Duration> limit;
     std::vector<std::string> sensors{};       ///< that may shorten it
-    std::optional<units::Quantity> hottest{}; ///< °C that they must not reach
+    std::optional<units::Quantity> hottest{}; ///< °C that they must not reach, if people give it
+    std::optional<units::Duration> takes{};   ///< from the old part's leaving to the tray's return
 };
 
 /// Every problem is returned, at least one: a parameter without argument, an argument without

@@ -161,15 +161,20 @@ class Checker {
             return component != nullptr && component->kind == state::Kind::fan_tray &&
                    !component->several;
         });
-        must_be(cooling.limit, where, "limit", "a time-limit", [](const Parameter& parameter) {
+        const auto is_time_limit = [](const Parameter& parameter) {
             return std::holds_alternative<TimeLimit>(parameter.is);
-        });
+        };
+        must_be(cooling.limit, where, "limit", "a time-limit", is_time_limit);
+        if (!cooling.takes.empty())
+            must_be(cooling.takes, where, "takes", "a time-limit", is_time_limit);
         if (cooling.sensors.empty())
             return;
         must_be(cooling.sensors, where, "sensors", "a sensor", [](const Parameter& parameter) {
             const auto* component = std::get_if<ComponentOf>(&parameter.is);
             return component != nullptr && component->kind == state::Kind::sensor;
         });
+        if (cooling.hottest.empty())
+            return;
         must_be(cooling.hottest, where, "hottest", "a figure in C", [](const Parameter& parameter) {
             const auto* figure = std::get_if<Figure>(&parameter.is);
             return figure != nullptr && figure->unit == units::Unit::celsius;

@@ -108,7 +108,9 @@ Cooling read_cooling(const toml::table& table, Problems& problems) {
     cooling.limit = fields.required_text("limit", "cooling-limit");
     cooling.sensors = fields.text("sensors").value_or("");
     if (!cooling.sensors.empty())
-        cooling.hottest = fields.required_text("hottest", "sensor-limit");
+        cooling.hottest = fields.text("hottest").value_or("");
+    if (!cooling.out.empty())
+        cooling.takes = fields.text("takes").value_or("");
     fields.finish();
     return cooling;
 }

@@ -112,7 +112,10 @@ struct Cooling {
     std::string ends;   ///< the step that puts it back
     std::string limit;  ///< the parameter that gives the longest time
     std::string sensors{}; ///< the parameter that names what warms meanwhile; empty: no forecast
-    std::string hottest{}; ///< with `sensors`: the parameter that gives what they must not reach
+    std::string hottest{}; ///< the parameter that gives what they must not reach; empty: that is
+                           ///< what the device itself states of each
+    std::string takes{};   ///< the parameter that gives how long it takes, as rehearsed, from the
+                           ///< old part's leaving to the tray's return; empty: as the steps say
     friend bool operator==(const Cooling&, const Cooling&) = default;
 };
 

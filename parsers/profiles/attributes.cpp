@@ -52,6 +52,7 @@ ValueType type_of(Attribute attribute) {
     case Attribute::errors:
     case Attribute::flaps:
     case Attribute::reading:
+    case Attribute::limit:
     case Attribute::speed:
     case Attribute::uptime:
         return ValueType::quantity;
@@ -66,7 +67,7 @@ std::optional<units::Unit> unit_of(Attribute attribute) {
         return units::Unit::rpm;
     if (attribute == Attribute::uptime)
         return units::Unit::seconds;
-    if (attribute == Attribute::reading)
+    if (attribute == Attribute::reading || attribute == Attribute::limit)
         return std::nullopt;
     return units::Unit::none;
 }

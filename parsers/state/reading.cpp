@@ -9,8 +9,8 @@ constexpr auto attributes = std::to_array(
      Attribute::part,         Attribute::hardware_rev, Attribute::software_rev,  Attribute::label,
      Attribute::text,         Attribute::about,        Attribute::serves,        Attribute::covers,
      Attribute::links_usable, Attribute::links_total,  Attribute::capacity,      Attribute::load,
-     Attribute::errors,       Attribute::flaps,        Attribute::reading,       Attribute::speed,
-     Attribute::uptime});
+     Attribute::errors,       Attribute::flaps,        Attribute::reading,       Attribute::limit,
+     Attribute::speed,        Attribute::uptime});
 
 struct Printer {
     std::string operator()(Unknown) const { return "unknown"; }
@@ -80,6 +80,8 @@ std::string_view to_word(Attribute value) {
         return "flaps";
     case Attribute::reading:
         return "reading";
+    case Attribute::limit:
+        return "limit";
     case Attribute::speed:
         return "speed";
     case Attribute::uptime:

@@ -40,6 +40,7 @@ enum class Attribute {
     errors,        ///< Quantity, a counter
     flaps,         ///< Quantity, a counter of state changes
     reading,       ///< Quantity: a sensor's value
+    limit,         ///< Quantity: what a sensor's value must not reach, as the device states it
     speed,         ///< Quantity, rpm
     uptime, ///< Quantity, s: how long the component has been in its state; printed precision beside
             ///< it

@@ -177,6 +177,7 @@ TEST_F(CardOf, what_was_accepted_waived_and_left_stands_on_every_form_of_it) {
          "E. Two",
          "a change-over"},
         {{state::Kind::port, ""}, Fate::not_known, {}, "A line is unread.", "", "", ""}};
+    handback.counts = {{"port operational", "31", "30"}, {"port errors in sum", "4", "4"}};
     record_.procedure.handback = handback;
     record_.trail.deeds.push_back(
         {at(30), Deed::Kind::waived, "controller C0", "E. Two", "", "a change-over"});
@@ -185,7 +186,8 @@ TEST_F(CardOf, what_was_accepted_waived_and_left_stands_on_every_form_of_it) {
         "sensor S1 accepted as it was before the work by E. One: it is broken",
         "controller C0: waived by E. Two: a change-over; standby hot-standby before, "
         "providing-service last",
-        "the list of every port: not known; A line is unread."};
+        "the list of every port: not known; A line is unread.",
+        "port operational: 31 before, 30 last (another)", "port errors in sum: 4 before, 4 last"};
     const std::string text = unwrapped(to_text(card));
     for (const std::string& line : told) {
         EXPECT_THAT(text, HasSubstr(line));
@@ -195,6 +197,7 @@ TEST_F(CardOf, what_was_accepted_waived_and_left_stands_on_every_form_of_it) {
     const nlohmann::json json = to_json(card);
     EXPECT_EQ(json["accepted"][0]["reason"], "it is broken");
     EXPECT_EQ(json["handback"]["items"][1]["waived_by"], "E. Two");
+    EXPECT_EQ(json["handback"]["counts"][0]["is"], "30");
     EXPECT_EQ(json["deeds"][0]["did"], "waived");
 }
 

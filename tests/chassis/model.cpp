@@ -134,7 +134,7 @@ void Model::settle() {
     const int missing = missing_trays();
     for (auto& tray : trays_)
         if (tray.seated)
-            tray.rpm.aim(5'400 + 2'400 * missing, now_);
+            tray.rpm.aim(5'400 + 2'400 * missing + 200 * std::max(0.0, room_celsius_ - 24), now_);
     for (auto& sensor : sensors_)
         if (there(sensor))
             sensor.value.aim(target_of(sensor), now_);

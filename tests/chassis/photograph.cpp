@@ -96,9 +96,10 @@ void Model::photograph_rest(Snapshot& into) const {
         const Module* module =
             sensor.of == Sensor::Of::module ? find(modules_, &Module::slot, sensor.part) : nullptr;
         const bool away = module && (module->condition == Condition::unclear);
-        SensorRow row{sensor.name, Sense::good,
-                      std::lround(sensor.stuck.value_or(sensor.value.value(now_)) * 10),
-                      sensor.unit};
+        SensorRow row{
+            sensor.name, Sense::good,
+            std::lround(sensor.stuck.value_or(sensor.value.value(now_)) * 10), sensor.unit,
+            sensor.unit == "C" ? std::optional(std::lround(too_hot_celsius)) : std::nullopt};
         if (sensor.broken)
             row.sense = Sense::wrong;
         else if (away)

@@ -70,6 +70,7 @@ struct SensorRow {
     Sense sense = Sense::good;
     std::optional<std::int64_t> tenths; ///< in tenths of `unit`; an absent reading tells none
     std::string unit;
+    std::optional<std::int64_t> limit; ///< in whole units: at that the gravest alarm is raised
 };
 
 struct PortRow {

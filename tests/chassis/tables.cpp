@@ -122,10 +122,11 @@ std::string supplies_text(const std::vector<SupplyRow>& rows) {
 }
 
 std::string sensors_text(const std::vector<SensorRow>& rows) {
-    TextTable table{.columns = {{"SENSOR"}, {"SENSE"}, {"VALUE", true}}};
+    TextTable table{.columns = {{"SENSOR"}, {"SENSE"}, {"VALUE", true}, {"LIMIT", true}}};
     for (const auto& row : rows)
-        table.rows.push_back(
-            {row.name, word(row.sense), row.tenths ? tenths(*row.tenths) + " " + row.unit : ""});
+        table.rows.push_back({row.name, word(row.sense),
+                              row.tenths ? tenths(*row.tenths) + " " + row.unit : "",
+                              row.limit ? std::to_string(*row.limit) + " " + row.unit : ""});
     return to_text(table);
 }
 

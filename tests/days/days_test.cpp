@@ -58,8 +58,10 @@ TEST(RunSheet, of_an_open_procedure_shows_its_slots_as_printed_and_begins_its_co
     const auto sheet = day.desk().run_sheet(played.procedure);
     ASSERT_TRUE(sheet);
     EXPECT_NE(sheet->find("<b>REAR 3</b><i>FAB3</i><em>work slot</em>"), std::string::npos);
-    // The tray is out, so the device tells no more what is printed at its place.
-    EXPECT_NE(sheet->find("<b>TRAY2</b><em>comes out first</em>"), std::string::npos);
+    // The tray is out, and what is printed at its place is shown all the same, as it was told
+    // before.
+    EXPECT_NE(sheet->find("<b>REAR FAN 2</b><i>TRAY2</i><em>comes out first</em>"),
+              std::string::npos);
     EXPECT_EQ(sheet->find("QL40000017"), std::string::npos)
         << "the serial is to be read from the rack";
     const auto view = day.desk().procedure(played.procedure);

@@ -167,14 +167,15 @@ inline witness::ProcedureOpened procedure_opened() {
         return witness::RulePlan{text(), text(), sentence_plan(), text(), text(), perhaps(advice)};
     });
     out.cooling = perhaps([] {
-        return witness::CoolingPlan{
-            text(),
-            sentence_plan(),
-            text(),
-            text(),
-            text(),
-            any_duration(),
-            {{text(), *units::Decimal::of(855, -1), texts(), any_duration()}}};
+        return witness::CoolingPlan{text(),
+                                    sentence_plan(),
+                                    text(),
+                                    text(),
+                                    text(),
+                                    any_duration(),
+                                    {{text(), perhaps([] { return *units::Decimal::of(855, -1); }),
+                                      texts(), any_duration()}},
+                                    perhaps(any_duration)};
     });
     out.by = text();
     out.ticket = text();
@@ -383,6 +384,9 @@ inline witness::HandbackFinding handback_finding() {
                                              text(),
                                              text(),
                                              text()};
+            }),
+            some([] {
+                return witness::Change{text(), text(), text()};
             })};
 }
 

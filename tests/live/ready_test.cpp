@@ -50,6 +50,7 @@ class Ready : public testing::Test {
                                                      {"ejector-torque", "0.9 N·m by handbook 4-2"},
                                                      {"margin", "10 % by capacity plan 3"},
                                                      {"cooling-limit", "10 min by site rule 7"},
+                                                     {"swap-time", "3 min by rehearsal 8"},
                                                      {"warming-sensors", "FAB4-core"},
                                                      {"sensor-limit", "92 C by handbook 6-1"}};
 };

@@ -200,6 +200,13 @@ witness::Event DrivenProcedure::translate(const Happened& happened) const {
     switch (happened.deed) {
     case Deed::none: {
         witness::Event event = told_by_device(happened.event);
+        if (auto* run = std::get_if<witness::RunStarted>(&event.what)) {
+            using Of = witness::StopAnswered::Of;
+            for (const std::size_t rule : happened.lost_rules)
+                run->lost.push_back({job, Of::rule, rule_name(rule)});
+            for (const StepAt step : happened.lost_steps)
+                run->lost.push_back({job, Of::step, name_of(step)});
+        }
         if (auto* answered = std::get_if<witness::Answered>(&event.what);
             answered && happened.event.asking == procedure_.works)
             answered->reading = tray_reading(happened);

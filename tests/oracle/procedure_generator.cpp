@@ -207,7 +207,23 @@ class CourseMaker {
         Happened made = device(Happening::run_started);
         made.event.elapsed_known = elapsed_known;
         waiting_.clear();
+        lose_some(made);
         add(made);
+    }
+
+    /// Of what stops the work if it is lost, some was lost unrecorded before the start.
+    void lose_some(Happened& start) {
+        if (told_.empty() || !judge_.told().open || judge_.told().phase == Phase::closed ||
+            !chance_.in_a_hundred(40))
+            return;
+        const Told& told = judge_.told();
+        for (std::size_t n = 0; n < told.rules.size(); ++n)
+            if (told.rules[n].active && chance_.in_a_hundred(40))
+                start.lost_rules.push_back(n);
+        for (std::size_t n = 0; n < told.steps.size(); ++n)
+            if (course_.procedure.steps[n].until && told.steps[n].released &&
+                told.steps[n].stage != Stage::waiting && chance_.in_a_hundred(40))
+                start.lost_steps.push_back({false, n});
     }
 
     void start_round() {

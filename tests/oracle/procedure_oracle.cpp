@@ -420,6 +420,12 @@ void Judge::happen(const Happened& happened) {
             std::ranges::count(event.askings, procedure_.works) > 0)
             event.askings.push_back(procedure_.out);
         add(event, at);
+        for (const std::size_t rule : happened.lost_rules)
+            unrecorded_.push_back({rule, events_.size() - 1});
+        for (const StepAt step : happened.lost_steps) {
+            latches_[step].lost = true;
+            latches_[step].accepted = latches_[step].met_since = false;
+        }
         if ((event.what == Happening::answered || event.what == Happening::failed) &&
             event.asking == procedure_.works) {
             event.asking = procedure_.out;

@@ -85,6 +85,9 @@ struct Happened {
     int serial = 0; ///< chassis_named: what is read from the rack; below 1000 it is too short
     /// confirmed: whether a code was read back, and the right one.
     enum class ReadBack { nothing, right, wrong } read_back = ReadBack::nothing;
+    /// run_started: what people were shown to be lost while nothing could be recorded.
+    std::vector<std::size_t> lost_rules{};
+    std::vector<StepAt> lost_steps{};
 };
 
 enum class Stage { waiting, fact, released, confirmed, done, skipped };
@@ -165,6 +168,11 @@ class Judge {
         int serial = 0;
         std::size_t position = 0; ///< of the first event after it
     };
+    /// A rule that was seen to be lost, though no answer that was recorded shows it.
+    struct Unrecorded {
+        std::size_t rule = 0;
+        std::size_t event = 0; ///< the start that tells it
+    };
     struct Opening {
         StepAt step;
         Time at = 0;
@@ -229,6 +237,7 @@ class Judge {
     std::vector<Event> events_;     ///< of the device, the daemon and the gates
     std::vector<Kept> gates_;
     std::vector<Done> done_;
+    std::vector<Unrecorded> unrecorded_;
     std::vector<Opening> openings_;
     std::map<StepAt, Latch> latches_;
     std::set<std::pair<StepAt, bool>> taken_, given_; ///< names, by others and by the procedure

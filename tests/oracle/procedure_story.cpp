@@ -61,13 +61,23 @@ std::string plan_text(StepAt at, const Step& step) {
            maybe("takes", step.takes) + "\n";
 }
 
+std::string lost_text(const Happened& happened) {
+    std::string text;
+    for (const std::size_t rule : happened.lost_rules)
+        text += ", lost rule " + std::to_string(rule);
+    for (const StepAt step : happened.lost_steps)
+        text += ", lost " + name_of(step);
+    return text;
+}
+
 std::string happened_text(const Happened& happened) {
     if (happened.deed == Deed::none) {
         const bool of_tray =
             happened.event.asking == tray_works && happened.event.what == Happening::answered;
         return to_text(happened.event) +
                (happened.event.serial ? ", serial " + std::to_string(*happened.event.serial) : "") +
-               (of_tray ? std::string(", out ") + truths[static_cast<int>(happened.out)] : "");
+               (of_tray ? std::string(", out ") + truths[static_cast<int>(happened.out)] : "") +
+               lost_text(happened);
     }
     return std::to_string(happened.event.at) + "\t" + deeds[static_cast<int>(happened.deed)] + " " +
            name_of(happened.step) + (happened.effect ? " effect" : "") + " rule " +

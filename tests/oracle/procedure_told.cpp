@@ -109,7 +109,19 @@ Judge::Judged Judge::rule(std::size_t number, Time now) const {
                 judged.told.accepted = !true_since;
             }
     };
+    // Rule: what was shown to be lost while nothing could be recorded is lost, whatever was
+    // answered before.
+    auto losses_before = [&, next = std::size_t{0}](std::size_t position) mutable {
+        for (; next < unrecorded_.size() && unrecorded_[next].event <= position; ++next) {
+            if (unrecorded_[next].rule != number || unrecorded_[next].event < from->position)
+                continue;
+            answers_before(unrecorded_[next].event);
+            judged.told.lost = true;
+            judged.told.accepted = true_since = false;
+        }
+    };
     for (const RuleLook& look : looks) {
+        losses_before(look.event);
         answers_before(look.event);
         if (look.truth == Truth::no) {
             judged.told.lost = judged.told.lost || !judged.told.accepted;
@@ -119,6 +131,7 @@ Judge::Judged Judge::rule(std::size_t number, Time now) const {
             true_since = true;
         }
     }
+    losses_before(events_.size());
     answers_before(events_.size());
 
     if (!judged.told.active || looks.empty())

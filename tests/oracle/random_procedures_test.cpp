@@ -76,6 +76,10 @@ void note_paths(const Happened& happened, const Told& before, const Told& now, P
     note(did(Deed::forecast) && now.cooling.limit != before.cooling.limit, "limit shortened");
     note(restarted, "restart");
     note(restarted && before.word == Word::state_met, "restart under STATE MET");
+    note(restarted && !happened.lost_rules.empty() && now.word == Word::stop,
+         "loss of a rule carried over");
+    note(restarted && !happened.lost_steps.empty() && now.word == Word::stop,
+         "loss of a step carried over");
     note(restarted && ran && !happened.event.elapsed_known, "restart without time, clock runs");
     note(did(Deed::forced), "forced");
     note(did(Deed::skipped), "skipped");
@@ -182,6 +186,7 @@ TEST(RandomProcedures, the_witness_says_what_the_oracle_says_after_every_event) 
                              "wrong code refused"})
         EXPECT_GE(counts[path], courses / 50) << path;
     for (const char* rarer : {"chassis answered for, another now", "perhaps at another chassis",
+                              "loss of a rule carried over", "loss of a step carried over",
                               "rule lost on the way back", "step answered for, no more"})
         EXPECT_GE(counts[rarer], courses / 500) << rarer;
 }

@@ -56,6 +56,13 @@ TEST(Arguments, stand_in_texts_as_given_a_figure_with_its_document) {
     EXPECT_EQ(filled->given.at("cooling-limit"), "10 min (site rule 7)");
 }
 
+TEST(Arguments, give_how_long_the_rehearsal_took) {
+    Procedure procedure = swap_procedure;
+    EXPECT_EQ(fill_procedure(procedure, whole)->takes, std::nullopt);
+    procedure.cooling->takes = "cooling-limit";
+    EXPECT_EQ(fill_procedure(procedure, whole)->takes, std::chrono::minutes(10));
+}
+
 TEST(Arguments, make_sentences_that_are_canonical) {
     const auto filled = fill_procedure(swap_procedure, given("module", "FAB 3"));
     ASSERT_TRUE(filled);

@@ -80,6 +80,23 @@ TEST(Procedure, what_is_cooled_by_is_a_fan_tray) {
                 Contains(HasSubstr("a parameter that is one fan-tray")));
 }
 
+TEST(Procedure, asks_for_how_long_the_rehearsal_took_and_for_no_limit_that_the_device_states) {
+    const std::string by_device =
+        with("out    = \"pull-module\"",
+             "out    = \"pull-module\"\ntakes  = \"cooling-limit\"\nsensors = \"warm\"") +
+        "\n[parameter.warm]\nis = \"sensor\"\nsay = \"what warms\"\n";
+    const auto procedure = parse_procedure({"swap.toml", by_device});
+    ASSERT_TRUE(procedure) << testing::PrintToString(problems(by_device));
+    EXPECT_EQ(procedure->cooling->takes, "cooling-limit");
+    EXPECT_EQ(procedure->cooling->hottest, "");
+    EXPECT_THAT(problems(with("out    = \"pull-module\"",
+                              "out    = \"pull-module\"\ntakes  = \"ejector-torque\"")),
+                Contains(HasSubstr("a parameter that is a time-limit")));
+    EXPECT_THAT(problems(with("out    = \"pull-module\"", "takes  = \"cooling-limit\"")),
+                Contains(HasSubstr("takes")))
+        << "nobody turns back where nothing comes out";
+}
+
 TEST(Procedure, the_old_part_leaves_while_its_tray_is_out) {
     const auto procedure = parse_procedure({"swap.toml", model});
     ASSERT_TRUE(procedure);

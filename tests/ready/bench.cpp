@@ -46,6 +46,7 @@ Bench::Bench(const std::string& procedure)
                 {"ejector-torque", "0.9 N·m by handbook 4-2"},
                 {"margin", "10 % by capacity plan 3"},
                 {"cooling-limit", "10 min by site rule 7"},
+                {"swap-time", "3 min by rehearsal 8"},
                 {"warming-sensors", "FAB4-core"},
                 {"sensor-limit", "92 C by handbook 6-1"}},
       peak_load(units::Decimal::of(9, 12)), profile_text_(text_of(family + "/profile.toml")),

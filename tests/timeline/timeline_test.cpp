@@ -209,6 +209,50 @@ TEST_F(chassis_over_time, follows_the_sensors_that_a_clock_goes_by_within_bounds
                                    {after(7s), *units::Decimal::parse("45")}}));
 }
 
+TEST_F(chassis_over_time, shows_a_sensor_with_the_limit_that_the_device_states_once_it_does) {
+    const auto celsius = [](std::int64_t value) {
+        return state::Fact{units::Quantity{*units::Decimal::of(value, 0), units::Unit::celsius},
+                           {1, 1}};
+    };
+    ProcedureOpened opened;
+    opened.id = "p1";
+    opened.cooling.emplace().warm = {{"core", std::nullopt, {"planes"}, 0ms}};
+    timeline.take({after(1s), opened}, {});
+    state::Row row{Kind::sensor, "core", {1, 1}, "", {{Attribute::reading, celsius(41)}}};
+    look(2s, {row});
+    EXPECT_TRUE(timeline.shown().sensors.empty());
+    row.facts[Attribute::limit] = celsius(85);
+    look(4s, {row});
+    ASSERT_EQ(timeline.shown().sensors.size(), 1U);
+    EXPECT_EQ(timeline.shown().sensors.front().hottest, units::Decimal::of(85, 0));
+    EXPECT_EQ(timeline.shown().sensors.front().looks.size(), 2U);
+}
+
+TEST_F(chassis_over_time, judges_again_once_an_answer_says_something_else) {
+    look(0s, {up, other});
+    look(2s, {up, other});
+    EXPECT_EQ(spans(), (std::vector<Span>{{after(0s), after(2s), "operational"}}));
+    state::Row labelled = up;
+    labelled.facts[Attribute::label] = {std::string("SLOT 3"), {1, 1}};
+    look(4s, {labelled, other});
+    EXPECT_EQ(timeline.shown().parts.front().label, "SLOT 3");
+    look(6s, {labelled, other}, false); // the same rows, of an answer that was cut
+    EXPECT_EQ(told().condition, Condition::unknown);
+    look(8s, {labelled, other});
+    EXPECT_EQ(told().condition, Condition::operational);
+    look(10s, {labelled});
+    EXPECT_EQ(told("4").condition, Condition::absent);
+}
+
+TEST_F(chassis_over_time, misses_a_part_that_became_known_between_two_same_answers) {
+    look(0s, {up});
+    RunStarted run;
+    run.inventory = {{Kind::plane, {"3", "7"}}};
+    timeline.take({after(1s), run}, {});
+    look(2s, {up});
+    EXPECT_EQ(told("7").condition, Condition::absent);
+}
+
 TEST_F(chassis_over_time, ends_at_a_bound_where_a_device_tells_ever_new_names) {
     timeline = Timeline(60s, {.parts = 2});
     look(0s, {plane("a", AdminState::unlocked, OperState::enabled), up, other});

@@ -25,7 +25,8 @@ witness::Duration reaches(double celsius) {
 
 class Chassis {
   public:
-    explicit Chassis(units::Decimal hottest) {
+    /// `hottest`: nothing: as the device states it.
+    explicit Chassis(std::optional<units::Decimal> hottest) {
         witness::ProcedureOpened opened;
         opened.id = "job";
         opened.cooling.emplace().warm = {{"core", hottest, {"sensors"}, 0ms}};
@@ -51,6 +52,8 @@ class Chassis {
         row.name = "core";
         if (celsius)
             row.facts[Attribute::reading] = {units::Quantity{*celsius, units::Unit::celsius}, {}};
+        if (states)
+            row.facts[Attribute::limit] = {*states, {}};
         return answer(time, "sensors", Kind::sensor, row);
     }
     const std::vector<witness::ForecastMade>& fans(witness::Duration time, std::int64_t rpm) {
@@ -70,6 +73,7 @@ class Chassis {
         return newest;
     }
     Warming warming;
+    std::optional<units::Quantity> states; ///< of the part, by the device
 
   private:
     const std::vector<witness::ForecastMade>& answer(witness::Duration time, std::string asking,
@@ -141,6 +145,34 @@ TEST(warming, ends_the_clock_at_a_value_at_its_limit_even_if_it_jumps_there) {
     const auto made = chassis.look(4s, units::Decimal::of(187, 0));
     ASSERT_EQ(made.size(), 1U);
     EXPECT_EQ(made.front().at, after(4s));
+}
+
+TEST(warming, goes_by_the_limit_that_the_device_states_where_people_give_none) {
+    Chassis stated(std::nullopt);
+    stated.states = units::Quantity{*units::Decimal::of(85, 0), units::Unit::celsius};
+    Chassis given(*units::Decimal::of(85, 0));
+    const auto by_device = stated.watch(0s, 60s);
+    const auto by_people = given.watch(0s, 60s);
+    ASSERT_TRUE(by_device && by_people);
+    EXPECT_EQ(by_device->at, by_people->at);
+
+    Chassis people_know_better(*units::Decimal::of(120, 0));
+    people_know_better.states = stated.states;
+    EXPECT_FALSE(people_know_better.watch(0s, 300s));
+}
+
+TEST(warming, takes_a_sensor_whose_limit_is_not_stated_for_unseen) {
+    for (const auto& told :
+         {std::optional<units::Quantity>(),
+          std::optional(units::Quantity{*units::Decimal::of(85, 0), units::Unit::percent})}) {
+        Chassis chassis(std::nullopt);
+        chassis.states = told;
+        const auto made = chassis.look(2s);
+        ASSERT_EQ(made.size(), 1U);
+        EXPECT_FALSE(made.front().at);
+        EXPECT_THAT(made.front().because,
+                    testing::HasSubstr("The device states no limit of sensor core"));
+    }
 }
 
 TEST(warming, knows_the_forecasts_that_it_made_and_no_others) {

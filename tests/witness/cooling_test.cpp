@@ -92,15 +92,19 @@ TEST(cooling, does_not_end_by_a_table_that_may_be_older_than_its_beginning) {
     EXPECT_EQ(job.cooling().ended, at(9'100));
 }
 
-TEST(cooling, turns_people_back_while_the_old_part_is_in) {
+/// One more step between: the tray is out, then the part comes out.
+ProcedureOpened job_with_a_part() {
     ProcedureOpened opening = small_job();
-    // One more step between: the tray is out, then the part comes out.
     StepPlan part = opening.steps[2];
     part.name = "take-part";
     part.effect = opening.steps[1].effect;
     opening.steps.insert(opening.steps.begin() + 2, part);
     opening.cooling->out = "take-part";
-    Job job(opening);
+    return opening;
+}
+
+TEST(cooling, turns_people_back_while_the_old_part_is_in) {
+    Job job(job_with_a_part());
     job.reach_seat();
     EXPECT_EQ(job.cooling().turn_back, at(603'050 - 30'000)) << "seating takes 30 s, rehearsed";
     for (std::int64_t t = 10'000; t < 573'000; t += 5'000)
@@ -108,6 +112,18 @@ TEST(cooling, turns_people_back_while_the_old_part_is_in) {
     job.tick(573'050);
     EXPECT_EQ(job.told().word, Word::call);
     EXPECT_THAT(job.told().text, testing::HasSubstr("put the tray back"));
+}
+
+TEST(cooling, turns_people_back_by_the_time_of_the_whole_rehearsal_where_it_is_given) {
+    ProcedureOpened opening = job_with_a_part();
+    opening.steps[3].takes.reset(); // the steps say nothing
+    opening.cooling->takes = ms(45'000);
+    Job job(opening);
+    job.reach_seat();
+    EXPECT_EQ(job.cooling().turn_back, at(603'050 - 45'000));
+    opening.id = "other";
+    opening.cooling->takes = ms(-1);
+    EXPECT_TRUE(Witness().refusal(opening));
 }
 
 TEST(cooling, turns_nobody_back_once_the_old_part_is_out_or_where_a_step_was_never_rehearsed) {

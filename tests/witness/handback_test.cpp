@@ -1,5 +1,6 @@
 #include "world.hpp"
 
+#include <slotwitness/witness/counts.hpp>
 #include <slotwitness/witness/handback.hpp>
 
 #include <gtest/gtest.h>
@@ -275,6 +276,47 @@ RC_GTEST_PROP(handback, each_part_stands_in_exactly_one_class,
                        same(Attribute::serial)));
     }
     RC_ASSERT(told == listed);
+}
+
+Sheet ports(std::vector<std::pair<OperState, std::string>> told) {
+    Sheet sheet({Kind::port});
+    for (std::size_t n = 0; n < told.size(); ++n)
+        sheet.row(
+            Kind::port, "eth" + std::to_string(n + 1),
+            {{Attribute::oper, told[n].first}, {Attribute::errors, quantity(told[n].second)}});
+    return sheet;
+}
+
+TEST(counts, tell_how_many_there_are_how_many_work_and_their_errors_before_and_now) {
+    const Sheet then = ports({{OperState::enabled, "2"}, {OperState::enabled, "5"}});
+    const Sheet now =
+        ports({{OperState::enabled, "2"}, {OperState::disabled, "9"}, {OperState::enabled, "0"}});
+    EXPECT_EQ(counts_of(view({then}), view({now})),
+              (std::vector<Change>{{"port listed", "2", "3"},
+                                   {"port operational", "2", "2"},
+                                   {"port errors in sum", "7", "11"}}));
+}
+
+TEST(counts, are_not_known_where_a_list_may_go_on_or_one_of_it_is_not_known) {
+    const Sheet good = ports({{OperState::enabled, "2"}});
+    const std::vector<Change> none{{"port listed", "1", "not known"},
+                                   {"port operational", "1", "not known"},
+                                   {"port errors in sum", "2", "not known"}};
+    EXPECT_EQ(counts_of(view({good}), view({Sheet(good).cut()})), none);
+    EXPECT_EQ(counts_of(view({good}), view({Sheet(good).unread("eth2 ~~")})), none);
+    Sheet half({Kind::port});
+    half.row(Kind::port, "eth1", {{Attribute::oper, OperState::unknown}});
+    EXPECT_EQ(counts_of(view({good}), view({half})),
+              (std::vector<Change>{{"port listed", "1", "1"},
+                                   {"port operational", "1", "not known"},
+                                   {"port errors in sum", "2", "not known"}}));
+}
+
+TEST(counts, leave_out_what_no_answer_lists_and_what_a_kind_does_not_tell) {
+    Sheet alarms({Kind::alarm});
+    alarms.row(Kind::alarm, "7", {{Attribute::text, std::string("Hot.")}});
+    EXPECT_EQ(counts_of(view({Sheet({Kind::alarm})}), view({alarms})),
+              (std::vector<Change>{{"alarm listed", "0", "1"}}));
 }
 
 } // namespace

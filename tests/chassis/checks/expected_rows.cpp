@@ -156,11 +156,15 @@ ExpectedRow supply(const SupplyRow& row) {
 }
 
 ExpectedRow sensor(const SensorRow& row) {
-    return {Kind::sensor,
-            row.name,
-            {{Attribute::sensor_status, status(row.sense)},
-             {Attribute::reading, row.tenths ? quantity(*row.tenths, -1, unit_of(row.unit))
-                                             : Value(state::Unknown{})}}};
+    ExpectedRow expected{
+        Kind::sensor,
+        row.name,
+        {{Attribute::sensor_status, status(row.sense)},
+         {Attribute::reading,
+          row.tenths ? quantity(*row.tenths, -1, unit_of(row.unit)) : Value(state::Unknown{})}}};
+    if (row.limit)
+        expected.facts[Attribute::limit] = quantity(*row.limit, 0, unit_of(row.unit));
+    return expected;
 }
 
 ExpectedRow port(const PortRow& row) {
