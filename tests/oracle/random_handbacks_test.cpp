@@ -5,7 +5,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
+#include <memory>
 #include <set>
 
 // The handback, its waivers and the right part beside a second judge of them, written from the
@@ -140,6 +142,11 @@ Cell cell_of(const Chassis& chassis, const Component& of, Attribute attribute) {
     return missing;
 }
 
+bool all_was_heard(const Chassis& chassis) {
+    return std::ranges::all_of(
+        chassis, [](const auto& each) { return !each.second.silent && each.second.whole; });
+}
+
 struct Judged {
     Fate fate = Fate::as_it_was;
     std::set<std::string> changes;
@@ -176,9 +183,7 @@ Judged judged(const Plan& plan, const Chassis& then, const Chassis& now, const C
                 result.changes.insert(std::string(state::to_word(attribute)));
         }
         // Of what this chassis never tells nothing was heard either.
-        for (const Chassis* each : {&then, &now})
-            for (const auto& [kind, answer] : *each)
-                doubt = doubt || answer.silent || !answer.whole;
+        doubt = doubt || !all_was_heard(then) || !all_was_heard(now);
     }
     const bool gone_alarm_of_slot = of.kind == Kind::alarm && is == Presence::no &&
                                     plan.work != Work::look_only &&
@@ -209,9 +214,9 @@ Judged judged(const Plan& plan, const Chassis& then, const Chassis& now, const C
         (!another && result.changes.contains("serial")))
         return {Fate::not_meant_to_change, result.changes};
     const Cell oper = cell_of(now, of, Attribute::oper);
-    result.fate = oper == 2            ? Fate::not_meant_to_change
-                  : oper != 1 || doubt ? Fate::not_known
-                                       : Fate::meant_to_change;
+    result.fate = oper == 2                                   ? Fate::not_meant_to_change
+                  : oper != 1 || doubt || !all_was_heard(now) ? Fate::not_known
+                                                              : Fate::meant_to_change;
     return result;
 }
 
