@@ -51,6 +51,7 @@ tl::expected<std::string, Refusal> LiveDesk::run_sheet(std::string_view id) cons
                            [&](const std::string& slot) { return label_in(*chassis, slot); });
     for (const witness::Exception& each : opened.handback.accepted)
         facts.accepted.push_back(witness::spoken(each.component) + ": " + each.reason);
+    facts.warnings = opened.warnings;
     facts.codes = witness::release_codes(opened);
     return sheet::run_sheet(*filled, facts);
 }

@@ -199,6 +199,63 @@ TEST_F(LiveDeskTest, a_refused_credential_is_not_tried_again_until_a_person_asks
               Refusal::Kind::no_such_chassis);
 }
 
+TEST_F(LiveDeskTest, a_locked_account_is_not_tried_again_and_a_full_device_is) {
+    BenchDesk bench(journal);
+    bench.device->connect_once(
+        tl::unexpected(links::LinkError{links::LinkError::Kind::no_line, "all lines are in use"}));
+    bench.device->connect_once(
+        tl::unexpected(links::LinkError{links::LinkError::Kind::aaa, "nobody decides"}));
+    bench.device->connect_once(
+        tl::unexpected(links::LinkError{links::LinkError::Kind::locked, "the account is locked"}));
+    bench.begin();
+    ASSERT_TRUE(bench.open("plane 3 up within 60 min"));
+    const auto session = [&] { return bench.desk().chassis("edge-7")->session; };
+    bench.advance_until(Duration(60'000), [&] { return session() == Session::halted; });
+    EXPECT_EQ(bench.device->connects(), 3U);
+    EXPECT_EQ(bench.desk().chassis("edge-7")->session_reason, "account-locked");
+    std::vector<witness::NoAnswer> reasons;
+    for (const Recorded& recorded : bench.published())
+        if (const auto* failed = std::get_if<witness::Failed>(&recorded.event.what))
+            if (reasons.empty() || reasons.back() != failed->why)
+                reasons.push_back(failed->why);
+    EXPECT_THAT(reasons, testing::ElementsAre(witness::NoAnswer::no_line, witness::NoAnswer::aaa,
+                                              witness::NoAnswer::locked));
+    const std::size_t failed = bench.looks();
+    bench.advance_until(Duration(60'000), [&] { return bench.looks() >= failed + 5; });
+    EXPECT_EQ(bench.device->connects(), 3U) << "an attempt more may do harm";
+}
+
+TEST_F(LiveDeskTest, where_a_session_leads_and_what_it_uses_is_recorded_and_another_address_told) {
+    BenchDesk bench(journal);
+    links::Reached reached{"192.0.2.7:22", "SHA256:first", {}};
+    reached.agreed.cipher_to = reached.agreed.cipher_from = "aes256-cbc";
+    bench.device->reach(reached);
+    bench.begin();
+    const auto gate = bench.open("plane 3 up within 60 min");
+    ASSERT_TRUE(gate);
+    const auto view = [&] { return *bench.desk().chassis("edge-7"); };
+    bench.advance_until(pace, [&] { return view().last_answer.has_value(); });
+    ASSERT_TRUE(view().opened);
+    EXPECT_EQ(view().opened->address, "192.0.2.7:22");
+    EXPECT_EQ(view().opened->host_key, "SHA256:first");
+    EXPECT_EQ(view().opened->serial, *view().serial);
+    EXPECT_THAT(view().opened->weak, testing::ElementsAre("aes256-cbc"));
+    EXPECT_FALSE(view().switchover);
+
+    bench.device->reach({"192.0.2.8:22", "SHA256:second", {}});
+    bench.device->drop_sessions();
+    bench.advance_until(Duration(60'000), [&] { return view().switchover.has_value(); });
+    EXPECT_EQ(view().switchover->what, (witness::SwitchedOver{witness::SwitchedOver::Of::address,
+                                                              "192.0.2.7:22", "192.0.2.8:22"}));
+    std::size_t sessions = 0;
+    for (const Recorded& recorded : bench.published())
+        if (std::holds_alternative<witness::SessionOpened>(recorded.event.what)) {
+            EXPECT_TRUE(recorded.stored);
+            ++sessions;
+        }
+    EXPECT_EQ(sessions, 2U);
+}
+
 TEST_F(LiveDeskTest, a_device_that_tells_no_serial_is_refused) {
     BenchDesk bench(journal);
     bench.device->answer("tell chassis", "Chassis edge-7\n  Serial:\n");
