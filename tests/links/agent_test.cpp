@@ -60,7 +60,7 @@ TEST_F(AgentTest, the_key_that_an_agent_holds_lets_us_in) {
 TEST_F(AgentTest, an_rsa_key_of_an_agent_signs_as_current_servers_want_it) {
     start_with_agent();
     const std::string key = sshd_->directory() / "rsa";
-    twins::output_of({"ssh-keygen", "-q", "-t", "rsa", "-b", "2048", "-N", "", "-f", key});
+    twins::put_rsa_key(key);
     std::filesystem::copy_file(key + ".pub", sshd_->directory() / "authorized_keys",
                                std::filesystem::copy_options::overwrite_existing);
     let_it_hold(key);

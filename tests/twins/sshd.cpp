@@ -141,6 +141,29 @@ std::string output_of(const std::vector<std::string>& command) {
     return output;
 }
 
+void put_rsa_key(const fs::path& file) {
+    struct Found {
+        fs::path folder;
+        Found() {
+            std::string name = fs::temp_directory_path() / "slotwitness-rsa-XXXXXX";
+            if (::mkdtemp(name.data()) == nullptr) {
+                die("no temporary directory: " + name);
+            }
+            folder = name;
+            output_of({key_maker, "-q", "-t", "rsa", "-b", "2048", "-N", "", "-C", "test", "-f",
+                       folder / "key"});
+        }
+        ~Found() {
+            std::error_code ignored;
+            fs::remove_all(folder, ignored);
+        }
+    };
+    static const Found found;
+    fs::copy_file(found.folder / "key", file, fs::copy_options::overwrite_existing);
+    fs::copy_file(found.folder / "key.pub", file.string() + ".pub",
+                  fs::copy_options::overwrite_existing);
+}
+
 std::optional<std::string> Sshd::missing() {
     for (const auto* program : {server, key_maker}) {
         if (::access(program, X_OK) != 0) {
@@ -225,6 +248,10 @@ std::string Sshd::log() const {
 void Sshd::make_keys(bool host_keys_only) {
     const auto make = [this](const std::string& type, const std::string& file) {
         fs::remove(directory_ / file);
+        if (type == "rsa") {
+            put_rsa_key(directory_ / file);
+            return;
+        }
         output_of({key_maker, "-q", "-t", type, "-N", "", "-C", "test", "-f", directory_ / file});
     };
     for (const auto& type : setup_.host_key_types) {

@@ -73,6 +73,10 @@ class Sshd {
     pid_t process_ = -1;
 };
 
+/// Puts an RSA key there, and its public half beside it. Such a key takes long to find, so that all
+/// of a test program's are the same one.
+void put_rsa_key(const std::filesystem::path& file);
+
 /// Runs a program to its end and returns what it printed. Aborts the test program if it fails.
 std::string output_of(const std::vector<std::string>& command);
 
