@@ -12,6 +12,7 @@ namespace {
 using testing::HasSubstr;
 using twins::BenchDesk;
 using twins::Folder;
+using twins::tell_chassis;
 using twins::tell_planes;
 using units::Duration;
 
@@ -160,6 +161,24 @@ TEST_F(LiveDeskTest, another_chassis_at_the_address_is_refused_and_no_gate_passe
     EXPECT_EQ(view->session, Session::refused);
     EXPECT_THAT(view->session_text, HasSubstr("QC7781203"));
     EXPECT_THAT(view->session_text, HasSubstr("QC0000001"));
+}
+
+// The other controller's address may lead to another chassis altogether.
+TEST_F(LiveDeskTest, the_serial_is_read_at_each_connect_and_another_one_than_before_is_refused) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 1 down within 60 min");
+    ASSERT_TRUE(gate);
+    const auto view = [&] { return *bench.desk().chassis("edge-7"); };
+    bench.advance_until(pace, [&] { return view().last_answer.has_value(); });
+    const std::string serial = view().serial.value_or("");
+    bench.device->answer("tell chassis", tell_chassis("QC0000009"));
+    bench.device->drop_sessions();
+    bench.advance_until(Duration(60'000), [&] { return view().session == Session::refused; });
+    EXPECT_EQ(view().session_reason, "wrong-chassis");
+    EXPECT_THAT(view().session_text, HasSubstr("QC0000009, expected " + serial));
+    bench.device->answer("tell chassis", tell_chassis(serial));
+    bench.advance_until(Duration(60'000), [&] { return view().session == Session::connected; });
 }
 
 // Many devices lock an account after a few refusals (common practice, no source).
