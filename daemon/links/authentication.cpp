@@ -83,7 +83,9 @@ class Authentication {
             ~Closed() { agent->close(); }
         };
         const Closed closed{agent};
-        if (ssh_set_agent_socket(session_->ssh(), agent->serve()) != SSH_OK)
+        // Without a socket of ours libssh would look for an agent in the environment.
+        const int socket = agent->serve();
+        if (socket < 0 || ssh_set_agent_socket(session_->ssh(), socket) != SSH_OK)
             co_return Outcome::failed;
         int said = SSH_AUTH_ERROR;
         std::function<int()> once = [ssh = session_->ssh(), &said] {
