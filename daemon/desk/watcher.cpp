@@ -39,8 +39,8 @@ Session session_after(links::LinkError::Kind kind) {
 
 /// A device counts refusals, and locks the account for everybody after some.
 std::string halted(std::string text, const std::string& chassis) {
-    return text + "; so that the account is not locked by our attempts there is no further one " +
-           "until an engineer asks for it (POST /v1/chassis/" + chassis +
+    return text + "; since each attempt counts towards a lock there is no further one until an " +
+           "engineer asks for it (POST /v1/chassis/" + chassis +
            "/session) or the daemon starts again";
 }
 
