@@ -44,6 +44,16 @@ Json summary(const desk::ChassisView& view) {
     json["session_text"] = view.session_text;
     json["session_reason"] = view.session_reason;
     json["serial"] = view.serial ? Json(*view.serial) : Json(nullptr);
+    json["in_band"] = view.in_band;
+    json["reached"] = view.opened ? Json{{"address", view.opened->address},
+                                         {"host_key", view.opened->host_key},
+                                         {"weak_algorithms", view.opened->weak}}
+                                  : Json(nullptr);
+    json["switchover"] = view.switchover ? Json{{"at", units::to_rfc3339(view.switchover->at)},
+                                                {"of", to_word(view.switchover->what.of)},
+                                                {"from", view.switchover->what.from},
+                                                {"to", view.switchover->what.to}}
+                                         : Json(nullptr);
     json["last_answer"] =
         view.last_answer ? Json(units::to_rfc3339(*view.last_answer)) : Json(nullptr);
     json["valid_until"] =

@@ -53,6 +53,7 @@ json to_json(const desk::ProcedureView& view) {
     out["ticket"] = opened.ticket;
     out["window"] = opened.window;
     out["approver"] = opened.approver;
+    out["warnings"] = opened.warnings;
     out["steps"] = json::array();
     for (const witness::StepPlan& step : opened.steps)
         out["steps"].push_back(to_json(step, view));

@@ -52,6 +52,7 @@ Card card_of(const Record& record, Instant at) {
     card.losses = trail.losses;
     card.cooling = trail.cooling;
     card.restarts = trail.restarts;
+    card.switchovers = trail.switchovers;
     card.steps = lines_of(record, procedure.opened.steps);
     card.way_back = lines_of(record, procedure.opened.back_out);
     std::erase_if(card.way_back, [](const StepLine& line) { return !line.finding.opened; });

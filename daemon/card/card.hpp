@@ -66,6 +66,7 @@ struct Card {
     std::vector<StepLine> way_back; ///< those that were opened
     std::vector<CoolingRun> cooling;
     std::vector<Instant> restarts;
+    std::vector<Switchover> switchovers;
     std::optional<sentences::Named> work_slot;
     std::optional<Instant> baseline;    ///< when its last answer came
     std::optional<Seen> before, newest; ///< of the work slot: in the baseline, and last

@@ -179,6 +179,12 @@ std::vector<std::string> beside_the_steps(const Card& card) {
         all.push_back(said(card, deed));
     for (const Instant at : card.restarts)
         all.push_back(clock_of(card, at) + "  the daemon began anew: holds started again");
+    for (const Switchover& each : card.switchovers)
+        all.push_back(clock_of(card, each.at) + "  switchover of the " +
+                      std::string(to_word(each.what.of)) + ": " + each.what.from + " before, " +
+                      each.what.to + " now");
+    for (const std::string& warning : card.opened.warnings)
+        all.push_back("warned at the opening: " + warning);
     return all;
 }
 

@@ -161,6 +161,14 @@ json to_json(const Card& card) {
             {"deeds", array_of(card.deeds, write_deed)},
             {"restarts",
              array_of(card.restarts, [](Instant at) { return json(units::to_rfc3339(at)); })},
+            {"switchovers", array_of(card.switchovers,
+                                     [](const Switchover& each) {
+                                         return json{{"at", units::to_rfc3339(each.at)},
+                                                     {"of", to_word(each.what.of)},
+                                                     {"from", each.what.from},
+                                                     {"to", each.what.to}};
+                                     })},
+            {"warnings", opened.warnings},
             {"cooling", array_of(card.cooling, write_run)},
             {"steps", array_of(card.steps, write_step)},
             {"way_back", array_of(card.way_back, write_step)},

@@ -144,6 +144,8 @@ void Trail::note(const std::string& procedure, Instant at, const Finding& findin
             if (const auto heard = newest.find(asking);
                 heard != newest.end() && heard->second.capture == capture)
                 in_baseline.insert(*heard);
+    } else if (const auto* switched = std::get_if<SwitchedOver>(&finding)) {
+        switchovers.push_back({at, *switched});
     } else if (const auto* gate = std::get_if<GateFinding>(&finding)) {
         if (gate->id.starts_with(procedure + "."))
             gates[gate->id] = *gate;

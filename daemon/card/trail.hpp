@@ -62,6 +62,12 @@ struct CoolingRun {
     bool passed = false;
 };
 
+/// Another controller, or another address, than before.
+struct Switchover {
+    Instant at;
+    witness::SwitchedOver what;
+};
+
 /// A whole answer.
 struct Heard {
     std::string asking;
@@ -82,7 +88,8 @@ class Trail {
     std::vector<Loss> losses;
     std::vector<Alert> alerts;
     std::vector<CoolingRun> cooling;
-    std::vector<Instant> restarts;                     ///< of the daemon: holds began again
+    std::vector<Instant> restarts; ///< of the daemon: holds began again
+    std::vector<Switchover> switchovers;
     std::map<std::string, witness::GateFinding> gates; ///< of its steps, by id
     std::map<std::string, Heard> newest;               ///< whole answers, by asking
     std::optional<witness::BaselineFixed> baseline;    ///< the first since the opening

@@ -65,15 +65,24 @@ struct Slot {
     std::string label; ///< as printed there
 };
 
+/// The newest of this run of the daemon.
+struct Switchover {
+    units::Instant at;
+    witness::SwitchedOver what;
+};
+
 struct ChassisView {
     std::string name;
     std::string family;
     std::map<profiles::Side, std::vector<std::vector<Slot>>>
         faces; ///< rows from the top, each from the left
     Session session = Session::connecting;
-    std::string session_text;          ///< why it is not connected, with the remedy
-    std::string session_reason;        ///< the same as one word; empty while connected
-    std::optional<std::string> serial; ///< as the device reports it
+    std::string session_text;                     ///< why it is not connected, with the remedy
+    std::string session_reason;                   ///< the same as one word; empty while connected
+    std::optional<std::string> serial;            ///< as the device reports it
+    bool in_band = false;                         ///< the way to it leads through its own fabric
+    std::optional<witness::SessionOpened> opened; ///< the newest session
+    std::optional<Switchover> switchover;
     std::optional<units::Instant> last_answer;
     /// Until when that counts as what is now, at the pace of now.
     std::optional<units::Instant> valid_until;

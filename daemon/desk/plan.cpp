@@ -176,6 +176,16 @@ std::vector<std::string> whole_look(const ChassisSettings& settings) {
     return askings;
 }
 
+std::vector<std::string> warnings_about(const ChassisSettings& settings) {
+    std::vector<std::string> warnings;
+    if (settings.in_band)
+        warnings.push_back(
+            "The router is watched through its own fabric, on which this work may be "
+            "done: the router session, and with it all that is seen, may end in the "
+            "midst of it. Have another way to the router at hand.");
+    return warnings;
+}
+
 tl::expected<witness::ProcedureOpened, state::Problem>
 plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled) {
     const procedures::Procedure& procedure = filled.procedure;
@@ -200,6 +210,7 @@ plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedur
         opening.cooling = planner.plan(*procedure.cooling, filled);
     opening.whole = whole_look(settings);
     opening.chassis = settings.name;
+    opening.warnings = warnings_about(settings);
     opening.right_chassis = true;
     opening.undo = procedure.undo;
     opening.handback = plan_handback(settings, filled);

@@ -20,6 +20,9 @@ plan_sentence(const ChassisSettings& settings, const sentences::Sentence& senten
 [[nodiscard]] tl::expected<witness::ProcedureOpened, state::Problem>
 plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled);
 
+/// What people have to know of the way by which this chassis is watched, each a sentence.
+[[nodiscard]] std::vector<std::string> warnings_about(const ChassisSettings& settings);
+
 /// The keys of a whole look at the chassis, sorted: every query without parameters.
 [[nodiscard]] std::vector<std::string> whole_look(const ChassisSettings& settings);
 

@@ -35,6 +35,7 @@ tl::expected<std::string, Refusal> LiveDesk::run_sheet(std::string_view id) cons
     });
     for (const witness::Exception& each : opened.handback.accepted)
         facts.accepted.push_back(witness::spoken(each.component) + ": " + each.reason);
+    facts.warnings = opened.warnings;
     facts.codes = witness::release_codes(opened);
     return sheet::run_sheet(*filled, facts);
 }

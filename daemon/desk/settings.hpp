@@ -19,6 +19,8 @@ struct ChassisSettings {
     std::string name;
     std::shared_ptr<const profiles::Profile> profile;
     links::Target target;
+    /// The way to it leads through its own fabric, on which the work may be done.
+    bool in_band = false;
     std::vector<links::Hop> through; ///< the jump hosts on the way, in order; empty: none
     watch::Pace pace;
     std::optional<std::string>

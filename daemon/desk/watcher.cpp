@@ -23,7 +23,10 @@ Session session_after(links::LinkError::Kind kind) {
         return Session::refused;
     case links::LinkError::Kind::bastion:
     case links::LinkError::Kind::credential:
+    case links::LinkError::Kind::locked:
         return Session::halted;
+    case links::LinkError::Kind::aaa:
+    case links::LinkError::Kind::no_line:
     case links::LinkError::Kind::unreachable:
     case links::LinkError::Kind::session_lost:
     case links::LinkError::Kind::timed_out:
@@ -36,8 +39,8 @@ Session session_after(links::LinkError::Kind kind) {
 
 /// A device counts refusals, and locks the account for everybody after some.
 std::string halted(std::string text, const std::string& chassis) {
-    return text + "; so that the account is not locked by our attempts there is no further one " +
-           "until an engineer asks for it (POST /v1/chassis/" + chassis +
+    return text + "; since each attempt counts towards a lock there is no further one until an " +
+           "engineer asks for it (POST /v1/chassis/" + chassis +
            "/session) or the daemon starts again";
 }
 
@@ -53,6 +56,12 @@ witness::NoAnswer no_answer(links::LinkError::Kind kind) {
     case links::LinkError::Kind::bastion:
     case links::LinkError::Kind::credential:
         return witness::NoAnswer::credential;
+    case links::LinkError::Kind::locked:
+        return witness::NoAnswer::locked;
+    case links::LinkError::Kind::aaa:
+        return witness::NoAnswer::aaa;
+    case links::LinkError::Kind::no_line:
+        return witness::NoAnswer::no_line;
     case links::LinkError::Kind::session_lost:
         return witness::NoAnswer::session_lost;
     case links::LinkError::Kind::timed_out:
@@ -63,6 +72,13 @@ witness::NoAnswer no_answer(links::LinkError::Kind kind) {
         return witness::NoAnswer::internal;
     }
     return witness::NoAnswer::internal;
+}
+
+witness::SessionOpened opened(const links::Reached& reached, std::string serial) {
+    const links::Agreed& agreed = reached.agreed;
+    return {reached.address, reached.host_key, std::move(serial),  agreed.key_exchange,
+            agreed.host_key, agreed.cipher_to, agreed.cipher_from, agreed.mac_to,
+            agreed.mac_from, agreed.weak()};
 }
 
 Watcher::Watcher(boost::asio::any_io_executor executor, const Clock& clock,
@@ -140,7 +156,8 @@ boost::asio::awaitable<void> Watcher::hold_session() {
     } else {
         const links::LinkError& error = connected.error();
         const Session session = session_after(error.kind);
-        is_refused_ = error.kind == links::LinkError::Kind::credential;
+        is_refused_ = links::is_for_people(error.kind) &&
+                      error.kind != links::LinkError::Kind::bastion; // which remembers it itself
         trouble_ = no_answer(error.kind);
         session_is(session, std::string(to_word(error.kind)),
                    session == Session::halted ? halted(error.text, settings_.name) : error.text);
@@ -149,6 +166,7 @@ boost::asio::awaitable<void> Watcher::hold_session() {
         attempts_ = 0;
         next_attempt_.reset();
         session_is(Session::connected, "", "");
+        co_await record_session();
     } else {
         wait_before_connecting();
     }
@@ -219,6 +237,35 @@ boost::asio::awaitable<void> Watcher::check_identity() {
                        ": another chassis answers at this address; check address and serial in "
                        "the configuration");
     }
+}
+
+/// Where the session leads and what it uses is evidence: a verdict rests on it.
+boost::asio::awaitable<void> Watcher::record_session() {
+    const auto reached = link_->reached();
+    if (!reached)
+        co_return;
+    opened_ = opened(*reached, serial_.value_or(""));
+    std::string weak;
+    for (const std::string& name : opened_->weak)
+        weak += (weak.empty() ? "" : ", ") + name;
+    if (!weak.empty())
+        spdlog::warn("{}: the session uses {}, which is weak: who sits on the path may read or "
+                     "change what the device reports; renew the device's SSH server",
+                     settings_.name, weak);
+    Sequencer::What what = *opened_;
+    const Recorded recorded = co_await sequencer_.record(std::move(what));
+    if (!recorded.stored)
+        spdlog::error("{}: a session is not recorded: {}", settings_.name, recorded.trouble);
+    heed_switchover(recorded);
+}
+
+void Watcher::heed_switchover(const Recorded& recorded) {
+    for (const witness::Finding& finding : recorded.outcome.findings)
+        if (const auto* switched = std::get_if<witness::SwitchedOver>(&finding)) {
+            spdlog::warn("{}: switchover of the {}: {} before, {} now", settings_.name,
+                         to_word(switched->of), switched->from, switched->to);
+            switchover_ = Switchover{recorded.event.at, *switched};
+        }
 }
 
 /// The words of another release may mean something else: until its version is known to be one that
@@ -351,6 +398,7 @@ boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::
     Sequencer::What what =
         witness::Answered{round, std::move(asking), asked, digest, ending, reading};
     const Recorded recorded = co_await sequencer_.record(std::move(what), std::move(captures));
+    heed_switchover(recorded);
     if (recorded.stored)
         newest_[key] = {std::move(reading), std::move(digest), asked,
                         recorded.event.at,  std::move(ending), std::move(bytes)};
@@ -372,6 +420,9 @@ ChassisView Watcher::view() const {
     view.session_text = session_text_;
     view.session_reason = session_reason_;
     view.serial = serial_;
+    view.in_band = settings_.in_band;
+    view.opened = opened_;
+    view.switchover = switchover_;
     for (const auto& [asking, seen] : newest_) {
         view.last_answer = std::max(view.last_answer.value_or(seen.answered), seen.answered);
         for (const state::Row& row : seen.reading->rows)

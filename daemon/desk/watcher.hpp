@@ -16,6 +16,8 @@ namespace slotwitness::desk {
 
 /// Why there was no answer, by what a person does about it.
 [[nodiscard]] witness::NoAnswer no_answer(links::LinkError::Kind kind);
+/// What is recorded of a session; `serial`: as the chassis told it, or empty.
+[[nodiscard]] witness::SessionOpened opened(const links::Reached& reached, std::string serial);
 
 /// The newest answer to one query, as read.
 struct Seen {
@@ -63,6 +65,8 @@ class Watcher {
                                                         std::string asking, units::Instant asked,
                                                         links::Answer answer);
     [[nodiscard]] boost::asio::awaitable<void> check_software();
+    [[nodiscard]] boost::asio::awaitable<void> record_session();
+    void heed_switchover(const Recorded& recorded);
     void software_is_told_by(const state::Reading& reading);
     void session_is(Session session, std::string reason, std::string text);
     [[nodiscard]] std::optional<std::string> serial_in(const state::Reading& reading) const;
@@ -85,6 +89,8 @@ class Watcher {
     Session session_ = Session::connecting;
     std::string session_text_;
     std::string session_reason_;
+    std::optional<witness::SessionOpened> opened_;
+    std::optional<Switchover> switchover_;
     std::optional<std::string> serial_;   ///< as the device reported it in this run
     std::optional<std::string> unproven_; ///< why what the device reports confirms nothing
     std::map<std::string, Seen> newest_;  ///< by asking

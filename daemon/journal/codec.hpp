@@ -20,8 +20,8 @@ namespace slotwitness::journal {
 
 /// What `Store::append` takes: `at`, `type`, `event`, `findings`. A reading is stored as its digest
 /// (`reading`), not itself. Types: run.started, round.started, answer, look.failed, gate.opened,
-/// gate.closed, baseline.wanted, tick, and those of procedures (codec_procedures.cpp); run.started
-/// carries `semantics` = witness::semantics_version.
+/// gate.closed, baseline.wanted, session.opened, tick, and those of procedures
+/// (codec_procedures.cpp); run.started carries `semantics` = witness::semantics_version.
 [[nodiscard]] nlohmann::json to_body(const witness::Event& event,
                                      const std::vector<witness::Finding>& findings);
 

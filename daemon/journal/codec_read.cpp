@@ -80,10 +80,10 @@ witness::Failed failed(const Object& from) {
     out.round = from.number<witness::RoundNumber>("round");
     out.asking = from.text("asking");
     out.asked = from.instant("asked");
-    out.why =
-        from.word("why", {NoAnswer::unreachable, NoAnswer::host_key, NoAnswer::credential,
-                          NoAnswer::wrong_chassis, NoAnswer::session_lost, NoAnswer::timed_out,
-                          NoAnswer::refused, NoAnswer::guarded, NoAnswer::internal});
+    out.why = from.word(
+        "why", {NoAnswer::unreachable, NoAnswer::host_key, NoAnswer::credential, NoAnswer::locked,
+                NoAnswer::aaa, NoAnswer::no_line, NoAnswer::wrong_chassis, NoAnswer::session_lost,
+                NoAnswer::timed_out, NoAnswer::refused, NoAnswer::guarded, NoAnswer::internal});
     out.remark = from.text("remark");
     return out;
 }
@@ -107,6 +107,13 @@ witness::GateClosed gate_closed(const Object& from) {
 
 witness::BaselineWanted baseline_wanted(const Object& from) {
     return {from.texts("askings"), from.text("by")};
+}
+
+witness::SessionOpened session_opened(const Object& from) {
+    return {from.text("address"),      from.text("host_key"),  from.text("serial"),
+            from.text("key_exchange"), from.text("signature"), from.text("cipher_to"),
+            from.text("cipher_from"),  from.text("mac_to"),    from.text("mac_from"),
+            from.texts("weak")};
 }
 
 witness::GateFinding gate_finding(const Object& from) {
@@ -165,6 +172,11 @@ witness::BaselineFixed baseline_fixed(const Object& from) {
     return out;
 }
 
+witness::SwitchedOver switched_over(const Object& from) {
+    using Of = witness::SwitchedOver::Of;
+    return {from.word("of", {Of::controller, Of::address}), from.text("from"), from.text("to")};
+}
+
 witness::Finding finding(const Object& from) {
     const std::string& type = from.text("type");
     if (type == "gate")
@@ -179,6 +191,8 @@ witness::Finding finding(const Object& from) {
         return witness::ProcedureRefused{from.text("procedure"), problem(from)};
     if (auto work = read_work(type, from))
         return std::move(*work);
+    if (type == "switched_over")
+        return switched_over(from);
     if (type == "baseline.fixed")
         return baseline_fixed(from);
     from.refuse("type", "a type of finding that this version knows");
@@ -205,6 +219,8 @@ Decoded decoded(const Object& line) {
         out.event.what = gate_closed(event);
     } else if (type == "baseline.wanted") {
         out.event.what = baseline_wanted(event);
+    } else if (type == "session.opened") {
+        out.event.what = session_opened(event);
     } else if (type == "tick") {
         out.event.what = witness::Tick{};
     } else if (!read_work(type, event, out.event)) {

@@ -128,6 +128,19 @@ json write(const witness::BaselineWanted& wanted) {
     return {{"askings", texts(wanted.askings)}, {"by", as_utf8(wanted.by)}};
 }
 
+json write(const witness::SessionOpened& session) {
+    return {{"address", as_utf8(session.address)},
+            {"host_key", as_utf8(session.host_key)},
+            {"serial", as_utf8(session.serial)},
+            {"key_exchange", as_utf8(session.key_exchange)},
+            {"signature", as_utf8(session.signature)},
+            {"cipher_to", as_utf8(session.cipher_to)},
+            {"cipher_from", as_utf8(session.cipher_from)},
+            {"mac_to", as_utf8(session.mac_to)},
+            {"mac_from", as_utf8(session.mac_from)},
+            {"weak", texts(session.weak)}};
+}
+
 json write(const witness::Tick&) {
     return json::object();
 }
@@ -152,6 +165,9 @@ constexpr std::string_view type_of(const witness::GateClosed&) {
 }
 constexpr std::string_view type_of(const witness::BaselineWanted&) {
     return "baseline.wanted";
+}
+constexpr std::string_view type_of(const witness::SessionOpened&) {
+    return "session.opened";
 }
 constexpr std::string_view type_of(const witness::Tick&) {
     return "tick";
@@ -197,6 +213,13 @@ json finding(const witness::InventoryFixed& inventory) {
     return {{"type", "inventory.fixed"},
             {"kind", word(inventory.kind)},
             {"names", texts(inventory.names)}};
+}
+
+json finding(const witness::SwitchedOver& switched) {
+    return {{"type", "switched_over"},
+            {"of", word(switched.of)},
+            {"from", as_utf8(switched.from)},
+            {"to", as_utf8(switched.to)}};
 }
 
 json finding(const witness::BaselineFixed& baseline) {

@@ -33,6 +33,10 @@ class Writer {
     void operator()(const char* name, const Value& value) {
         out_[name] = written(value);
     }
+    template <class Value>
+    void later(const char* name, const Value& value) {
+        out_[name] = written(value);
+    }
     [[nodiscard]] nlohmann::json take() { return std::move(out_); }
 
     template <class Structure>
@@ -90,6 +94,12 @@ class Reader {
     template <class Value>
     void operator()(const char* name, Value& value) const {
         read(name, value);
+    }
+    /// A member that journals of earlier versions have not.
+    template <class Value>
+    void later(const char* name, Value& value) const {
+        if (from_.has(name))
+            read(name, value);
     }
 
   private:

@@ -151,6 +151,7 @@ void members(Each& each, Of<ProcedureOpened> auto& value) {
     each("chassis", value.chassis);
     each("right_chassis", value.right_chassis);
     each("undo_ms", value.undo);
+    each.later("warnings", value.warnings); // not in journals of semantics 4
 }
 template <class Each>
 void members(Each& each, Of<StepAct> auto& value) {

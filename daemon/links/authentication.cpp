@@ -1,7 +1,10 @@
 #include "authentication.hpp"
 
+#include "refusal.hpp"
+
 #include <libssh/libssh.h>
 
+#include <cstring>
 #include <functional>
 #include <utility>
 
@@ -30,7 +33,13 @@ class Authentication {
     [[nodiscard]] asio::awaitable<Done> run(Credentials credentials) {
         Outcome outcome = Outcome::partial;
         std::string with = "no credential";
-        if (credentials.key) {
+        if (credentials.agent) {
+            with = "the key " + target_.key_file + " of an agent";
+            auto tried = co_await sign_by(credentials.agent);
+            if (!tried)
+                co_return tl::unexpected(std::move(tried.error()));
+            outcome = *tried;
+        } else if (credentials.key) {
             with = "key file " + target_.key_file;
             ssh_key key = credentials.key.get();
             std::function<int()> call = [this, key] {
@@ -51,8 +60,9 @@ class Authentication {
             outcome = *tried == Outcome::denied ? Outcome::partial : *tried;
         }
         if (outcome == Outcome::partial && credentials.password) {
-            with = credentials.key ? with + " and the password in " + target_.password_file
-                                   : "the password in " + target_.password_file;
+            with = !target_.key_file.empty()
+                       ? with + " and the password in " + target_.password_file
+                       : "the password in " + target_.password_file;
             auto tried = co_await try_password(*credentials.password);
             if (!tried)
                 co_return tl::unexpected(std::move(tried.error()));
@@ -60,33 +70,68 @@ class Authentication {
         }
         if (outcome == Outcome::success)
             co_return Done{};
-        co_return tl::unexpected(refused(outcome, with, credentials.password.has_value()));
+        co_return tl::unexpected(
+            in_its_words(refused(outcome, with, credentials.password.has_value())));
     }
 
   private:
+    /// The agent's answer may take as long as a person needs to let it sign.
+    [[nodiscard]] asio::awaitable<tl::expected<Outcome, LinkError>>
+    sign_by(std::shared_ptr<AgentKey> agent) {
+        struct Closed {
+            std::shared_ptr<AgentKey> agent;
+            ~Closed() { agent->close(); }
+        };
+        const Closed closed{agent};
+        // Without a socket of ours libssh would look for an agent in the environment.
+        const int socket = agent->serve();
+        if (socket < 0 || ssh_set_agent_socket(session_->ssh(), socket) != SSH_OK)
+            co_return Outcome::failed;
+        int said = SSH_AUTH_ERROR;
+        std::function<int()> once = [ssh = session_->ssh(), &said] {
+            said = ssh_userauth_agent(ssh, nullptr);
+            return as_result(said);
+        };
+        std::function<void()> unblock = [agent] { agent->close(); };
+        const auto result = co_await session_->until_elsewhere(
+            deadline_, "an agent was signing, and authenticating", std::move(once),
+            std::move(unblock));
+        if (!agent->trouble().empty())
+            co_return tl::unexpected(LinkError{Kind::own_files, who() + ": " + agent->trouble()});
+        if (!result)
+            co_return tl::unexpected(hung_up_on(result.error()));
+        co_return outcome_of(said);
+    }
+
+    [[nodiscard]] static int as_result(int said) {
+        return said == SSH_AUTH_AGAIN ? SSH_AGAIN : said == SSH_AUTH_SUCCESS ? SSH_OK : SSH_ERROR;
+    }
+
+    [[nodiscard]] static Outcome outcome_of(int said) {
+        switch (said) {
+        case SSH_AUTH_SUCCESS:
+            return Outcome::success;
+        case SSH_AUTH_PARTIAL:
+            return Outcome::partial;
+        case SSH_AUTH_DENIED:
+            return Outcome::denied;
+        default:
+            return Outcome::failed;
+        }
+    }
+
     [[nodiscard]] asio::awaitable<tl::expected<Outcome, LinkError>>
     attempt(std::function<int()> call) {
         int said = SSH_AUTH_ERROR;
         std::function<int()> once = [&said, call = std::move(call)] {
             said = call();
-            return said == SSH_AUTH_AGAIN     ? SSH_AGAIN
-                   : said == SSH_AUTH_SUCCESS ? SSH_OK
-                                              : SSH_ERROR;
+            return as_result(said);
         };
         const auto result = co_await session_->until(deadline_, "authenticating", std::move(once));
         if (!result)
             co_return tl::unexpected(hung_up_on(result.error()));
         last_ = said;
-        switch (said) {
-        case SSH_AUTH_SUCCESS:
-            co_return Outcome::success;
-        case SSH_AUTH_PARTIAL:
-            co_return Outcome::partial;
-        case SSH_AUTH_DENIED:
-            co_return Outcome::denied;
-        default:
-            co_return Outcome::failed;
-        }
+        co_return outcome_of(said);
     }
 
     [[nodiscard]] asio::awaitable<tl::expected<Outcome, LinkError>>
@@ -117,17 +162,20 @@ class Authentication {
             auto tried = co_await attempt(std::move(call));
             if (!tried || last_ != SSH_AUTH_INFO)
                 co_return tried;
+            hear(ssh_userauth_kbdint_getname(session_->ssh()));
+            hear(ssh_userauth_kbdint_getinstruction(session_->ssh()));
             const int prompts = ssh_userauth_kbdint_getnprompts(session_->ssh());
             if (prompts == 0)
                 continue; // a message for a person
             char shows = 1;
             const char* prompt = ssh_userauth_kbdint_getprompt(session_->ssh(), 0, &shows);
+            hear(prompt);
             if (prompts != 1 || shows != 0 || is_told)
-                co_return tl::unexpected(LinkError{
+                co_return tl::unexpected(in_its_words(LinkError{
                     Kind::credential,
                     who() + " is asked \"" + std::string(prompt != nullptr ? prompt : "") +
                         "\", for which there is no answer but a password; let the account in by "
-                        "one password, or by key"});
+                        "one password, or by key"}));
             if (ssh_userauth_kbdint_setanswer(session_->ssh(), 0, password.c_str()) < 0)
                 co_return Outcome::failed;
             is_told = true;
@@ -138,11 +186,32 @@ class Authentication {
     /// our attempts; one that just goes away may have other reasons.
     [[nodiscard]] LinkError hung_up_on(LinkError error) const {
         if (error.kind == Kind::session_lost &&
-            error.text.find("SSH_MSG_DISCONNECT") != std::string::npos)
-            return {Kind::credential, who() + ": the device ended the authentication (" +
-                                          error.text +
-                                          "); correct the credential before it locks the account"};
+            error.text.find("SSH_MSG_DISCONNECT") != std::string::npos) {
+            const std::string text = error.text;
+            error = {Kind::credential, who() + ": the device ended the authentication (" + text +
+                                           "); correct the credential before it locks the account"};
+            if (const auto told = target_.refusals.told_in(heard_ + text))
+                return refused_login(who(), *told);
+        }
         return error;
+    }
+
+    /// What the device says beside its refusal, where the profile knows it; else as it is.
+    [[nodiscard]] LinkError in_its_words(LinkError error) {
+        if (session_->alive()) {
+            const std::unique_ptr<char, decltype(&ssh_string_free_char)> banner(
+                ssh_get_issue_banner(session_->ssh()), ssh_string_free_char);
+            hear(banner.get());
+        }
+        if (const auto told = target_.refusals.told_in(heard_))
+            return refused_login(who(), *told);
+        return error;
+    }
+
+    void hear(const char* text) {
+        constexpr std::size_t most_heard = 16 * 1024;
+        if (text != nullptr && heard_.size() < most_heard)
+            heard_.append(text, ::strnlen(text, most_heard)).append("\n");
     }
 
     [[nodiscard]] std::string who() const { return session_->where() + ": user " + target_.user; }
@@ -179,17 +248,27 @@ class Authentication {
 
     std::shared_ptr<Session> session_;
     const Target& target_;
+    std::string heard_; ///< what the device said to people while we logged in
     Deadline deadline_;
     int last_ = SSH_AUTH_ERROR;
 };
 
 } // namespace
 
-tl::expected<Credentials, LinkError> Credentials::read(const Target& target) {
-    auto key = read_private_key(target);
-    if (!key)
-        return tl::unexpected(key.error());
-    Credentials credentials{std::move(*key), std::nullopt};
+tl::expected<Credentials, LinkError> Credentials::read(const asio::any_io_executor& executor,
+                                                       const Target& target) {
+    Credentials credentials;
+    if (!target.agent.empty()) {
+        auto agent = AgentKey::open(executor, target);
+        if (!agent)
+            return tl::unexpected(agent.error());
+        credentials.agent = std::move(*agent);
+    } else {
+        auto key = read_private_key(target);
+        if (!key)
+            return tl::unexpected(key.error());
+        credentials.key = std::move(*key);
+    }
     if (!target.password_file.empty()) {
         auto password = Secret::read(target.password_file);
         if (!password)

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "agent_key.hpp"
 #include "credential.hpp"
 #include "secret.hpp"
 #include "session.hpp"
@@ -8,11 +9,13 @@
 
 namespace slotwitness::links {
 
-/// What a target's files hold, read before anybody is bothered with a connection.
+/// What a target's files and agent hold, read before anybody is bothered with a connection.
 struct Credentials {
-    [[nodiscard]] static tl::expected<Credentials, LinkError> read(const Target& target);
+    [[nodiscard]] static tl::expected<Credentials, LinkError>
+    read(const boost::asio::any_io_executor& executor, const Target& target);
 
-    Key key; ///< or null
+    Key key;                         ///< or null
+    std::shared_ptr<AgentKey> agent; ///< in its place, or null
     std::optional<Secret> password;
 };
 

@@ -118,7 +118,7 @@ void Bastion::begun(const std::shared_ptr<Session>& session,
     } else if (session == session_) {
         trouble_ = result.error();
         not_before_ = Clock::now() + back_off(attempts_++, first_wait, longest_wait, 0.5);
-        if (trouble_->kind == LinkError::Kind::credential) {
+        if (is_for_people(trouble_->kind)) {
             trouble_->kind = LinkError::Kind::bastion;
             not_before_ = Deadline::max();
         }

@@ -4,9 +4,28 @@
 
 #include <libssh/libssh.h>
 
+#include <utility>
+
 namespace slotwitness::links {
 
 namespace asio = boost::asio;
+
+Conversation::Conversation(std::shared_ptr<Session> session, Limits limits)
+    : session_(std::move(session)), limits_(std::move(limits)) {}
+
+void Conversation::end() {
+    is_over_ = true;
+    if (const auto channel = std::exchange(channel_, nullptr))
+        session_->retire(channel);
+}
+
+Conversation::Turn::~Turn() {
+    of_.is_asking_ = false;
+    if (!is_whole_ || of_.is_over_)
+        of_.end();
+    else
+        of_.channel_->rest(true);
+}
 
 asio::awaitable<tl::expected<void, LinkError>> find_place(std::shared_ptr<Session> session,
                                                           std::size_t parallel, Deadline deadline) {

@@ -1,12 +1,16 @@
 #include "dial.hpp"
 
 #include "bastion.hpp"
+#include "refusal.hpp"
 
 #include <boost/asio/ip/tcp.hpp>
 
+#include <algorithm>
+#include <array>
 #include <fcntl.h>
 #include <poll.h>
 #include <string>
+#include <string_view>
 #include <sys/socket.h>
 
 namespace slotwitness::links {
@@ -109,10 +113,16 @@ asio::awaitable<tl::expected<void, LinkError>> greeted(std::shared_ptr<Session> 
                                                "check that an SSH server answers on this port"}
                 : finished.error());
     }
-    char first = 0;
+    std::array<char, 1024> first{};
     pollfd state{socket.native_handle(), POLLIN, 0};
-    const auto seen = ::recv(socket.native_handle(), &first, 1, MSG_PEEK | MSG_DONTWAIT);
-    if (seen != 1 || ::poll(&state, 1, 0) < 0 || (state.revents & (POLLERR | POLLHUP)) != 0) {
+    const auto seen =
+        ::recv(socket.native_handle(), first.data(), first.size(), MSG_PEEK | MSG_DONTWAIT);
+    // Before its greeting a server may say something to people (RFC 4253, section 4.2).
+    const std::string_view said(first.data(), static_cast<std::size_t>(std::max<long>(seen, 0)));
+    if (const auto told = session->refusals().told_in(said.substr(0, said.find("SSH-")))) {
+        co_return tl::unexpected(refused_login(session->where(), *told));
+    }
+    if (seen < 1 || ::poll(&state, 1, 0) < 0 || (state.revents & (POLLERR | POLLHUP)) != 0) {
         co_return tl::unexpected(LinkError{
             LinkError::Kind::session_lost,
             session->where() + ": the device closed the connection before the SSH greeting; check "

@@ -1,5 +1,6 @@
 #include "channel.hpp"
 #include "conversation.hpp"
+#include "refusal.hpp"
 #include "session.hpp"
 
 #include <libssh/libssh.h>
@@ -24,6 +25,9 @@ struct Lease {
 
 LinkError refused(const Session& session, const ApprovedQuery& query, const std::string& what) {
     const auto said = session.complaint();
+    if (auto full = no_line_in(session.where(), said)) {
+        return std::move(*full);
+    }
     return {LinkError::Kind::refused, session.where() + ": the device refused " + what + " for \"" +
                                           query.key() + "\"" +
                                           (said.empty() ? "" : " (" + said + ")") +
@@ -108,6 +112,9 @@ asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> s
     }
     auto remark = remark_on(channel, due, limits);
     auto answer = channel.take();
+    if (remark.empty() && answer.exit_status != 0) {
+        remark = refused_answer(session->refusals(), answer.errors + answer.bytes);
+    }
     answer.ended = answer.ended && !channel.too_long();
     answer.remark = std::move(remark);
     co_return answer;

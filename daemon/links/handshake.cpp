@@ -114,7 +114,7 @@ asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<
     if (!store) {
         co_return tl::unexpected(store.error());
     }
-    auto credentials = Credentials::read(target);
+    auto credentials = Credentials::read(session->executor(), target);
     if (!credentials) {
         co_return tl::unexpected(credentials.error());
     }
@@ -124,10 +124,11 @@ asio::awaitable<tl::expected<void, LinkError>> try_to_establish(std::shared_ptr<
     if (!exchanged) {
         co_return exchanged;
     }
-    const auto trusted = check_host_key(*session, target, *store);
+    auto trusted = check_host_key(*session, target, *store);
     if (!trusted) {
-        co_return trusted;
+        co_return tl::unexpected(std::move(trusted.error()));
     }
+    session->trust(std::move(*trusted));
     const auto authenticated = co_await authenticate(session, target, std::move(*credentials));
     if (!authenticated) {
         co_return authenticated;
@@ -162,6 +163,7 @@ asio::awaitable<tl::expected<void, LinkError>> exchange_keys(std::shared_ptr<Ses
 
 asio::awaitable<tl::expected<void, LinkError>>
 establish(std::shared_ptr<Session> session, Target target, std::shared_ptr<Bastion> through) {
+    session->expect(target.refusals);
     auto result = co_await try_to_establish(session, target, std::move(through));
     if (!result) {
         session->end(result.error());

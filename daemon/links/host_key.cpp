@@ -99,8 +99,8 @@ tl::expected<HostKey, LinkError> host_key_of(const Session& session) {
     return shown;
 }
 
-tl::expected<void, LinkError> check_host_key(const Session& session, const Target& target,
-                                             const KnownHosts& store) {
+tl::expected<std::string, LinkError> check_host_key(const Session& session, const Target& target,
+                                                    const KnownHosts& store) {
     const auto key = host_key_of(session);
     if (!key)
         return tl::unexpected(key.error());
@@ -112,13 +112,13 @@ tl::expected<void, LinkError> check_host_key(const Session& session, const Targe
     if (!target.host_keys.empty()) {
         const auto& pinned = target.host_keys;
         if (std::find(pinned.begin(), pinned.end(), key->fingerprint) != pinned.end())
-            return {};
+            return key->fingerprint;
         return refuse(shown + ", which is none of host-keys in the configuration; compare it at "
                               "the device before you add it");
     }
     switch (store.look_up(target.host, target.port, key->type, key->base64)) {
     case KnownHosts::Answer::known:
-        return {};
+        return key->fingerprint;
     case KnownHosts::Answer::unknown:
         return refuse(shown + ", which is not in " + target.known_hosts +
                       "; compare it at the device and add its line");

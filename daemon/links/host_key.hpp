@@ -24,8 +24,8 @@ struct HostKey {
 /// Of a session whose keys are exchanged.
 [[nodiscard]] tl::expected<HostKey, LinkError> host_key_of(const Session& session);
 
-/// Nothing if the key is one that the target trusts; the error has the fingerprint.
-[[nodiscard]] tl::expected<void, LinkError>
+/// The fingerprint of the key, if it is one that the target trusts; the error has it too.
+[[nodiscard]] tl::expected<std::string, LinkError>
 check_host_key(const Session& session, const Target& target, const KnownHosts& store);
 
 /// What the target trusts: its file of known hosts, or nothing where fingerprints stand in its

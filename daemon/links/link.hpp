@@ -24,6 +24,9 @@ struct LinkError {
         own_files, ///< a key, secret or list of ours cannot be read: an operator must mend
         bastion,   ///< a bastion refused our credential; nothing further is tried there
         credential,   ///< the device refused it: each further attempt counts towards a lock
+        locked,       ///< the device says that the account is locked
+        aaa,          ///< the device does not reach who decides about accounts: connect again
+        no_line,      ///< all sessions that the device grants are in use: connect again
         session_lost, ///< the session is gone: connect again
         timed_out,    ///< a wait ended; the session is closed
         refused, ///< the device refused the channel or the exec request; the session may live on
@@ -33,6 +36,8 @@ struct LinkError {
     std::string text; ///< one sentence with the remedy
 };
 [[nodiscard]] std::string_view to_word(LinkError::Kind kind);
+/// The device would count a further attempt: a person decides about it.
+[[nodiscard]] bool is_for_people(LinkError::Kind kind);
 
 /// What came back for one query.
 struct Answer {
@@ -40,7 +45,7 @@ struct Answer {
     std::string errors;             ///< standard error, raw
     bool ended = false;             ///< EOF was seen
     std::optional<int> exit_status; ///< as the server told it
-    std::string remark;             ///< why it was cut, for a person; empty if it was not
+    std::string remark; ///< why it was cut or refused, for a person; empty if it was not
 };
 /// Why it is not whole, for a person: cut, refused by the device; empty if it is.
 [[nodiscard]] std::string why_not_whole(const Answer& answer);
@@ -57,12 +62,24 @@ struct Agreed {
     [[nodiscard]] std::vector<std::string> weak() const;
 };
 
+/// What a session turned out to be.
+struct Reached {
+    std::string address;  ///< "host:port", with the bastions on the way
+    std::string host_key; ///< "SHA256:…"
+    Agreed agreed;
+};
+
 /// Where and how; nothing in it is asked of a person.
 struct Target {
     std::string host; ///< name or address
+    /// Further ones of the same chassis, such as its other controller's; tried in order where one
+    /// before gives no session.
+    std::vector<std::string> also_at;
     std::uint16_t port = 22;
     std::string user;
-    std::string key_file;        ///< private key in OpenSSH or PEM form; empty: none
+    std::string key_file; ///< private key in OpenSSH or PEM form; empty: none. With an agent the
+                          ///< public half of the key that it holds
+    std::string agent;    ///< socket of an SSH agent that signs with that key; empty: none
     std::string passphrase_file; ///< holds the key's passphrase; empty: it has none
     /// Holds the password, for the methods keyboard-interactive and password; empty: none. It is
     /// tried where there is no key, or where the device wants both.
@@ -70,6 +87,7 @@ struct Target {
     std::string known_hosts; ///< OpenSSH's file format; the only source of trust, unless …
     std::vector<std::string> host_keys; ///< "SHA256:…": … these fingerprints stand in its place
     Algorithms algorithms;
+    profiles::Refusals refusals; ///< how the device says that it refuses
     units::Duration connect_timeout{
         10'000}; ///< for resolving, TCP, handshake, authentication: each phase
     units::Duration keep_alive{15'000}; ///< between signs of life on an idle session
@@ -89,8 +107,9 @@ class Link {
     /// Resolves, connects, checks the host key against the store, authenticates. No retry inside.
     [[nodiscard]] virtual boost::asio::awaitable<tl::expected<void, LinkError>> connect() = 0;
     [[nodiscard]] virtual bool connected() const = 0;
-    /// What the session uses; nothing before the first one, or where there is no such thing.
-    [[nodiscard]] virtual std::optional<Agreed> agreed() const { return std::nullopt; }
+    /// What the newest session came to; nothing before the first one, or where there is no such
+    /// thing.
+    [[nodiscard]] virtual std::optional<Reached> reached() const { return std::nullopt; }
     /// Sends one query on a channel of its own and collects its answer. Up to `parallel` calls at
     /// once. An answer over `longest_answer` bytes, or one that the timeout cuts, comes back not
     /// ended.

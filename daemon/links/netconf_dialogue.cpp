@@ -1,7 +1,7 @@
 #include "netconf_dialogue.hpp"
 
 #include "channel.hpp"
-#include "conversation.hpp"
+#include "refusal.hpp"
 
 #include <slotwitness/netconf/messages.hpp>
 
@@ -27,17 +27,7 @@ std::string_view shown_part(std::string_view text) {
 } // namespace
 
 NetconfDialogue::NetconfDialogue(std::shared_ptr<Session> session, Limits limits)
-    : session_(std::move(session)), limits_(limits), deframer_(limits.longest_answer) {}
-
-NetconfDialogue::~NetconfDialogue() {
-    end();
-}
-
-void NetconfDialogue::end() {
-    is_over_ = true;
-    if (const auto channel = std::exchange(channel_, nullptr))
-        session_->retire(channel);
-}
+    : Conversation(std::move(session), std::move(limits)), deframer_(limits_.longest_answer) {}
 
 void NetconfDialogue::close() {
     is_over_ = true;
@@ -51,6 +41,8 @@ void NetconfDialogue::close() {
 
 LinkError NetconfDialogue::refused(const std::string& what) const {
     const std::string said = session_->complaint();
+    if (auto full = no_line_in(session_->where(), said))
+        return std::move(*full);
     return {LinkError::Kind::refused,
             session_->where() + ": no NETCONF session: " + what +
                 (said.empty() ? "" : " (" + said + ")") +
@@ -64,21 +56,6 @@ NetconfDialogue::get(std::shared_ptr<NetconfDialogue> self, ApprovedQuery query)
         co_return tl::unexpected(
             LinkError{LinkError::Kind::misuse,
                       self->session_->where() + ": two queries at once in one NETCONF session"});
-    // A cancelled coroutine leaves by its destruction: what it had asked may still be answered.
-    struct Turn {
-        explicit Turn(NetconfDialogue& of) : dialogue(of) { dialogue.is_asking_ = true; }
-        ~Turn() {
-            dialogue.is_asking_ = false;
-            if (!is_whole)
-                dialogue.end();
-            else
-                dialogue.channel_->rest(true);
-        }
-        Turn(const Turn&) = delete;
-        Turn& operator=(const Turn&) = delete;
-        NetconfDialogue& dialogue;
-        bool is_whole = false;
-    };
     Turn turn(*self);
     const auto deadline = std::chrono::steady_clock::now() + self->limits_.timeout;
     if (!self->channel_) {
@@ -88,7 +65,7 @@ NetconfDialogue::get(std::shared_ptr<NetconfDialogue> self, ApprovedQuery query)
     }
     self->channel_->rest(false);
     auto answer = co_await self->exchange(std::move(query), deadline);
-    turn.is_whole = answer && answer->ended;
+    turn.was_whole(answer && answer->ended);
     co_return answer;
 }
 
@@ -188,7 +165,9 @@ asio::awaitable<tl::expected<Answer, LinkError>> NetconfDialogue::exchange(Appro
     answer.exit_status = reply->errors.empty() && reply->has_data ? 0 : 1;
     for (const std::string& error : reply->errors)
         answer.errors.append(error).append("\n");
-    if (!reply->errors.empty())
+    if (auto refusal = refused_answer(session_->refusals(), answer.errors); !refusal.empty())
+        answer.remark = std::move(refusal);
+    else if (!reply->errors.empty())
         answer.remark = "the device answered with an rpc-error: " +
                         std::string(shown_part(reply->errors.front()));
     else if (!reply->has_data)

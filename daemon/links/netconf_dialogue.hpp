@@ -1,21 +1,17 @@
 #pragma once
 
-#include "session.hpp"
+#include "conversation.hpp"
 
 #include <slotwitness/netconf/framing.hpp>
 
 namespace slotwitness::links {
 
 /// One NETCONF session over a channel of its own (RFC 6242): opened with the first query, kept for
-/// those that follow. After whatever is odd it is closed, so that a late reply can never be taken
-/// for that of a later query. One query at a time.
-class NetconfDialogue {
+/// those that follow.
+class NetconfDialogue : private Conversation {
   public:
     /// `session` is serving.
     NetconfDialogue(std::shared_ptr<Session> session, Limits limits);
-    ~NetconfDialogue();
-    NetconfDialogue(const NetconfDialogue&) = delete;
-    NetconfDialogue& operator=(const NetconfDialogue&) = delete;
 
     /// Another query may be asked in it.
     [[nodiscard]] bool is_usable() const { return !is_over_ && session_->alive(); }
@@ -40,16 +36,10 @@ class NetconfDialogue {
     [[nodiscard]] boost::asio::awaitable<tl::expected<Answer, LinkError>>
     exchange(ApprovedQuery query, Deadline deadline);
     [[nodiscard]] LinkError refused(const std::string& what) const;
-    void end();
 
-    std::shared_ptr<Session> session_;
-    Limits limits_;
-    std::shared_ptr<Channel> channel_; ///< null until opened, and when over
     netconf::Deframer deframer_;
     netconf::Framing framing_ = netconf::Framing::end_of_message;
     std::uint64_t last_message_ = 0;
-    bool is_asking_ = false;
-    bool is_over_ = false;
 };
 
 } // namespace slotwitness::links

@@ -88,6 +88,22 @@ std::string Session::complaint() const {
     return ssh_ != nullptr ? ssh_get_error(ssh_) : "";
 }
 
+/// Whether there is nothing more to wait for.
+bool Session::is_over(int result) {
+    if (result == SSH_OK) {
+        return true;
+    }
+    // A peer that is gone looks like SSH_AGAIN for ever to some calls.
+    end_if_closed();
+    return !alive() || result != SSH_AGAIN;
+}
+
+tl::expected<int, LinkError> Session::late(std::string_view doing) {
+    end({LinkError::Kind::timed_out, where_ + ": timed out while " + std::string(doing) +
+                                         "; check the device's load and the path to it"});
+    return tl::unexpected(why());
+}
+
 asio::awaitable<tl::expected<int, LinkError>>
 Session::until(Deadline deadline, std::string_view doing, std::function<int()> call) {
     bool due = false;
@@ -96,21 +112,11 @@ Session::until(Deadline deadline, std::string_view doing, std::function<int()> c
             co_return tl::unexpected(why());
         }
         const int result = enter(call);
-        if (result == SSH_OK) {
-            co_return result;
-        }
-        // A peer that is gone looks like SSH_AGAIN for ever to some calls.
-        end_if_closed();
-        if (!alive()) {
-            co_return tl::unexpected(why());
-        }
-        if (result != SSH_AGAIN) {
-            co_return result;
+        if (is_over(result)) {
+            co_return alive() ? tl::expected<int, LinkError>(result) : tl::unexpected(why());
         }
         if (due) {
-            end({LinkError::Kind::timed_out, where_ + ": timed out while " + std::string(doing) +
-                                                 "; check the device's load and the path to it"});
-            co_return tl::unexpected(why());
+            co_return late(doing);
         }
         const auto woken = co_await bell_.wait(deadline);
         switch (woken) {
@@ -122,6 +128,68 @@ Session::until(Deadline deadline, std::string_view doing, std::function<int()> c
         case Bell::Woken::cancelled:
             co_return tl::unexpected(cancelled(*this));
         }
+    }
+}
+
+asio::awaitable<tl::expected<int, LinkError>>
+Session::until_elsewhere(Deadline deadline, std::string_view doing, std::function<int()> call,
+                         std::function<void()> unblock) {
+    // However this coroutine ends, no thread is left with libssh.
+    struct Guard {
+        Session& session;
+        ~Guard() { session.recall(); }
+    };
+    const Guard guard{*this};
+    for (;;) {
+        if (!alive()) {
+            co_return tl::unexpected(why());
+        }
+        const auto before = bytes_in();
+        std::function<void()> done = [weak = weak_from_this()] {
+            if (const auto self = weak.lock()) {
+                self->ring();
+            }
+        };
+        errand_ = std::make_shared<Errand>(executor_, call, unblock, std::move(done));
+        while (alive() && !errand_->is_done()) {
+            const auto woken = co_await bell_.wait(deadline);
+            switch (woken) {
+            case Bell::Woken::rung:
+                break;
+            case Bell::Woken::due:
+                co_return late(doing);
+            case Bell::Woken::cancelled:
+                co_return tl::unexpected(cancelled(*this));
+            }
+        }
+        if (!alive()) {
+            co_return tl::unexpected(why());
+        }
+        const int outcome = errand_->result();
+        recall();
+        // What the call read or has to send is settled as if it had run here.
+        const int result = enter([outcome] { return outcome; });
+        if (is_over(result)) {
+            co_return alive() ? tl::expected<int, LinkError>(result) : tl::unexpected(why());
+        }
+        if (bytes_in() != before) {
+            continue; // it may have got further than it says
+        }
+        const auto woken = co_await bell_.wait(deadline);
+        switch (woken) {
+        case Bell::Woken::rung:
+            break;
+        case Bell::Woken::due:
+            co_return late(doing);
+        case Bell::Woken::cancelled:
+            co_return tl::unexpected(cancelled(*this));
+        }
+    }
+}
+
+void Session::recall() {
+    if (const auto errand = std::exchange(errand_, nullptr)) {
+        errand->recall();
     }
 }
 
@@ -145,6 +213,10 @@ int Session::enter(const std::function<int()>& call) {
 void Session::pump() {
     if (!alive() || ssh_ == nullptr) {
         return;
+    }
+    if (errand_) {
+        ring();
+        return; // libssh is on another thread; who waits for it looks for itself afterwards
     }
     if (event_ != nullptr) {
         // libssh takes at most 4096 bytes a call. The bound lets other sessions have their turn;
@@ -203,7 +275,7 @@ void Session::end_if_closed() {
 }
 
 void Session::arm() {
-    if (!alive() || !socket_) {
+    if (!alive() || !socket_ || errand_) {
         return;
     }
     if (!read_armed_) {
@@ -279,6 +351,7 @@ void Session::end(LinkError reason) {
         return;
     }
     end_ = std::move(reason);
+    recall();
     for (auto* list : {&channels_, &retiring_}) {
         for (const auto& channel : *list) {
             channel->abandon();

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "bell.hpp"
+#include "errand.hpp"
 #include "link.hpp"
 
 #include <boost/asio/generic/stream_protocol.hpp>
@@ -62,9 +63,15 @@ class Session : public std::enable_shared_from_this<Session> {
     [[nodiscard]] const std::string& where() const { return where_; }
     [[nodiscard]] const boost::asio::any_io_executor& executor() const { return executor_; }
     [[nodiscard]] ssh_session_struct* ssh() const { return ssh_; }
+    /// How the device says that it refuses.
+    [[nodiscard]] const profiles::Refusals& refusals() const { return refusals_; }
+    void expect(profiles::Refusals refusals) { refusals_ = std::move(refusals); }
     /// What both sides agreed upon, once keys are exchanged.
     [[nodiscard]] const std::optional<Agreed>& agreed() const { return agreed_; }
     void note(Agreed agreed) { agreed_ = std::move(agreed); }
+    /// The fingerprint of the host key, once it is trusted.
+    [[nodiscard]] const std::string& host_key() const { return host_key_; }
+    void trust(std::string host_key) { host_key_ = std::move(host_key); }
     /// What libssh last complained about.
     [[nodiscard]] std::string complaint() const;
 
@@ -73,6 +80,12 @@ class Session : public std::enable_shared_from_this<Session> {
     /// `doing` completes "timed out while …".
     [[nodiscard]] boost::asio::awaitable<tl::expected<int, LinkError>>
     until(Deadline deadline, std::string_view doing, std::function<int()> call);
+
+    /// The same for a call that may block: it runs on a thread of its own, and nothing else touches
+    /// libssh meanwhile. `unblock` makes it return; it comes where the session ends first.
+    [[nodiscard]] boost::asio::awaitable<tl::expected<int, LinkError>>
+    until_elsewhere(Deadline deadline, std::string_view doing, std::function<int()> call,
+                    std::function<void()> unblock);
 
     [[nodiscard]] boost::asio::awaitable<Bell::Woken> wait(Deadline deadline);
     void ring() { bell_.ring(); }
@@ -97,6 +110,9 @@ class Session : public std::enable_shared_from_this<Session> {
     int enter(const std::function<int()>& call);
     [[nodiscard]] bool closed_by_peer() const;
     void end_if_closed();
+    [[nodiscard]] bool is_over(int result);
+    [[nodiscard]] tl::expected<int, LinkError> late(std::string_view doing);
+    void recall();
     void arm();
     void wait_for(boost::asio::socket_base::wait_type what, bool& armed);
     void advance_retiring();
@@ -116,6 +132,9 @@ class Session : public std::enable_shared_from_this<Session> {
     std::list<std::shared_ptr<Channel>> retiring_;
     std::vector<std::shared_ptr<Tenant>> tenants_;
     std::optional<Agreed> agreed_;
+    std::string host_key_;
+    profiles::Refusals refusals_;
+    std::shared_ptr<Errand> errand_; ///< while libssh is on another thread
     std::optional<LinkError> end_;
     bool read_armed_ = false;
     bool write_armed_ = false;

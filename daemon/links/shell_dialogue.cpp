@@ -1,7 +1,7 @@
 #include "shell_dialogue.hpp"
 
 #include "channel.hpp"
-#include "conversation.hpp"
+#include "refusal.hpp"
 
 #include <libssh/libssh.h>
 
@@ -31,17 +31,7 @@ shell::Spec spec_of(const Limits& limits) {
 } // namespace
 
 ShellDialogue::ShellDialogue(std::shared_ptr<Session> session, Limits limits)
-    : session_(std::move(session)), limits_(std::move(limits)), dialogue_(spec_of(limits_)) {}
-
-ShellDialogue::~ShellDialogue() {
-    end();
-}
-
-void ShellDialogue::end() {
-    is_over_ = true;
-    if (const auto channel = std::exchange(channel_, nullptr))
-        session_->retire(channel);
-}
+    : Conversation(std::move(session), std::move(limits)), dialogue_(spec_of(limits_)) {}
 
 void ShellDialogue::close() {
     is_over_ = true;
@@ -61,6 +51,8 @@ bool ShellDialogue::is_usable() {
 
 LinkError ShellDialogue::refused(const std::string& what) const {
     const std::string said = session_->complaint();
+    if (auto full = no_line_in(session_->where(), said))
+        return std::move(*full);
     return {LinkError::Kind::refused, session_->where() + ": no shell: " + what +
                                           (said.empty() ? "" : " (" + said + ")") +
                                           "; check what the account is allowed, and [reach] in the "
@@ -72,21 +64,6 @@ ShellDialogue::ask(std::shared_ptr<ShellDialogue> self, ApprovedQuery query) {
     if (self->is_asking_)
         co_return tl::unexpected(LinkError{
             LinkError::Kind::misuse, self->session_->where() + ": two queries at once in a shell"});
-    // A cancelled coroutine leaves by its destruction: what it had asked may still be answered.
-    struct Turn {
-        explicit Turn(ShellDialogue& of) : dialogue(of) { dialogue.is_asking_ = true; }
-        ~Turn() {
-            dialogue.is_asking_ = false;
-            if (!is_whole || dialogue.is_over_)
-                dialogue.end();
-            else
-                dialogue.channel_->rest(true);
-        }
-        Turn(const Turn&) = delete;
-        Turn& operator=(const Turn&) = delete;
-        ShellDialogue& dialogue;
-        bool is_whole = false;
-    };
     Turn turn(*self);
     const auto deadline = std::chrono::steady_clock::now() + self->limits_.timeout;
     if (!self->channel_) {
@@ -99,13 +76,16 @@ ShellDialogue::ask(std::shared_ptr<ShellDialogue> self, ApprovedQuery query) {
     auto remark = co_await self->converse(std::move(line), deadline);
     if (!remark)
         co_return tl::unexpected(std::move(remark.error()));
-    turn.is_whole = remark->empty();
+    const bool is_whole = remark->empty();
+    turn.was_whole(is_whole);
     Answer answer;
     answer.bytes = self->dialogue_.answer();
-    answer.ended = turn.is_whole;
-    if (turn.is_whole)
-        answer.exit_status = 0;
+    answer.ended = is_whole;
     answer.remark = std::move(*remark);
+    if (is_whole) {
+        answer.remark = refused_shell_answer(self->session_->refusals(), answer.bytes);
+        answer.exit_status = answer.remark.empty() ? 0 : 1;
+    }
     co_return answer;
 }
 

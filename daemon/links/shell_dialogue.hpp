@@ -1,26 +1,22 @@
 #pragma once
 
-#include "session.hpp"
+#include "conversation.hpp"
 
 #include <slotwitness/shell/dialogue.hpp>
 
 namespace slotwitness::links {
 
 /// One login shell on a terminal, over a channel of its own: opened with the first query, kept for
-/// those that follow. After whatever is odd or late it is closed, so that a late answer can never
-/// be taken for that of a later query. One query at a time.
-class ShellDialogue {
+/// those that follow.
+class ShellDialogue : private Conversation {
   public:
     /// `session` is serving; `limits` have what the guard lets into a shell.
     ShellDialogue(std::shared_ptr<Session> session, Limits limits);
-    ~ShellDialogue();
-    ShellDialogue(const ShellDialogue&) = delete;
-    ShellDialogue& operator=(const ShellDialogue&) = delete;
 
     /// Another query may be asked in it: nothing came unasked since the last one.
     [[nodiscard]] bool is_usable();
     /// The answer's bytes are without echo and prompt. A shell tells no exit status: that of a
-    /// whole answer is 0.
+    /// whole answer is 0, and 1 where it is a refusal by the profile's words.
     [[nodiscard]] static boost::asio::awaitable<tl::expected<Answer, LinkError>>
     ask(std::shared_ptr<ShellDialogue> self, ApprovedQuery query);
     void close();
@@ -35,14 +31,8 @@ class ShellDialogue {
     /// Why nothing more can come; empty if it can.
     [[nodiscard]] std::string why_over(bool due) const;
     [[nodiscard]] LinkError refused(const std::string& what) const;
-    void end();
 
-    std::shared_ptr<Session> session_;
-    Limits limits_;
-    std::shared_ptr<Channel> channel_; ///< null until opened, and when over
     shell::Dialogue dialogue_;
-    bool is_asking_ = false;
-    bool is_over_ = false;
 };
 
 } // namespace slotwitness::links

@@ -20,12 +20,79 @@ asio::awaitable<tl::expected<Answer, LinkError>> fail(LinkError error) {
     co_return tl::unexpected(std::move(error));
 }
 
+/// One wish for a session, at the addresses in turn. It outlives the link, which may go meanwhile.
+struct Attempt {
+    Target target;
+    std::shared_ptr<Bastion> through;
+    std::size_t first = 0; ///< of the addresses: where to begin
+    std::shared_ptr<Session> session;
+    bool is_given_up = false;
+
+    [[nodiscard]] std::size_t addresses() const { return 1 + target.also_at.size(); }
+    [[nodiscard]] Target at(std::size_t place) const {
+        Target one = target;
+        if (place > 0)
+            one.host = target.also_at[place - 1];
+        return one;
+    }
+    void begin(const asio::any_io_executor& executor, std::size_t place) {
+        session = std::make_shared<Session>(executor, place_of(at(place)) + ways_of(through),
+                                            target.keep_alive);
+    }
+};
+
+/// Whether another address of the chassis may do better. Who is refused here is refused there, and
+/// a host key that is not known is for people to see.
+bool may_go_on(LinkError::Kind kind) {
+    switch (kind) {
+    case Kind::unreachable:
+    case Kind::session_lost:
+    case Kind::timed_out:
+    case Kind::no_line:
+        return true;
+    case Kind::host_key:
+    case Kind::own_files:
+    case Kind::bastion:
+    case Kind::credential:
+    case Kind::locked:
+    case Kind::aaa:
+    case Kind::refused:
+    case Kind::misuse:
+        return false;
+    }
+    return false;
+}
+
+asio::awaitable<tl::expected<void, LinkError>> connect_in_turn(asio::any_io_executor executor,
+                                                               std::shared_ptr<Attempt> attempt) {
+    std::string before;
+    for (std::size_t tried = 1;; ++tried) {
+        auto result =
+            co_await establish(attempt->session, attempt->at(attempt->first), attempt->through);
+        if (result) {
+            co_return result;
+        }
+        LinkError error = result.error();
+        const bool is_last = tried == attempt->addresses();
+        if (attempt->is_given_up || is_last || !may_go_on(error.kind)) {
+            error.text.insert(0, before);
+            co_return tl::unexpected(std::move(error));
+        }
+        before += error.text + "; and then ";
+        attempt->first = (attempt->first + 1) % attempt->addresses();
+        attempt->begin(executor, attempt->first);
+    }
+}
+
 class SshLink final : public Link {
   public:
     SshLink(asio::any_io_executor executor, Target target, Limits limits,
             std::shared_ptr<Bastion> through)
-        : executor_(std::move(executor)), target_(std::move(target)), limits_(limits),
-          through_(std::move(through)), where_(place_of(target_) + ways_of(through_)) {}
+        : executor_(std::move(executor)), limits_(std::move(limits)),
+          attempt_(std::make_shared<Attempt>()) {
+        attempt_->target = std::move(target);
+        attempt_->through = std::move(through);
+    }
     ~SshLink() override { SshLink::close(); }
     SshLink(const SshLink&) = delete;
     SshLink& operator=(const SshLink&) = delete;
@@ -33,44 +100,52 @@ class SshLink final : public Link {
     // These are no coroutines themselves: what waits holds the session, not the link, which may go.
     asio::awaitable<tl::expected<void, LinkError>> connect() override {
         // Before the old session goes, so that the bastion's need not go with it.
-        auto use = through_ ? through_->use() : nullptr;
+        const auto& through = attempt_->through;
+        auto use = through ? through->use() : nullptr;
         close();
         use_of_way_ = std::move(use);
-        session_ = std::make_shared<Session>(executor_, where_, target_.keep_alive);
-        return establish(session_, target_, through_);
+        // It begins where the last one came to: that address answered, or is next in turn.
+        auto next = std::make_shared<Attempt>(*attempt_);
+        next->is_given_up = false;
+        attempt_ = std::move(next);
+        attempt_->begin(executor_, attempt_->first);
+        return connect_in_turn(executor_, attempt_);
     }
 
-    bool connected() const override { return session_ && session_->serving(); }
+    bool connected() const override { return session() && session()->serving(); }
 
-    std::optional<Agreed> agreed() const override {
-        return session_ ? session_->agreed() : std::nullopt;
+    std::optional<Reached> reached() const override {
+        if (!session() || !session()->agreed()) {
+            return std::nullopt;
+        }
+        return Reached{session()->where(), session()->host_key(), *session()->agreed()};
     }
 
     asio::awaitable<tl::expected<Answer, LinkError>> ask(ApprovedQuery query) override {
-        if (!session_) {
-            return fail({Kind::misuse, where_ + ": asked before connecting"});
+        if (!session()) {
+            return fail({Kind::misuse, place_of(attempt_->target) + ": asked before connecting"});
         }
-        if (!session_->alive()) {
-            return fail(session_->why());
+        if (!session()->alive()) {
+            return fail(session()->why());
         }
-        if (!session_->serving()) {
-            return fail({Kind::misuse, where_ + ": asked while connecting"});
+        if (!session()->serving()) {
+            return fail({Kind::misuse, session()->where() + ": asked while connecting"});
         }
         switch (limits_.by) {
         case profiles::Reach::By::command:
             break;
         case profiles::Reach::By::netconf:
             if (!netconf_ || !netconf_->is_usable()) {
-                netconf_ = std::make_shared<NetconfDialogue>(session_, limits_);
+                netconf_ = std::make_shared<NetconfDialogue>(session(), limits_);
             }
             return NetconfDialogue::get(netconf_, std::move(query));
         case profiles::Reach::By::shell:
             if (!shell_ || !shell_->is_usable()) {
-                shell_ = std::make_shared<ShellDialogue>(session_, limits_);
+                shell_ = std::make_shared<ShellDialogue>(session(), limits_);
             }
             return ShellDialogue::ask(shell_, std::move(query));
         }
-        return exec(session_, std::move(query), limits_);
+        return exec(session(), std::move(query), limits_);
     }
 
     void close() override {
@@ -82,26 +157,26 @@ class SshLink final : public Link {
             shell_->close();
             shell_.reset();
         }
-        if (session_) {
-            session_->end({Kind::session_lost, where_ + ": closed by us"});
+        attempt_->is_given_up = true;
+        if (session()) {
+            session()->end({Kind::session_lost, session()->where() + ": closed by us"});
         }
         use_of_way_.reset();
     }
 
     void forgive() override {
-        if (through_) {
-            through_->forgive();
+        if (attempt_->through) {
+            attempt_->through->forgive();
         }
     }
 
   private:
+    [[nodiscard]] const std::shared_ptr<Session>& session() const { return attempt_->session; }
+
     asio::any_io_executor executor_;
-    Target target_;
     Limits limits_;
-    std::shared_ptr<Bastion> through_;
-    std::string where_;
     Bastion::Use use_of_way_;
-    std::shared_ptr<Session> session_;
+    std::shared_ptr<Attempt> attempt_; ///< the newest; never null
     std::shared_ptr<NetconfDialogue> netconf_;
     std::shared_ptr<ShellDialogue> shell_;
 };
@@ -120,6 +195,12 @@ std::string_view to_word(LinkError::Kind kind) {
         return "own-files";
     case Kind::credential:
         return "credential";
+    case Kind::locked:
+        return "account-locked";
+    case Kind::aaa:
+        return "aaa-unreachable";
+    case Kind::no_line:
+        return "no-free-line";
     case Kind::session_lost:
         return "session-lost";
     case Kind::timed_out:
@@ -130,6 +211,10 @@ std::string_view to_word(LinkError::Kind kind) {
         return "misuse";
     }
     return "misuse";
+}
+
+bool is_for_people(LinkError::Kind kind) {
+    return kind == Kind::credential || kind == Kind::locked || kind == Kind::bastion;
 }
 
 std::unique_ptr<Link> make_ssh_link(asio::any_io_executor executor, Target target, Limits limits,

@@ -20,11 +20,14 @@ ExitCode exit_code(links::LinkError::Kind kind) {
     case links::LinkError::Kind::own_files:
     case links::LinkError::Kind::bastion:
     case links::LinkError::Kind::credential:
+    case links::LinkError::Kind::locked:
     case links::LinkError::Kind::refused:
         return exit_no_permission;
     case links::LinkError::Kind::unreachable:
     case links::LinkError::Kind::session_lost:
     case links::LinkError::Kind::timed_out:
+    case links::LinkError::Kind::aaa:
+    case links::LinkError::Kind::no_line:
         return exit_not_seen;
     case links::LinkError::Kind::misuse:
         return exit_defect;
@@ -47,7 +50,7 @@ ask_in_turn(boost::asio::any_io_executor executor, const desk::ChassisSettings& 
         link->close();
         co_return connected;
     }
-    asker.connected(link->agreed());
+    asker.connected(link->reached());
     const links::Guard guard(*settings.profile);
     for (const profiles::Asking& asking : askings) {
         const std::string key = asking.key();

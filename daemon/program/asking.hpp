@@ -23,7 +23,7 @@ class Asker {
   public:
     virtual ~Asker() = default;
     /// The session is there; what it uses, where that can be told.
-    virtual void connected(const std::optional<links::Agreed>&) {}
+    virtual void connected(const std::optional<links::Reached>&) {}
     /// Nothing of the query has left yet.
     virtual void asking(const std::string& key) = 0;
     virtual void answered(const std::string& key, const links::Answer& answer) = 0;

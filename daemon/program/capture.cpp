@@ -31,6 +31,10 @@ class Recorder final : public Asker {
         begun_ = clock_.now();
     }
 
+    void connected(const std::optional<links::Reached>& reached) override {
+        if (reached)
+            session_ = witness::Event{clock_.now(), desk::opened(*reached, "")};
+    }
     void asking(const std::string&) override { asked_ = clock_.now_at_the_latest(); }
     void answered(const std::string& key, const links::Answer& answer) override {
         looks_.push_back({key, asked_, clock_.now(), answer});
@@ -55,6 +59,8 @@ class Recorder final : public Asker {
         pack::Contents contents{
             settings_.name, settings_.profile->family, settings_.profile->text, {}, {}};
         contents.events.push_back({begun_, started_});
+        if (session_)
+            contents.events.push_back(*session_);
         witness::RoundStarted round{1, {}};
         for (const Look& look : looks_)
             round.askings.push_back(look.key);
@@ -138,6 +144,7 @@ class Recorder final : public Asker {
     desk::MachineClock clock_;
     units::Instant begun_;
     units::Instant asked_;
+    std::optional<witness::Event> session_;
     std::vector<Look> looks_;
     std::vector<state::Row> rows_;
     nlohmann::json told_ = nlohmann::json::object();

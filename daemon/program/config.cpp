@@ -118,13 +118,17 @@ class ConfigReader {
             fields.wrong("name", settings.name, "at most 64 letters, digits, '-', '_', '.'",
                          "Rename it.");
         settings.target = read_target(fields, problems_, folder_);
+        settings.target.also_at = read_also_at(fields, settings.target.host);
         settings.through = read_way(fields, bastions_);
+        settings.in_band = fields.truth("in-band").value_or(false);
         settings.risk_group = fields.text("risk-group").value_or("");
         settings.serial = fields.text("serial");
         if (settings.serial && settings.serial->empty())
             fields.wrong("serial", "", "the serial of the chassis",
                          "Write it, or leave the key out: then no serial is checked.");
         settings.profile = profile(fields);
+        if (settings.profile)
+            settings.target.refusals = settings.profile->refusals;
         settings.allow_unproven = fields.texts("allow-unproven");
         if (const toml::table* pace = fields.table("pace"))
             read_pace(*pace, settings.pace);

@@ -41,6 +41,13 @@ bool is_fingerprint(std::string_view text) {
 void read_credentials(keys::Fields& fields, const std::filesystem::path& folder,
                       links::Target& target) {
     target.key_file = secret_path(fields, "key", folder);
+    target.agent = beside(folder, fields.text("agent").value_or(""));
+    if (!target.agent.empty() && target.key_file.empty())
+        fields.wrong("agent", target.agent, "a key: the public half of the one that it holds",
+                     "Write key = \"watcher_ed25519.pub\".");
+    if (!target.agent.empty() && fields.source().contains("key-passphrase"))
+        fields.wrong("key-passphrase", "a file", "no passphrase beside an agent",
+                     "The agent has the key open already: leave it out.");
     target.passphrase_file = secret_path(fields, "key-passphrase", folder);
     target.password_file = secret_path(fields, "password", folder);
     if (!fields.source().contains("key") && !fields.source().contains("password"))
@@ -117,6 +124,20 @@ links::Target read_target(keys::Fields& fields, keys::Problems& problems,
     if (const toml::table* table = fields.table("algorithms"))
         target.algorithms = read_algorithms(*table, problems);
     return target;
+}
+
+std::vector<std::string> read_also_at(keys::Fields& chassis, const std::string& address) {
+    constexpr std::size_t most_addresses = 4;
+    std::vector<std::string> addresses = chassis.texts("also-at");
+    if (addresses.size() >= most_addresses)
+        chassis.wrong("also-at", std::to_string(addresses.size()) + " addresses",
+                      "at most " + std::to_string(most_addresses - 1),
+                      "Name one for each controller: a dead one takes its time-out.");
+    for (auto each = addresses.begin(); each != addresses.end(); ++each)
+        if (each->empty() || *each == address || std::find(addresses.begin(), each, *each) != each)
+            chassis.wrong("also-at", *each, "each address of the chassis once",
+                          "Write those of its other controllers; the first one is address.");
+    return addresses;
 }
 
 BastionBook read_bastions(keys::Fields& root, keys::Problems& problems,

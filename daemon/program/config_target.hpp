@@ -18,6 +18,10 @@ namespace slotwitness::program {
 [[nodiscard]] links::Target read_target(keys::Fields& fields, keys::Problems& problems,
                                         const std::filesystem::path& folder);
 
+/// Further addresses of a chassis: `also-at`, which may be left out.
+[[nodiscard]] std::vector<std::string> read_also_at(keys::Fields& chassis,
+                                                    const std::string& address);
+
 /// The jump hosts, by name: every `[[bastion]]`.
 using BastionBook = std::map<std::string, links::Target>;
 [[nodiscard]] BastionBook read_bastions(keys::Fields& root, keys::Problems& problems,

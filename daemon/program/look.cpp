@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <iostream>
+#include <utility>
 
 namespace slotwitness::program {
 
@@ -37,11 +38,12 @@ class Look final : public Asker {
         code_ = exit_bad_data;
     }
 
-    void connected(const std::optional<links::Agreed>& agreed) override {
-        if (!agreed)
+    void connected(const std::optional<links::Reached>& reached) override {
+        if (!reached)
             return;
+        told_["address"] = reached->address;
         std::string names;
-        for (const std::string& name : agreed->weak()) {
+        for (const std::string& name : reached->agreed.weak()) {
             names += (names.empty() ? "" : ", ") + name;
             told_["weak_algorithms"].push_back(name);
         }
@@ -71,6 +73,12 @@ class Look final : public Asker {
         std::cerr << settings_.name << ": " << error.text << '\n';
         code_ = exit_code(error.kind);
         told_["error"] = error.text;
+        told_["reason"] = to_word(error.kind);
+        if (is_for_people(error.kind))
+            std::cerr << settings_.name
+                      << ": this was one attempt; the device counts them, so mend it before the "
+                         "next one. A daemon that met the same has halted: it tries no more until "
+                         "an engineer says so\n";
     }
 
     void finish() {
@@ -92,27 +100,42 @@ class Look final : public Asker {
     int code_ = exit_pass;
 };
 
-/// What a person compares at the device. Nothing is accepted, and nothing else is asked.
+/// What a person compares at the device: of each of its addresses. Nothing is accepted, and nothing
+/// else is asked.
 int show_host_keys(const desk::ChassisSettings& settings, bool json, nlohmann::json& told) {
-    const auto keys = host_keys_of(settings);
-    if (!keys) {
-        std::cerr << settings.name << ": " << keys.error().text << '\n';
-        told["error"] = keys.error().text;
-        return exit_code(keys.error().kind);
+    int code = exit_pass;
+    bool has_begun = false;
+    std::vector<std::string> addresses{settings.target.host};
+    addresses.insert(addresses.end(), settings.target.also_at.begin(),
+                     settings.target.also_at.end());
+    desk::ChassisSettings one = settings;
+    for (const std::string& address : addresses) {
+        one.target.host = address;
+        const auto keys = host_keys_of(one);
+        if (!keys) {
+            std::cerr << settings.name << ": " << keys.error().text << '\n';
+            told["error"] = keys.error().text;
+            code = std::max<int>(code, exit_code(keys.error().kind));
+            continue;
+        }
+        if (!json && !std::exchange(has_begun, true))
+            std::cout << settings.name
+                      << " shows these host keys. Compare them at the device itself, not over this "
+                         "path; nothing was accepted.\n";
+        for (const links::HostKey& key : *keys) {
+            if (!json)
+                std::cout << "  "
+                          << key.as_listed(addresses.size() == 1 ? settings.name
+                                                                 : settings.name + " " + address)
+                          << '\n';
+            told["host_keys"].push_back({{"address", address},
+                                         {"type", key.type},
+                                         {"bits", key.bits},
+                                         {"fingerprint", key.fingerprint},
+                                         {"key", key.base64}});
+        }
     }
-    if (!json)
-        std::cout << settings.name
-                  << " shows these host keys. Compare them at the device itself, not over this "
-                     "path; nothing was accepted.\n";
-    for (const links::HostKey& key : *keys) {
-        if (!json)
-            std::cout << "  " << key.as_listed(settings.name) << '\n';
-        told["host_keys"].push_back({{"type", key.type},
-                                     {"bits", key.bits},
-                                     {"fingerprint", key.fingerprint},
-                                     {"key", key.base64}});
-    }
-    return exit_pass;
+    return code;
 }
 
 } // namespace

@@ -81,7 +81,14 @@ bool is_another(const Work& work, const Look& look) {
 Findings of_chassis(const Work& work, const Look& look) {
     if (is_another(work, look))
         return {of_serial(work, look)};
-    return {of_serial(work, look), of_software(work, look)};
+    Findings findings{of_serial(work, look), of_software(work, look)};
+    if (work.chassis.in_band)
+        findings.push_back(
+            {Weight::advice, "way",
+             "leads through the fabric of the chassis itself, as configured: "
+             "the work may end the router session and all that is seen",
+             "Reach it over its management port instead; else have its console at hand."});
+    return findings;
 }
 
 } // namespace slotwitness::ready

@@ -21,6 +21,11 @@ std::string remedy_for(witness::NoAnswer why) {
     case witness::NoAnswer::credential:
     case witness::NoAnswer::wrong_chassis:
         return "Mend known-hosts, user or key of this chassis in the configuration.";
+    case witness::NoAnswer::locked:
+        return "Have the account unlocked, once it is known who locked it and why.";
+    case witness::NoAnswer::aaa:
+        return "Restore the way from the device to the server that decides about accounts.";
+    case witness::NoAnswer::no_line:
     case witness::NoAnswer::refused:
         return "See on the device how many sessions and channels this account may have at once.";
     case witness::NoAnswer::guarded:

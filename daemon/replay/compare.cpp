@@ -33,6 +33,10 @@ bool same(const BaselineFixed& left, const BaselineFixed& right) {
     return left == right;
 }
 
+bool same(const SwitchedOver& left, const SwitchedOver& right) {
+    return left == right;
+}
+
 bool same(ProcedureFinding left, const ProcedureFinding& right) {
     left.text = right.text;
     return left == right;
@@ -94,6 +98,8 @@ std::string told(const Finding& finding) {
                 return "handback of procedure " + what.procedure;
             else if constexpr (std::is_same_v<Type, ProcedureRefused>)
                 return "procedure " + what.procedure + " refused something";
+            else if constexpr (std::is_same_v<Type, SwitchedOver>)
+                return "switchover from " + what.from + " to " + what.to;
             else if constexpr (std::is_same_v<Type, BaselineFixed>)
                 return "baseline fixed by round " + std::to_string(what.round);
             else

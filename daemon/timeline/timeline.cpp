@@ -270,6 +270,10 @@ void Timeline::find(Instant at, const ProcedureFinding& finding) {
         tracks_.end(track);
 }
 
+void Timeline::find(Instant at, const SwitchedOver& finding) {
+    mark({at, "switchover to " + finding.to, "", "", "", ""});
+}
+
 void Timeline::find(Instant, const CoolingFinding& finding) {
     if (!finding.began)
         return;

@@ -105,6 +105,7 @@ class Timeline {
     void find(Instant at, const witness::GateFinding& finding);
     void find(Instant at, const witness::ProcedureFinding& finding);
     void find(Instant at, const witness::CoolingFinding& finding);
+    void find(Instant at, const witness::SwitchedOver& finding);
     template <class Other>
     void find(Instant, const Other&) {}
 

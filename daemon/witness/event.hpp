@@ -54,6 +54,17 @@ struct RunStarted {
     std::optional<RoundStarted> cut;
 };
 
+/// A session to the chassis stands: where, and what both sides agreed upon (names of RFC 4250 and
+/// its successors).
+struct SessionOpened {
+    std::string address;  ///< "192.0.2.7:22", with the bastions on the way
+    std::string host_key; ///< that it showed: "SHA256:…"
+    std::string serial;   ///< of the chassis, as it told it right after; empty: it was not asked
+    std::string key_exchange, signature, cipher_to, cipher_from, mac_to, mac_from;
+    std::vector<std::string> weak; ///< those of them that nobody should use today
+    friend bool operator==(const SessionOpened&, const SessionOpened&) = default;
+};
+
 /// How the transport ended an answer.
 struct Ending {
     bool ended = false;             ///< EOF seen
@@ -83,6 +94,9 @@ enum class NoAnswer {
     unreachable,   ///< address, route, refused connection
     host_key,      ///< unknown or changed host key
     credential,    ///< the device refused the key
+    locked,        ///< the device says that the account is locked
+    aaa,           ///< the device does not reach who decides about accounts
+    no_line,       ///< all sessions that the device grants are in use
     wrong_chassis, ///< another serial than configured
     session_lost,  ///< the router session dropped
     timed_out,
@@ -134,7 +148,7 @@ struct Event {
     std::variant<RunStarted, RoundStarted, Answered, Failed, GateOpened, GateClosed, BaselineWanted,
                  Tick, ProcedureOpened, StepReleased, StepConfirmed, StepUnconfirmed,
                  StepTriedAgain, StepForced, StopAnswered, DifferenceWaived, BackOutBegun,
-                 ShiftTaken, ForecastMade, ProcedureClosed, ChassisNamed>
+                 ShiftTaken, ForecastMade, ProcedureClosed, ChassisNamed, SessionOpened>
         what;
 };
 

@@ -79,8 +79,19 @@ struct BaselineFixed {
     friend bool operator==(const BaselineFixed&, const BaselineFixed&) = default;
 };
 
-using Finding = std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
-                             ProcedureFinding, StepFinding, RuleFinding, CoolingFinding,
-                             HandbackFinding, ProcedureRefused, ChassisFinding, PartFinding>;
+/// Another controller is in charge than before, by the device's own listing, or another address of
+/// the chassis answers: within one run of the daemon.
+struct SwitchedOver {
+    enum class Of { controller, address };
+    Of of = Of::controller;
+    std::string from, to;
+    friend bool operator==(const SwitchedOver&, const SwitchedOver&) = default;
+};
+[[nodiscard]] std::string_view to_word(SwitchedOver::Of value);
+
+using Finding =
+    std::variant<GateFinding, RoundMissed, GateRefused, InventoryFixed, BaselineFixed,
+                 ProcedureFinding, StepFinding, RuleFinding, CoolingFinding, HandbackFinding,
+                 ProcedureRefused, ChassisFinding, PartFinding, SwitchedOver>;
 
 } // namespace slotwitness::witness

@@ -103,6 +103,7 @@ struct ProcedureOpened {
     bool right_chassis = false; ///< no technician's step is released before it is known that they
                                 ///< stand at this one
     Duration undo{0}; ///< for so long a confirmation can be taken back, and the next step waits
+    std::vector<std::string> warnings{}; ///< about the way of watching, each a sentence
     friend bool operator==(const ProcedureOpened&, const ProcedureOpened&) = default;
 };
 

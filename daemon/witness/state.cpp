@@ -69,6 +69,8 @@ void State::happen(Instant at, const RunStarted& event) {
                      : std::nullopt;
     listed_.clear();
     serial_.reset();
+    leading_.clear();
+    address_.clear();
     inventory_.state(event.inventory);
     peak_load_ = event.peak_load;
     for (auto& [id, gate] : gates_)
@@ -91,6 +93,7 @@ void State::happen(Instant at, const Answered& event) {
     if (expects(round_, event.round, event.asking)) {
         learn(event);
         learn_serial(event);
+        learn_leading(event);
     }
     report(event.round, event.asking, {event.asked, at, heard_from(event)});
 }

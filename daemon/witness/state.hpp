@@ -67,6 +67,7 @@ class State {
     void happen(Instant at, const ForecastMade& event);
     void happen(Instant at, const ProcedureClosed& event);
     void happen(Instant at, const ChassisNamed& event);
+    void happen(Instant at, const SessionOpened& event);
     template <class Act>
     void act(Instant at, const std::string& procedure, const Act& event);
 
@@ -75,6 +76,7 @@ class State {
     void report(RoundNumber round, const std::string& asking, Report report);
     void learn(const Answered& answer);
     void learn_serial(const Answered& answer);
+    void learn_leading(const Answered& answer);
     /// The reports to these queries that the round has so far.
     struct Gathered {
         std::vector<Heard> heard;
@@ -120,6 +122,9 @@ class State {
         listed_; ///< by the newest whole answers of this run
     std::optional<std::string>
         serial_; ///< of the chassis, by the newest whole answer that tells it
+    std::string
+        leading_; ///< controllers in charge, by the newest answer of this run that names any
+    std::string address_; ///< that answered last in this run
     std::optional<Round> round_;
     std::optional<Round> cut_;                 ///< as the beginning of the run told it
     std::shared_ptr<const Baseline> baseline_; ///< null: there is none

@@ -20,7 +20,8 @@ namespace slotwitness::witness {
 /// 3: read-back codes; no technician's step is released before the right chassis is known; what was
 /// lost while nothing could be recorded; sensors that do not tell while the cooling clock runs; the
 /// handback: a procedure is done only once nothing differs that was not meant to.
-/// 5: the turn-back time by one rehearsed figure; sensors' limits as the device states them.
+/// 5: the turn-back time by one rehearsed figure; sensors' limits as the device states them;
+/// switchovers are told.
 inline constexpr int semantics_version = 5;
 
 struct Baseline; ///< in baseline.hpp

@@ -11,6 +11,12 @@ std::string_view to_word(NoAnswer value) {
         return "host_key";
     case NoAnswer::credential:
         return "credential";
+    case NoAnswer::locked:
+        return "account_locked";
+    case NoAnswer::aaa:
+        return "aaa_unreachable";
+    case NoAnswer::no_line:
+        return "no_free_line";
     case NoAnswer::wrong_chassis:
         return "wrong_chassis";
     case NoAnswer::session_lost:
@@ -25,6 +31,16 @@ std::string_view to_word(NoAnswer value) {
         return "internal";
     }
     return "internal";
+}
+
+std::string_view to_word(SwitchedOver::Of value) {
+    switch (value) {
+    case SwitchedOver::Of::controller:
+        return "controller";
+    case SwitchedOver::Of::address:
+        return "address";
+    }
+    return "controller";
 }
 
 std::string_view to_word(Verdict value) {

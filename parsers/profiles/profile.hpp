@@ -1,5 +1,7 @@
 #pragma once
 
+#include "refusals.hpp"
+
 #include <slotwitness/abnf/grammar.hpp>
 #include <slotwitness/keys/file.hpp>
 #include <slotwitness/layouts/free_text.hpp>
@@ -127,6 +129,7 @@ using Face = std::vector<std::vector<std::string>>;
 struct Profile {
     std::string family;
     Reach reach;
+    Refusals refusals;
     std::shared_ptr<const abnf::Grammar>
         grammar; ///< the rules of free text, footers and log lines; or null
     Terminal terminal;

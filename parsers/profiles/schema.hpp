@@ -30,6 +30,8 @@ inline constexpr std::string_view word_alphabet =
 /// [reach]; `profile` has its grammar and its terminal.
 [[nodiscard]] Reach read_reach(const toml::table& table, const Profile& profile,
                                Problems& problems);
+/// [refusals]
+[[nodiscard]] Refusals read_refusals(const toml::table& table, Problems& problems);
 /// [grammar]
 [[nodiscard]] std::shared_ptr<const abnf::Grammar> read_grammar(const toml::table& table,
                                                                 Problems& problems);

@@ -130,6 +130,8 @@ void read_document(const toml::table& document, Profile& profile, Problems& prob
         profile.terminal = read_terminal(*table, profile, problems);
     if (const auto* table = root.table("reach"))
         profile.reach = read_reach(*table, profile, problems);
+    if (const auto* table = root.table("refusals"))
+        profile.refusals = read_refusals(*table, problems);
     if (const auto* table = root.table("words"))
         each_table(*table, "words", problems, [&](const std::string& id, const toml::table& words) {
             profile.words[id] = read_words(words, "[words." + id + "]", problems);

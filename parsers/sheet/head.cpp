@@ -4,8 +4,10 @@
 namespace slotwitness::sheet {
 
 Markup head(const procedures::FilledProcedure& filled, const SheetFacts& facts) {
-    const Markup what = element("h1", "", filled.procedure.title) +
-                        element("p", "", "Run sheet, " + filled.procedure.family);
+    Markup what = element("h1", "", filled.procedure.title) +
+                  element("p", "", "Run sheet, " + filled.procedure.family);
+    for (const std::string& warning : facts.warnings)
+        what += element("p", "", element("strong", "", warning));
     const Markup where = blank("Chassis", facts.chassis) +
                          blank("Last characters of its serial, read from the rack", "");
     const Markup who = blank("Ticket", facts.ticket) + blank("Window", facts.window) +

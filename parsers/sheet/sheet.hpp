@@ -43,6 +43,8 @@ struct SheetFacts {
     std::map<std::string, std::string> codes{};
     /// What is accepted as it is before the work, each in a line: "sensor inlet: it is broken".
     std::vector<std::string> accepted{};
+    /// About the way of watching, each a sentence.
+    std::vector<std::string> warnings{};
 };
 
 /// A whole HTML document without script and external resource, to be printed on A4. All that is

@@ -38,6 +38,9 @@ TEST_F(chassis, lists_each_with_its_session) {
                             {"session_text", ""},
                             {"session_reason", ""},
                             {"serial", "QN4417A"},
+                            {"in_band", false},
+                            {"reached", nullptr},
+                            {"switchover", nullptr},
                             {"last_answer", "2026-11-25T07:59:59.000Z"},
                             {"valid_until", "2026-11-25T08:00:20.000Z"},
                             {"gates_pending", 1}}));

@@ -12,6 +12,7 @@ namespace {
 using testing::HasSubstr;
 using twins::BenchDesk;
 using twins::Folder;
+using twins::tell_chassis;
 using twins::tell_planes;
 using units::Duration;
 
@@ -162,6 +163,24 @@ TEST_F(LiveDeskTest, another_chassis_at_the_address_is_refused_and_no_gate_passe
     EXPECT_THAT(view->session_text, HasSubstr("QC0000001"));
 }
 
+// The other controller's address may lead to another chassis altogether.
+TEST_F(LiveDeskTest, the_serial_is_read_at_each_connect_and_another_one_than_before_is_refused) {
+    BenchDesk bench(journal);
+    bench.begin();
+    const auto gate = bench.open("plane 1 down within 60 min");
+    ASSERT_TRUE(gate);
+    const auto view = [&] { return *bench.desk().chassis("edge-7"); };
+    bench.advance_until(pace, [&] { return view().last_answer.has_value(); });
+    const std::string serial = view().serial.value_or("");
+    bench.device->answer("tell chassis", tell_chassis("QC0000009"));
+    bench.device->drop_sessions();
+    bench.advance_until(Duration(60'000), [&] { return view().session == Session::refused; });
+    EXPECT_EQ(view().session_reason, "wrong-chassis");
+    EXPECT_THAT(view().session_text, HasSubstr("QC0000009, expected " + serial));
+    bench.device->answer("tell chassis", tell_chassis(serial));
+    bench.advance_until(Duration(60'000), [&] { return view().session == Session::connected; });
+}
+
 // Many devices lock an account after a few refusals (common practice, no source).
 TEST_F(LiveDeskTest, a_refused_credential_is_not_tried_again_until_a_person_asks_for_it) {
     BenchDesk bench(journal);
@@ -197,6 +216,69 @@ TEST_F(LiveDeskTest, a_refused_credential_is_not_tried_again_until_a_person_asks
     EXPECT_EQ(bench.device->connects(), 3U) << "a session that lasts is left alone";
     EXPECT_EQ(bench.desk().connect_again("edge-9", "the test").error().kind,
               Refusal::Kind::no_such_chassis);
+}
+
+TEST_F(LiveDeskTest, a_locked_account_is_not_tried_again_and_a_full_device_is) {
+    BenchDesk bench(journal);
+    using Kind = links::LinkError::Kind;
+    bench.device->hold_connects(); // until there is a gate whose looks fail
+    for (const auto& [kind, text] :
+         {std::pair{Kind::no_line, "all lines are in use"}, std::pair{Kind::aaa, "nobody decides"},
+          std::pair{Kind::locked, "the account is locked"}})
+        bench.device->connect_once(tl::unexpected(links::LinkError{kind, text}));
+    bench.begin();
+    ASSERT_TRUE(bench.open("plane 3 up within 60 min"));
+    bench.device->release_connects();
+    std::vector<witness::NoAnswer> reasons;
+    const auto is_locked = [&] {
+        reasons.clear();
+        for (const Recorded& recorded : bench.published())
+            if (const auto* failed = std::get_if<witness::Failed>(&recorded.event.what))
+                if (reasons.empty() || reasons.back() != failed->why)
+                    reasons.push_back(failed->why);
+        return !reasons.empty() && reasons.back() == witness::NoAnswer::locked;
+    };
+    bench.advance_until(Duration(60'000), is_locked);
+    EXPECT_THAT(reasons, testing::ElementsAre(witness::NoAnswer::no_line, witness::NoAnswer::aaa,
+                                              witness::NoAnswer::locked));
+    const std::size_t failed = bench.looks();
+    bench.advance_until(Duration(60'000), [&] { return bench.looks() >= failed + 5; });
+    EXPECT_EQ(bench.device->connects(), 3U) << "an attempt more may do harm";
+    const auto view = bench.desk().chassis("edge-7");
+    EXPECT_EQ(view->session, Session::halted);
+    EXPECT_EQ(view->session_reason, "account-locked");
+    EXPECT_THAT(view->session_text, HasSubstr("POST /v1/chassis/edge-7/session"));
+}
+
+TEST_F(LiveDeskTest, where_a_session_leads_and_what_it_uses_is_recorded_and_another_address_told) {
+    BenchDesk bench(journal);
+    links::Reached reached{"192.0.2.7:22", "SHA256:first", {}};
+    reached.agreed.cipher_to = reached.agreed.cipher_from = "aes256-cbc";
+    bench.device->reach(reached);
+    bench.begin();
+    const auto gate = bench.open("plane 3 up within 60 min");
+    ASSERT_TRUE(gate);
+    const auto view = [&] { return *bench.desk().chassis("edge-7"); };
+    bench.advance_until(pace, [&] { return view().last_answer.has_value(); });
+    ASSERT_TRUE(view().opened);
+    EXPECT_EQ(view().opened->address, "192.0.2.7:22");
+    EXPECT_EQ(view().opened->host_key, "SHA256:first");
+    EXPECT_EQ(view().opened->serial, *view().serial);
+    EXPECT_THAT(view().opened->weak, testing::ElementsAre("aes256-cbc"));
+    EXPECT_FALSE(view().switchover);
+
+    bench.device->reach({"192.0.2.8:22", "SHA256:second", {}});
+    bench.device->drop_sessions();
+    bench.advance_until(Duration(60'000), [&] { return view().switchover.has_value(); });
+    EXPECT_EQ(view().switchover->what, (witness::SwitchedOver{witness::SwitchedOver::Of::address,
+                                                              "192.0.2.7:22", "192.0.2.8:22"}));
+    std::size_t sessions = 0;
+    for (const Recorded& recorded : bench.published())
+        if (std::holds_alternative<witness::SessionOpened>(recorded.event.what)) {
+            EXPECT_TRUE(recorded.stored);
+            ++sessions;
+        }
+    EXPECT_EQ(sessions, 2U);
 }
 
 TEST_F(LiveDeskTest, a_device_that_tells_no_serial_is_refused) {

@@ -149,6 +149,7 @@ TEST(Codec, names_the_types_of_events) {
     EXPECT_EQ(type(w::Failed{}), "look.failed");
     EXPECT_EQ(type(w::GateOpened{}), "gate.opened");
     EXPECT_EQ(type(w::GateClosed{}), "gate.closed");
+    EXPECT_EQ(type(w::SessionOpened{}), "session.opened");
     EXPECT_EQ(type(w::Tick{}), "tick");
     EXPECT_EQ(type(w::ProcedureOpened{}), "procedure.opened");
     EXPECT_EQ(type(w::StepReleased{}), "step.released");

@@ -183,6 +183,7 @@ inline witness::ProcedureOpened procedure_opened() {
     out.approver = text();
     out.idempotency_key = text();
     out.undo = any_duration();
+    out.warnings = texts();
     return out;
 }
 
@@ -228,7 +229,7 @@ inline decltype(witness::Event::what) work() {
 inline witness::Event event() {
     witness::Event out;
     out.at = any_instant();
-    switch (*rc::gen::inRange(0, 15)) {
+    switch (*rc::gen::inRange(0, 16)) {
     case 0:
         out.what = run_started();
         break;
@@ -253,6 +254,10 @@ inline witness::Event event() {
         break;
     case 7:
         out.what = witness::Tick{};
+        break;
+    case 8:
+        out.what = witness::SessionOpened{text(), text(), text(), text(), text(),
+                                          text(), text(), text(), text(), texts()};
         break;
     default:
         out.what = work();
@@ -427,6 +432,7 @@ inline witness::Finding finding() {
         return fixed;
     }
     case 4:
+        return witness::SwitchedOver{any_up_to(witness::SwitchedOver::Of::address), text(), text()};
     case 5:
         return gate_finding();
     default:

@@ -107,11 +107,11 @@ TEST_F(AuthenticationTest, a_key_with_a_passphrase_is_opened_by_that_of_a_file) 
     for (const std::string form : {"RFC4716", "PEM"}) {
         const std::string locked = sshd_->directory() / ("locked_" + form);
         twins::output_of({"cp", sshd_->key_file(), locked});
-        if (form == "PEM") // OpenSSH writes ed25519 in its own form only
-            twins::output_of({"sh", "-c",
-                              "rm " + locked + "; ssh-keygen -q -t rsa -b 2048 -m PEM -N '' -f " +
-                                  locked + "; cat " + locked + ".pub >>" +
-                                  (sshd_->directory() / "authorized_keys").string()});
+        if (form == "PEM") { // OpenSSH writes ed25519 in its own form only
+            twins::put_rsa_key(locked);
+            std::ifstream key(locked + ".pub");
+            std::ofstream(sshd_->directory() / "authorized_keys", std::ios::app) << key.rdbuf();
+        }
         twins::output_of(
             {"ssh-keygen", "-q", "-p", "-m", form, "-P", "", "-N", our_password, "-f", locked});
         target_.key_file = locked;

@@ -104,8 +104,9 @@ TEST_F(ConnectTest, a_key_with_a_passphrase_is_refused_without_asking_for_it) {
     const auto openssh_form = sshd_->directory() / "locked";
     twins::output_of({"ssh-keygen", "-q", "-t", "ed25519", "-N", "secret", "-f", openssh_form});
     const auto pem_form = sshd_->directory() / "locked_pem";
-    twins::output_of({"ssh-keygen", "-q", "-t", "rsa", "-b", "2048", "-m", "PEM", "-N", "secret",
-                      "-f", pem_form});
+    twins::put_rsa_key(pem_form);
+    twins::output_of(
+        {"ssh-keygen", "-q", "-p", "-m", "PEM", "-P", "", "-N", "secret", "-f", pem_form});
     for (const auto& file : {openssh_form, pem_form}) {
         target_.key_file = file;
         EXPECT_THAT(text_of_failure(Kind::own_files), HasSubstr("passphrase")) << file;
@@ -116,8 +117,8 @@ TEST_F(ConnectTest, keys_in_either_form_are_read) {
     start();
     for (const auto& form : {"RFC4716", "PEM"}) {
         const auto file = sshd_->directory() / (std::string("form_") + form);
-        twins::output_of(
-            {"ssh-keygen", "-q", "-t", "rsa", "-b", "2048", "-m", form, "-N", "", "-f", file});
+        twins::put_rsa_key(file);
+        twins::output_of({"ssh-keygen", "-q", "-p", "-m", form, "-P", "", "-N", "", "-f", file});
         std::ifstream key(file.string() + ".pub");
         std::ofstream(sshd_->directory() / "authorized_keys") << key.rdbuf();
         target_.key_file = file;

@@ -96,11 +96,11 @@ TEST_F(HostKeyTest, old_algorithms_are_used_only_where_they_are_named_and_are_to
         {"diffie-hellman-group14-sha1"}, {"ssh-rsa"}, {"aes256-cbc"}, {"hmac-sha1"}};
     const auto connected = connect();
     ASSERT_TRUE(connected) << connected.error().text << sshd_->log();
-    ASSERT_TRUE(link_->agreed());
-    EXPECT_EQ(link_->agreed()->key_exchange, "diffie-hellman-group14-sha1");
-    EXPECT_EQ(link_->agreed()->cipher_from, "aes256-cbc");
-    EXPECT_EQ(link_->agreed()->mac_to, "hmac-sha1");
-    EXPECT_THAT(link_->agreed()->weak(),
+    ASSERT_TRUE(link_->reached());
+    EXPECT_EQ(link_->reached()->agreed.key_exchange, "diffie-hellman-group14-sha1");
+    EXPECT_EQ(link_->reached()->agreed.cipher_from, "aes256-cbc");
+    EXPECT_EQ(link_->reached()->agreed.mac_to, "hmac-sha1");
+    EXPECT_THAT(link_->reached()->agreed.weak(),
                 UnorderedElementsAreArray(
                     {"diffie-hellman-group14-sha1", "ssh-rsa", "aes256-cbc", "hmac-sha1"}));
 }
@@ -108,9 +108,9 @@ TEST_F(HostKeyTest, old_algorithms_are_used_only_where_they_are_named_and_are_to
 TEST_F(HostKeyTest, with_a_current_device_nothing_weak_is_agreed_upon) {
     start();
     ASSERT_TRUE(connect());
-    ASSERT_TRUE(link_->agreed());
-    EXPECT_TRUE(link_->agreed()->weak().empty());
-    EXPECT_EQ(link_->agreed()->host_key, "ssh-ed25519");
+    ASSERT_TRUE(link_->reached());
+    EXPECT_TRUE(link_->reached()->agreed.weak().empty());
+    EXPECT_EQ(link_->reached()->agreed.host_key, "ssh-ed25519");
 }
 
 } // namespace

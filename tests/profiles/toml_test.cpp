@@ -129,7 +129,7 @@ const std::vector<Fault> faults{
      "found \"reech\", expected in the profile one of face, grammar, parameters, profile, "
      "proven-for, "
      "query, "
-     "reach, stated, terminal, words; "
+     "reach, refusals, stated, terminal, words; "
      "Did you mean \"reach\"?"},
     {"\"oper enabled\"", "\"opre enabled\"",
      "found \"opre\", expected one of admin, oper, usage, standby, alarm, severity, sensor-status; "

@@ -147,6 +147,11 @@ TEST_F(CommandLine, a_chassis_without_credential_or_trust_is_refused_with_a_reme
                       "[[bastion]]\nname = \"b1\"\naddress = \"127.0.0.1\"\nuser = \"u\"\n" +
                       pinned,
                   "or password = "},
+             Case{"key = \"k\"\nalso-at = [\"127.0.0.1\"]\n" + pinned,
+                  "each address of the chassis once"},
+             Case{"password = \"p\"\nagent = \"s\"\n" + pinned, "the public half"},
+             Case{"key = \"k\"\nagent = \"s\"\nkey-passphrase = \"q\"\n" + pinned,
+                  "no passphrase beside an agent"},
              Case{"key = \"k\"\nalgorithms = { mac = [\"hmac-md5\"] }\n" + pinned,
                   "one of hmac-sha2-256-etm@openssh.com"},
          }) {

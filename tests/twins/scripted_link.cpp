@@ -36,6 +36,9 @@ bool ends_the_session(LinkError::Kind kind) {
     case LinkError::Kind::own_files:
     case LinkError::Kind::bastion:
     case LinkError::Kind::credential:
+    case LinkError::Kind::locked:
+    case LinkError::Kind::aaa:
+    case LinkError::Kind::no_line:
     case LinkError::Kind::refused:
     case LinkError::Kind::misuse:
         return false;
@@ -50,6 +53,7 @@ class ScriptedSession {
     explicit ScriptedSession(std::shared_ptr<Script> script) : script_(std::move(script)) {}
 
     [[nodiscard]] bool connected() const { return connected_; }
+    [[nodiscard]] const std::optional<links::Reached>& reached() const { return reached_; }
 
     /// Ends what is under way; a later connect begins a new era.
     void end() {
@@ -75,6 +79,7 @@ class ScriptedSession {
             script.connect_once_.pop_front();
         }
         self->connected_ = outcome.has_value();
+        self->reached_ = script.reached_;
         co_return outcome;
     }
 
@@ -111,11 +116,10 @@ class ScriptedSession {
     }
 
     std::shared_ptr<Script> script_;
+    std::optional<links::Reached> reached_;
     bool connected_ = false;
     std::size_t era_ = 0;
 };
-
-namespace {
 
 class ScriptedLink final : public links::Link {
   public:
@@ -135,11 +139,11 @@ class ScriptedLink final : public links::Link {
     }
     void close() override { session_->end(); }
 
+    std::optional<links::Reached> reached() const override { return session_->reached(); }
+
   private:
     std::shared_ptr<ScriptedSession> session_;
 };
-
-} // namespace
 
 void Script::answer(const std::string& request, std::string bytes) {
     answer(request, Outcome(whole(std::move(bytes))));

@@ -7,6 +7,7 @@
 #include <deque>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -34,6 +35,9 @@ class Script : public std::enable_shared_from_this<Script> {
 
     /// The next connect ends so; queued. Without one, connecting succeeds.
     void connect_once(tl::expected<void, links::LinkError> outcome);
+
+    /// What a session comes to, from the next connect on; without it a link tells nothing of that.
+    void reach(links::Reached reached) { reached_ = std::move(reached); }
 
     /// Asks of this request wait from now on, until `release` or the session ends. The outcome is
     /// taken at the release.
@@ -68,6 +72,7 @@ class Script : public std::enable_shared_from_this<Script> {
     std::map<std::string, Outcome> lasting_;
     std::map<std::string, std::deque<Outcome>> once_;
     std::deque<tl::expected<void, links::LinkError>> connect_once_;
+    std::optional<links::Reached> reached_;
     std::map<std::string, bool> held_;
     bool connects_held_ = false;
     std::vector<std::string> asked_;

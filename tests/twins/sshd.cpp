@@ -50,11 +50,11 @@ struct Descriptor {
     Descriptor& operator=(const Descriptor&) = delete;
 };
 
-sockaddr_in loopback(std::uint16_t port) {
+sockaddr_in loopback(std::uint16_t port, const std::string& at = "127.0.0.1") {
     sockaddr_in address{};
     address.sin_family = AF_INET;
     address.sin_port = htons(port);
-    address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    ::inet_pton(AF_INET, at.c_str(), &address.sin_addr);
     return address;
 }
 
@@ -70,9 +70,9 @@ std::uint16_t free_port() {
 }
 
 /// Connects, and waits for the first bytes of the greeting.
-bool greets(std::uint16_t port) {
+bool greets(const std::string& at, std::uint16_t port) {
     const Descriptor socket(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0));
-    const auto address = loopback(port);
+    const auto address = loopback(port, at);
     char greeting[4] = {};
     return ::connect(socket.number, reinterpret_cast<const sockaddr*>(&address), sizeof(address)) ==
                0 &&
@@ -141,6 +141,29 @@ std::string output_of(const std::vector<std::string>& command) {
     return output;
 }
 
+void put_rsa_key(const fs::path& file) {
+    struct Found {
+        fs::path folder;
+        Found() {
+            std::string name = fs::temp_directory_path() / "slotwitness-rsa-XXXXXX";
+            if (::mkdtemp(name.data()) == nullptr) {
+                die("no temporary directory: " + name);
+            }
+            folder = name;
+            output_of({key_maker, "-q", "-t", "rsa", "-b", "2048", "-N", "", "-C", "test", "-f",
+                       folder / "key"});
+        }
+        ~Found() {
+            std::error_code ignored;
+            fs::remove_all(folder, ignored);
+        }
+    };
+    static const Found found;
+    fs::copy_file(found.folder / "key", file, fs::copy_options::overwrite_existing);
+    fs::copy_file(found.folder / "key.pub", file.string() + ".pub",
+                  fs::copy_options::overwrite_existing);
+}
+
 std::optional<std::string> Sshd::missing() {
     for (const auto* program : {server, key_maker}) {
         if (::access(program, X_OK) != 0) {
@@ -186,7 +209,7 @@ std::unique_ptr<Sshd> Sshd::start(Setup setup) {
     // Another program may take the port between our look and the server's bind.
     constexpr int most_tries = 5;
     for (int left = most_tries; left > 0; --left) {
-        sshd->port_ = free_port();
+        sshd->port_ = sshd->setup_.port.value_or(free_port());
         sshd->write_known_hosts();
         if (sshd->launch()) {
             return sshd;
@@ -225,6 +248,10 @@ std::string Sshd::log() const {
 void Sshd::make_keys(bool host_keys_only) {
     const auto make = [this](const std::string& type, const std::string& file) {
         fs::remove(directory_ / file);
+        if (type == "rsa") {
+            put_rsa_key(directory_ / file);
+            return;
+        }
         output_of({key_maker, "-q", "-t", type, "-N", "", "-C", "test", "-f", directory_ / file});
     };
     for (const auto& type : setup_.host_key_types) {
@@ -244,7 +271,7 @@ void Sshd::make_keys(bool host_keys_only) {
 void Sshd::write_known_hosts() const {
     std::ofstream known(directory_ / "known_hosts");
     for (const auto& type : setup_.host_key_types) {
-        known << "[127.0.0.1]:" << port_ << ' ' << text_of(host_key_file(type));
+        known << '[' << setup_.address << "]:" << port_ << ' ' << text_of(host_key_file(type));
     }
 }
 
@@ -252,16 +279,17 @@ bool Sshd::launch() {
     const auto configuration = directory_ / "sshd_config";
     {
         std::ofstream file(configuration);
-        for (const auto& line : setup_.more) { // the first value of an option counts
+        file << "MaxStartups 1000\n";          // of this one the last value counts, and …
+        for (const auto& line : setup_.more) { // … of any other option the first
             file << line << '\n';
         }
-        file << "ListenAddress 127.0.0.1\nPort " << port_ << "\nPidFile "
+        file << "ListenAddress " << setup_.address << "\nPort " << port_ << "\nPidFile "
              << (directory_ / "pid").string() << "\nAuthorizedKeysFile "
              << (directory_ / "authorized_keys").string() << "\nUsePAM "
              << (setup_.password ? "yes" : "no")
              << "\nStrictModes no\nPermitRootLogin prohibit-password\n"
                 "PasswordAuthentication no\nKbdInteractiveAuthentication no\nPrintMotd no\n"
-                "MaxStartups 1000\nLoginGraceTime 60\nLogLevel VERBOSE\n"
+                "LoginGraceTime 60\nLogLevel VERBOSE\n"
                 // Away from the account's own shell start-up files, which may print and take long.
                 "SetEnv HOME="
              << directory_.string() << '\n';
@@ -287,7 +315,7 @@ bool Sshd::launch() {
     if (!process) {
         return false;
     }
-    return greets(port_);
+    return greets(setup_.address, port_);
 }
 
 std::size_t Sshd::kill_sessions() {

@@ -12,7 +12,7 @@
 
 namespace slotwitness::twins {
 
-/// A private OpenSSH server (Debian's openssh-server) on a free port of 127.0.0.1: own directory,
+/// A private OpenSSH server (Debian's openssh-server) on a port of loopback: own directory,
 /// configuration, host keys, log. It lets in the account that runs the test, by key alone, and
 /// makes no account. Everything goes with the object.
 class Sshd {
@@ -20,6 +20,8 @@ class Sshd {
     struct Setup {
         std::optional<std::string> forced_command; ///< for `ForceCommand`
         std::optional<std::string> key_command; ///< `command="…"` in front of the authorized key
+        std::string address = "127.0.0.1";      ///< of loopback
+        std::optional<std::uint16_t> port;      ///< a free one if left out
         std::vector<std::string> host_key_types{"ed25519"}; ///< as `ssh-keygen -t` names them
         std::vector<std::string> more;                      ///< further lines of sshd_config
         /// The account's password, checked by PAM inside this server alone (Debian:
@@ -70,6 +72,10 @@ class Sshd {
     std::uint16_t port_ = 0;
     pid_t process_ = -1;
 };
+
+/// Puts an RSA key there, and its public half beside it. Such a key takes long to find, so that all
+/// of a test program's are the same one.
+void put_rsa_key(const std::filesystem::path& file);
 
 /// Runs a program to its end and returns what it printed. Aborts the test program if it fails.
 std::string output_of(const std::vector<std::string>& command);
