@@ -1,8 +1,6 @@
+#include "chassis_server.hpp"
 #include "relay.hpp"
-#include "support.hpp"
-
-#include <slotwitness/netconf/framing.hpp>
-#include <slotwitness/netconf/messages.hpp>
+#include "ways.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -39,10 +37,19 @@ const char* word(What what) {
         return "stall";
     case What::split:
         return "split";
+    case What::half_open:
+        return "half open";
+    case What::drip:
+        return "drip";
     case What::close_after:
         return "close after bytes";
     }
     return "";
+}
+
+/// The connection stays, and nothing more comes of it in time.
+bool is_silent(What what) {
+    return what == What::stall || what == What::half_open || what == What::drip;
 }
 
 struct Sweep {
@@ -54,64 +61,6 @@ struct Sweep {
 std::ostream& operator<<(std::ostream& out, const Sweep& sweep) {
     return out << word(sweep.what)
                << (sweep.way == Way::to_server ? " to the server" : " to the client");
-}
-
-std::string numbers_to_3000(const std::string& line_end) {
-    std::string text;
-    for (int i = 1; i <= 3000; ++i)
-        text.append(std::to_string(i)).append(line_end);
-    return text;
-}
-
-/// One way of asking: what the server runs, what is asked, and what the right answer is.
-struct Asking {
-    twins::Sshd::Setup server;
-    Limits limits;
-    std::string query;
-    Answer right;
-};
-
-Asking by_command() {
-    Asking asking;
-    asking.query = "seq 1 3000; echo done >&2; exit 7";
-    asking.right = {numbers_to_3000("\n"), "done\n", true, 7, ""};
-    return asking;
-}
-
-Asking by_shell() {
-    Asking asking;
-    asking.server.forced_command = "exec env PS1='edge-7> ' dash -i";
-    asking.limits = in_a_shell({}, "session-queries = [\"true\"]");
-    asking.query = "seq 1 3000";
-    asking.right = {numbers_to_3000("\r\n"), "", true, 0, ""};
-    return asking;
-}
-
-/// With a peer that waits for exactly what may be said, and then replies.
-Asking by_netconf(const std::filesystem::path& folder) {
-    using netconf::framed;
-    constexpr auto framing = netconf::Framing::end_of_message;
-    const std::string space = R"(xmlns="urn:ietf:params:xml:ns:netconf:base:1.0")";
-    Asking asking;
-    asking.limits.by = profiles::Reach::By::netconf;
-    asking.query = R"(<hardware xmlns="urn:ietf:params:xml:ns:yang:ietf-hardware"/>)";
-    asking.right = {"<rpc-reply " + space + " message-id=\"1\"><data><x>" + numbers_to_3000("\n") +
-                        "</x></data></rpc-reply>",
-                    "", true, 0, ""};
-    std::ofstream(folder / "hello", std::ios::binary)
-        << framed("<hello " + space +
-                      "><capabilities><capability>urn:ietf:params:netconf:base:1.0</capability>"
-                      "</capabilities><session-id>1</session-id></hello>",
-                  framing);
-    std::ofstream(folder / "reply", std::ios::binary) << framed(asking.right.bytes, framing);
-    const std::size_t heard = framed(netconf::hello(), framing).size() +
-                              framed(netconf::get(1, asking.query), framing).size();
-    std::ofstream(folder / "peer.sh")
-        << "cat " << folder / "hello"
-        << "\nhead -c " << heard << " >/dev/null\ncat " << folder / "reply"
-        << "\ncat >/dev/null\n";
-    asking.server.more = {"Subsystem netconf /bin/sh " + (folder / "peer.sh").string()};
-    return asking;
 }
 
 class RelayTest : public ::testing::Test {
@@ -126,19 +75,25 @@ class RelayTest : public ::testing::Test {
     void serve(Asking asking) {
         asking_ = std::move(asking);
         sshd_ = twins::Sshd::start(asking_.server);
-        std::ifstream file(sshd_->host_key_file("ed25519"));
-        std::getline(file, host_key_);
+        target_ = target_of(*sshd_);
+        trust_by_fingerprint(twins::output_of(
+            {"ssh-keygen", "-l", "-E", "sha256", "-f", sshd_->host_key_file("ed25519")}));
+    }
+    /// The relay's port is in no known_hosts; what ssh-keygen prints is pinned instead.
+    void trust_by_fingerprint(const std::string& printed) {
+        std::istringstream words(printed);
+        std::string bits;
+        target_.host_keys.resize(1);
+        words >> bits >> target_.host_keys.front();
     }
 
     Target through(const Relay& relay) {
-        auto target = target_of(*sshd_);
+        auto target = target_;
         target.port = relay.port();
-        target.known_hosts = sshd_->directory() / ("known_" + std::to_string(relay.port()));
-        std::ofstream(target.known_hosts)
-            << "[127.0.0.1]:" << relay.port() << ' ' << host_key_ << '\n';
         return target;
     }
 
+    void warm_up();
     /// Every sweep, at bytes inside of packets in steps of these.
     void sweep_all(std::size_t to_server, std::size_t to_client);
     [[nodiscard]] Limits patient() const {
@@ -152,30 +107,10 @@ class RelayTest : public ::testing::Test {
 
     Asking asking_;
     std::unique_ptr<twins::Sshd> sshd_;
-    std::string host_key_;
+    Target target_;
+    units::Duration little_{400}; ///< for what never comes
     asio::io_context loop_;
 };
-
-/// One whole session: connect, ask, close.
-asio::awaitable<tl::expected<Answer, LinkError>> session(Link& link, const Asking& asking) {
-    const auto connected = co_await link.connect();
-    if (!connected) {
-        co_return tl::unexpected(connected.error());
-    }
-    auto query = approved(asking.query);
-    auto answer = co_await link.ask(std::move(query));
-    link.close();
-    co_return answer;
-}
-
-void expect_right(const tl::expected<Answer, LinkError>& answer, const Asking& asking) {
-    ASSERT_TRUE(answer) << answer.error().text;
-    EXPECT_EQ(answer->bytes, asking.right.bytes);
-    EXPECT_EQ(answer->errors, asking.right.errors);
-    EXPECT_EQ(answer->exit_status, asking.right.exit_status);
-    EXPECT_TRUE(answer->ended);
-    EXPECT_EQ(answer->remark, "");
-}
 
 void expect_clear(What what, const tl::expected<Answer, LinkError>& outcome, const Asking& asking) {
     const bool is_command = asking.limits.by == profiles::Reach::By::command;
@@ -183,7 +118,7 @@ void expect_clear(What what, const tl::expected<Answer, LinkError>& outcome, con
         // The fault struck what came after the answer, or did no harm.
         expect_right(outcome, asking);
     } else if (outcome) {
-        EXPECT_EQ(what, What::stall) << outcome->remark;
+        EXPECT_TRUE(is_silent(what)) << outcome->remark;
         EXPECT_FALSE(outcome->remark.empty());
         // A shell's answer that is cut may have the beginning of its prompt.
         const std::string all = asking.right.bytes + (is_command ? "" : "edge-7> ");
@@ -193,19 +128,19 @@ void expect_clear(What what, const tl::expected<Answer, LinkError>& outcome, con
         // A dialogue may stall before it has begun, in a session that lives on.
         const auto kind = outcome.error().kind;
         EXPECT_EQ(kind == Kind::refused && !is_command ? Kind::timed_out : kind,
-                  what == What::stall ? Kind::timed_out : Kind::session_lost)
+                  is_silent(what) ? Kind::timed_out : Kind::session_lost)
             << outcome.error().text;
         EXPECT_FALSE(outcome.error().text.empty());
     }
 }
 
 asio::awaitable<std::size_t> RelayTest::sweep(Sweep sweep, asio::any_io_executor executor) {
-    Relay relay(executor, sshd_->port());
+    Relay relay(executor, target_.port);
     auto target = through(relay);
     Limits limits = asking_.limits;
-    if (sweep.what == What::stall) {
-        target.connect_timeout = units::Duration(700);
-        limits.timeout = units::Duration(700);
+    if (is_silent(sweep.what)) {
+        target.connect_timeout = little_;
+        limits.timeout = little_;
     } else {
         target.connect_timeout = units::Duration(120'000);
         limits.timeout = units::Duration(120'000);
@@ -226,7 +161,7 @@ asio::awaitable<std::size_t> RelayTest::sweep(Sweep sweep, asio::any_io_executor
         for (;;) {
             const auto again = co_await session(*link, asking_);
             SCOPED_TRACE(place.str() + ", connecting again");
-            if (sweep.what == What::stall && (!again || !again->ended)) {
+            if (is_silent(sweep.what) && (!again || !again->ended)) {
                 expect_clear(sweep.what, again, asking_);
                 continue;
             }
@@ -239,17 +174,17 @@ asio::awaitable<std::size_t> RelayTest::sweep(Sweep sweep, asio::any_io_executor
     }
 }
 
+void RelayTest::warm_up() {
+    // The loop opens descriptors of its own with its first socket.
+    const Relay relay(loop_.get_executor(), target_.port);
+    const auto link = make_ssh_link(loop_.get_executor(), through(relay), patient());
+    expect_right(run(loop_, session(*link, asking_)), asking_);
+}
+
 void RelayTest::sweep_all(std::size_t to_server, std::size_t to_client) {
-    { // the loop opens descriptors of its own with its first socket
-        const Relay relay(loop_.get_executor(), sshd_->port());
-        const auto link = make_ssh_link(loop_.get_executor(), through(relay), patient());
-        expect_right(run(loop_, session(*link, asking_)), asking_);
-    }
-    finish(loop_);
-    const auto before = open_descriptors();
     std::vector<Sweep> sweeps;
-    for (const auto what :
-         {What::close, What::reset, What::close_inside, What::stall, What::split}) {
+    for (const auto what : {What::close, What::reset, What::close_inside, What::stall,
+                            What::half_open, What::drip, What::split}) {
         for (const auto way : {Way::to_server, Way::to_client}) {
             sweeps.push_back({what, way, what == What::split ? 0u : 1u, 1});
         }
@@ -271,28 +206,106 @@ void RelayTest::sweep_all(std::size_t to_server, std::size_t to_client) {
                   << (sweeps[i].what == What::close_after ? " bytes\n" : " pieces\n");
     }
     finish(loop_);
-    EXPECT_EQ(open_descriptors(), before);
 }
 
 TEST_F(RelayTest, a_fault_at_any_piece_of_a_session_ends_in_a_clear_error_and_the_link_recovers) {
+    warm_up();
+    finish(loop_);
+    const auto before = open_descriptors();
     sweep_all(101, 397);
-}
-
-TEST_F(RelayTest, a_fault_at_any_piece_of_a_shell_ends_in_a_clear_error_and_the_link_recovers) {
-    serve(by_shell());
-    sweep_all(307, 1009);
+    EXPECT_EQ(open_descriptors(), before);
 }
 
 TEST_F(RelayTest, a_fault_at_any_piece_of_netconf_ends_in_a_clear_error_and_the_link_recovers) {
     std::string folder = std::filesystem::temp_directory_path() / "slotwitness-relay-XXXXXX";
     ASSERT_NE(::mkdtemp(folder.data()), nullptr);
     serve(by_netconf(folder));
+    warm_up();
+    finish(loop_);
+    const auto before = open_descriptors();
     sweep_all(307, 1009);
+    EXPECT_EQ(open_descriptors(), before);
     std::filesystem::remove_all(folder);
 }
 
+/// The simulated chassis, which writes down each byte that reaches it. What is typed into its shell
+/// is known to the byte; a session that ends early has heard the beginning.
+class RecordedRelayTest : public RelayTest {
+  protected:
+    void serve_chassis(profiles::Reach::By by) {
+        sshd_.reset();
+        server_ = std::make_unique<ChassisServer>();
+        target_ = server_->target();
+        std::ofstream(server_->target().known_hosts + ".pub") << server_->host_key() << '\n';
+        trust_by_fingerprint(twins::output_of(
+            {"ssh-keygen", "-l", "-E", "sha256", "-f", server_->target().known_hosts + ".pub"}));
+        asking_ = {};
+        asking_.query = "tell modules";
+        const bool is_shell = by == profiles::Reach::By::shell;
+        if (is_shell)
+            asking_.limits = in_a_shell({}, "session-queries = [\"page off\"]");
+        std::ifstream file(SLOTWITNESS_FIXTURES "/quillon/healthy/modules.txt");
+        for (std::string line; std::getline(file, line);)
+            asking_.right.bytes.append(line).append(is_shell ? "\r\n" : "\n");
+        asking_.right.ended = true;
+        asking_.right.exit_status = 0;
+        little_ = units::Duration(300);
+    }
+    /// Of what the chassis heard in each session.
+    template <typename Check>
+    void expect_of_each(Check check) const {
+        const auto all = server_->heard();
+        std::size_t whole = 0;
+        for (const auto& heard : all)
+            whole += check(heard) ? 1 : 0;
+        EXPECT_GE(whole, all.size() / 4) << "of " << all.size() << " few came to their end";
+    }
+    void sweep_chassis(profiles::Reach::By by) {
+        serve_chassis(by);
+        warm_up();
+        server_.reset();
+        finish(loop_);
+        const auto before = open_descriptors();
+        serve_chassis(by);
+        sweep_all(307, 1009);
+        by == profiles::Reach::By::shell ? expect_typed() : expect_commands();
+        server_.reset();
+        EXPECT_EQ(open_descriptors(), before);
+    }
+    void expect_typed() const {
+        const std::string all = "\rpage off\r\rtell modules\r\r";
+        expect_of_each([&all](const ChassisServer::Heard& heard) {
+            EXPECT_THAT(heard.requests, ::testing::IsSubsetOf({"service", "auth", "channel", "pty",
+                                                               "shell", "data"}));
+            EXPECT_TRUE(all.starts_with(heard.typed)) << ::testing::PrintToString(heard.typed);
+            return heard.typed == all;
+        });
+    }
+    void expect_commands() const {
+        expect_of_each([](const ChassisServer::Heard& heard) {
+            EXPECT_THAT(heard.requests,
+                        ::testing::IsSubsetOf({"service", "auth", "channel", "exec"}));
+            EXPECT_LE(heard.commands.size(), 1U);
+            for (const std::string& command : heard.commands)
+                EXPECT_EQ(command, "tell modules");
+            EXPECT_EQ(heard.typed, "");
+            return heard.commands.size() == 1;
+        });
+    }
+
+    std::unique_ptr<ChassisServer> server_;
+};
+
+TEST_F(RecordedRelayTest, after_no_fault_does_a_command_link_send_what_is_not_on_the_list) {
+    sweep_chassis(profiles::Reach::By::command);
+}
+
+TEST_F(RecordedRelayTest, after_no_fault_does_a_shell_link_send_what_is_not_on_the_list) {
+    sweep_chassis(profiles::Reach::By::shell);
+}
+
 TEST_F(RelayTest, an_idle_session_that_still_lives_is_kept) {
-    Relay relay(loop_.get_executor(), sshd_->port());
+    Relay relay(loop_.get_executor(), target_.port);
     auto target = through(relay);
     target.keep_alive = units::Duration(50);
     const auto link = make_ssh_link(loop_.get_executor(), target, patient());
@@ -310,7 +323,7 @@ TEST_F(RelayTest, an_idle_session_that_still_lives_is_kept) {
 }
 
 TEST_F(RelayTest, an_idle_session_that_falls_silent_is_given_up) {
-    Relay relay(loop_.get_executor(), sshd_->port());
+    Relay relay(loop_.get_executor(), target_.port);
     auto target = through(relay);
     target.keep_alive = units::Duration(50);
     const auto link = make_ssh_link(loop_.get_executor(), target, patient());
