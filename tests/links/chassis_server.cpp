@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
-#include <future>
 #include <keys.hpp>
 #include <map>
 #include <recorder.hpp>
@@ -94,21 +93,6 @@ Target ChassisServer::target() const {
     target.key_file = running_->folder / "client_key";
     target.known_hosts = running_->folder / "known_hosts";
     return target;
-}
-
-std::string ChassisServer::host_key() const {
-    return running_->listener.host_key();
-}
-
-bool ChassisServer::order(const std::string& line) {
-    std::promise<bool> done;
-    boost::asio::post(running_->io, [&] {
-        const auto obeyed = running_->device.obey(line, running_->clock.now());
-        if (!obeyed.remark.empty())
-            running_->listener.remark(obeyed.remark);
-        done.set_value(obeyed.reply == R"({"done":true})");
-    });
-    return done.get_future().get();
 }
 
 std::vector<ChassisServer::Heard> ChassisServer::heard() const {

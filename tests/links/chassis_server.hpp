@@ -19,10 +19,6 @@ class ChassisServer {
 
     /// The way to it, with a key that it lets in.
     [[nodiscard]] Target target() const;
-    /// "ssh-ed25519 AAAA…"
-    [[nodiscard]] std::string host_key() const;
-    /// An order of its control socket; true if it was done.
-    bool order(const std::string& line);
 
     /// What one session asked of it.
     struct Heard {
