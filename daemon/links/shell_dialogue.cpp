@@ -5,6 +5,7 @@
 
 #include <libssh/libssh.h>
 
+#include <algorithm>
 #include <utility>
 
 namespace slotwitness::links {
@@ -25,6 +26,8 @@ shell::Spec spec_of(const Limits& limits) {
     spec.pagers = limits.shell->pagers();
     spec.pager_key = limits.shell->how().pager_key;
     spec.longest_answer = limits.longest_answer;
+    if (const auto& console = limits.shell->how().console)
+        spec.console = shell::ConsoleKeys{console->redraw_key, console->clear_key};
     return spec;
 }
 
@@ -140,11 +143,17 @@ std::string ShellDialogue::why_over(bool due) const {
                " bytes; raise longest-answer in the profile";
     if (channel_->closed() || channel_->answer().ended)
         return "the device closed the shell while we were " + std::string(dialogue_.doing());
-    if (due)
-        return "cut after " + units::to_text(limits_.timeout) + ", " +
-               std::string(dialogue_.doing()) +
-               "; raise timeout in the profile if the device needs longer";
-    return "";
+    if (!due)
+        return "";
+    std::string words =
+        "cut after " + units::to_text(limits_.timeout) + ", " + std::string(dialogue_.doing());
+    const auto line = dialogue_.waits_in();
+    if (line)
+        words += ", in the line " + *line;
+    if (limits_.shell->how().console && line)
+        return words + "; leave the console at its prompt: what somebody left there, or a login, "
+                       "is never answered";
+    return words + "; raise timeout in the profile if the device needs longer";
 }
 
 asio::awaitable<tl::expected<std::string, LinkError>> ShellDialogue::converse(std::string bytes,
@@ -168,11 +177,25 @@ asio::awaitable<tl::expected<std::string, LinkError>> ShellDialogue::converse(st
             co_return over;
         if (!session_->alive())
             co_return tl::unexpected(session_->why());
-        const auto heard = co_await hear_more(session_, deadline);
+        // A console is acted upon when it has fallen silent, not as its bytes come.
+        const auto& console = limits_.shell->how().console;
+        const bool awaits_silence = console && dialogue_.stage() == shell::Dialogue::Stage::finding;
+        const Deadline silence =
+            awaits_silence ? std::chrono::steady_clock::now() + console->quiet : deadline;
+        const auto heard = co_await hear_more(session_, std::min(silence, deadline));
         if (!heard)
             co_return tl::unexpected(heard.error());
-        due = !*heard;
+        due = !*heard && silence >= deadline;
+        const bool is_silent = !*heard && !due;
+        bytes = is_silent ? take_silence() : std::string();
     }
+}
+
+/// The wait for silence is over: what came at its very end still ends it.
+std::string ShellDialogue::take_silence() {
+    const std::string late = channel_->take_arrived();
+    static_cast<void>(dialogue_.hear(late));
+    return late.empty() ? dialogue_.fall_silent() : std::string();
 }
 
 } // namespace slotwitness::links

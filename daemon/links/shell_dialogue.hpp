@@ -28,6 +28,7 @@ class ShellDialogue : private Conversation {
     /// Sends the bytes and hears until the shell is ready again; else why not, for a person.
     [[nodiscard]] boost::asio::awaitable<tl::expected<std::string, LinkError>>
     converse(std::string bytes, Deadline deadline);
+    [[nodiscard]] std::string take_silence();
     /// Why nothing more can come; empty if it can.
     [[nodiscard]] std::string why_over(bool due) const;
     [[nodiscard]] LinkError refused(const std::string& what) const;

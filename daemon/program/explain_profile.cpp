@@ -69,6 +69,12 @@ nlohmann::json price_at(units::Duration interval, std::size_t queries) {
             {"queries_an_hour", static_cast<std::size_t>(looks) * queries}};
 }
 
+/// Of a control character: "ctrl-l".
+std::string name_of(char control) {
+    constexpr char letters_begin = 0x60;
+    return std::string("ctrl-") + static_cast<char>(control + letters_begin);
+}
+
 nlohmann::json explained(const profiles::Profile& profile) {
     nlohmann::json queries = nlohmann::json::array();
     for (const auto& [id, query] : profile.queries)
@@ -99,6 +105,9 @@ nlohmann::json explained(const profiles::Profile& profile) {
                                            : nlohmann::json()},
                          {"pagers", profile.terminal.pagers},
                          {"columns", reach.shell.columns}};
+        if (const auto& console = reach.shell.console)
+            told["shell"]["console"] = {{"redraw_key", name_of(console->redraw_key)},
+                                        {"clear_key", name_of(console->clear_key)}};
     }
     return told;
 }
@@ -117,11 +126,24 @@ void print_way(const nlohmann::json& profile) {
         return;
     }
     const auto& shell = profile["shell"];
-    std::cout << "\nEach is one line typed into a login shell, one after the other, ended by the "
+    const bool is_console = shell.contains("console");
+    std::cout << "\nEach is one line typed into a "
+              << (is_console ? "shell that is there already" : "login shell")
+              << ", one after the other, ended by the "
                  "return key. Besides, the\nreturn key alone asks for the prompt again: after "
-                 "login, and after each answer.";
+              << (is_console ? "it was found" : "login") << ", and after each answer.";
+    if (is_console) {
+        const auto& console = shell["console"];
+        std::cout
+            << "\nThe key " << console["redraw_key"].get<std::string>()
+            << " asks for the prompt first. Until it has come twice with nothing typed behind "
+               "it, nothing else is sent\nbut the key "
+            << console["clear_key"].get<std::string>()
+            << " where something stands there; that key is also sent before the first "
+               "return.";
+    }
     if (!shell["session_queries"].empty()) {
-        std::cout << "\nAfter each login, once:\n";
+        std::cout << (is_console ? "\nAfter each connect, once:\n" : "\nAfter each login, once:\n");
         for (const auto& query : shell["session_queries"])
             std::cout << "  " << query.get<std::string>() << '\n';
     }

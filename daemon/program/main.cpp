@@ -8,6 +8,7 @@
 #include <cstdio>
 #include <exception>
 #include <functional>
+#include <sys/resource.h>
 
 namespace program = slotwitness::program;
 
@@ -181,9 +182,18 @@ int run(int argc, char** argv) {
     return verb();
 }
 
+/// Secrets that are in use stand in memory, and a core is memory in a file. Where the system hands
+/// cores to a program the limit is not heeded (core(5)), but for 1, at which Linux makes none at
+/// all.
+void keep_no_core() {
+    constexpr rlimit none{1, 1};
+    ::setrlimit(RLIMIT_CORE, &none);
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
+    keep_no_core();
     try {
         return run(argc, argv);
     } catch (const std::exception& error) {

@@ -50,7 +50,7 @@ tl::expected<std::optional<std::string>, state::Problem> Deframer::next(Framing 
 }
 
 std::string Deframer::begun(Framing framing) const {
-    return framing == Framing::chunks ? message_ : arrived_.substr(at_);
+    return framing == Framing::chunks ? message_ : arrived_.substr(at_, longest_);
 }
 
 tl::expected<std::optional<std::string>, state::Problem> Deframer::next_marked() {
@@ -60,7 +60,8 @@ tl::expected<std::optional<std::string>, state::Problem> Deframer::next_marked()
     searched_ = std::max(searched_, at_);
     const std::size_t end = arrived_.find(mark, searched_);
     const std::size_t length = std::min(end, arrived_.size()) - at_;
-    if (length > longest_)
+    // What has come of the mark does not count.
+    if (length > longest_ + (end == std::string::npos ? mark.size() - 1 : 0))
         return tl::unexpected(too_long());
     if (end == std::string::npos) {
         searched_ = std::max(at_, arrived_.size() - std::min(arrived_.size(), mark.size() - 1));

@@ -30,7 +30,7 @@ class Deframer {
     /// The next whole message, without frame; nothing while its end has not come. The error says
     /// what is no frame, or that the message is too long.
     [[nodiscard]] tl::expected<std::optional<std::string>, state::Problem> next(Framing framing);
-    /// What has come of the message whose end has not.
+    /// What has come of the message whose end has not, no more than it may have.
     [[nodiscard]] std::string begun(Framing framing) const;
 
   private:

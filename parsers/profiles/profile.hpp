@@ -88,6 +88,13 @@ struct Shell {
     std::vector<std::string> session_queries; ///< asked once after each login, in this order
     std::optional<char> pager_key;            ///< answers the prompts of `Terminal::pagers`
     std::size_t columns = 512;                ///< of the terminal that is asked for
+    /// The shell is there already, behind a console server. The keys are control characters.
+    struct Console {
+        char redraw_key = '\f';     ///< shows the prompt, and what is typed behind it, anew
+        char clear_key = '\x15';    ///< takes away what is typed there
+        units::Duration quiet{500}; ///< so long nothing comes before it is acted upon
+    };
+    std::optional<Console> console;
 };
 
 struct Reach {

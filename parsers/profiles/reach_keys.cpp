@@ -19,6 +19,33 @@ bool is_command(std::string_view text) {
            text.find_first_not_of(std::string(word_alphabet) + ' ') == std::string_view::npos;
 }
 
+/// "ctrl-l" as the byte that it sends.
+char control(std::string_view key) {
+    constexpr char letters_begin = 0x60;
+    return static_cast<char>(key.back() - letters_begin);
+}
+
+/// Its keys are read, and so known, also where they may not stand.
+std::optional<Shell::Console> read_console(Fields& fields) {
+    const bool is_there = fields.truth("console").value_or(false);
+    Shell::Console console;
+    const auto key = [&](std::string_view name, const std::vector<std::string>& keys, char& into) {
+        const auto which = fields.word(name, keys);
+        if (which)
+            into = control(keys[*which]);
+        if (is_there)
+            fields.require(name, std::string(name) + " = \"" + keys.front() +
+                                     "\", if that is what it does on this device");
+        else if (which)
+            fields.wrong(name, keys[*which], "console = true beside it",
+                         "Leave it out unless the shell is behind a console server.");
+    };
+    key("redraw-key", {"ctrl-l", "ctrl-r"}, console.redraw_key);
+    key("clear-key", {"ctrl-u", "ctrl-x", "ctrl-c"}, console.clear_key);
+    console.quiet = fields.duration("quiet", 100ms, 10s).value_or(console.quiet);
+    return is_there ? std::optional(console) : std::nullopt;
+}
+
 Shell read_shell(Fields& fields, const Profile& profile) {
     Shell shell;
     fields.require("prompt", "prompt = [\"prompt\"], rules of [grammar]");
@@ -41,6 +68,7 @@ Shell read_shell(Fields& fields, const Profile& profile) {
                          "pagers in [terminal], which it answers",
                          "Add pagers = [\"…\"] to [terminal], or leave it out.");
     }
+    shell.console = read_console(fields);
     if (const auto columns = fields.integer("columns", 80, 4096))
         shell.columns = static_cast<std::size_t>(*columns);
     return shell;

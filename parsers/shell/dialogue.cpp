@@ -19,6 +19,34 @@ std::string shown(std::string_view text) {
 
 } // namespace
 
+Dialogue::Dialogue(Spec spec) : spec_(std::move(spec)) {
+    if (!spec_.console)
+        return;
+    finder_.emplace(spec_.is_prompt, *spec_.console, spec_.pagers, spec_.pager_key);
+    stage_ = Stage::finding;
+}
+
+std::string Dialogue::fall_silent() {
+    if (stage_ != Stage::finding)
+        return {};
+    std::string sent = finder_->fall_silent();
+    if (!finder_->why().empty()) {
+        be_odd(finder_->why());
+        return {};
+    }
+    if (const auto& prompt = finder_->found()) {
+        prompt_ = *prompt;
+        stage_ = Stage::ready;
+    }
+    return sent;
+}
+
+std::optional<std::string> Dialogue::waits_in() const {
+    if (stage_ == Stage::finding)
+        return shown(finder_->last_line());
+    return stage_ == Stage::login ? std::optional(shown(answer_)) : std::nullopt;
+}
+
 std::string Dialogue::hear(std::string_view bytes) {
     if (stage_ == Stage::ready && !bytes.empty())
         be_odd("the device said " + shown(bytes) + " without being asked");
@@ -38,6 +66,8 @@ std::string Dialogue::ask(std::string_view query) {
 
 std::string_view Dialogue::doing() const {
     switch (stage_) {
+    case Stage::finding:
+        return "waiting for the prompt of the shell that is there";
     case Stage::login:
         return "waiting for the prompt after login";
     case Stage::proving:
@@ -56,6 +86,8 @@ std::string_view Dialogue::doing() const {
 
 void Dialogue::take(char byte, bool is_last) {
     switch (stage_) {
+    case Stage::finding:
+        return find_prompt(byte);
     case Stage::login:
         return take_login(byte, is_last);
     case Stage::proving:
@@ -70,6 +102,13 @@ void Dialogue::take(char byte, bool is_last) {
     case Stage::odd:
         return;
     }
+}
+
+void Dialogue::find_prompt(char byte) {
+    finder_->hear(byte);
+    if (++heard_ > spec_.longest_answer + longest_login)
+        be_odd("no prompt within " + std::to_string(heard_ - 1) +
+               " bytes; something else is going on in this shell");
 }
 
 void Dialogue::take_login(char byte, bool is_last) {

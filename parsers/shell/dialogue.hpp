@@ -1,7 +1,8 @@
 #pragma once
 
+#include "console.hpp"
+
 #include <cstddef>
-#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -14,14 +15,13 @@ namespace slotwitness::shell {
 /// What ends each line that is sent: the return key, as a terminal sends it.
 inline constexpr std::string_view line_end = "\r";
 
-inline constexpr std::size_t longest_prompt = 256;                   ///< bytes
 inline constexpr std::size_t longest_login = std::size_t{64} * 1024; ///< bytes of banner and prompt
 
 struct Spec {
-    /// Whether a whole line may be the device's prompt. Must not throw.
-    std::function<bool(std::string_view line)> is_prompt;
-    std::vector<std::string> pagers; ///< prompts of the pager, as printed
-    std::optional<char> pager_key;   ///< what answers them; without it they are part of the answer
+    IsPrompt is_prompt;
+    std::optional<ConsoleKeys> console; ///< the shell is there already
+    std::vector<std::string> pagers;    ///< prompts of the pager, as printed
+    std::optional<char> pager_key; ///< what answers them; without it they are part of the answer
     std::size_t longest_answer = std::size_t{1} << 20; ///< bytes, without echo and prompt
 };
 
@@ -37,6 +37,7 @@ struct Spec {
 class Dialogue {
   public:
     enum class Stage {
+        finding, ///< the prompt of a shell that is there already
         login,   ///< banner, until a prompt
         proving, ///< the prompt came; an empty line was sent
         ready,   ///< another query may be asked
@@ -45,10 +46,12 @@ class Dialogue {
         odd, ///< over; `why` tells
     };
 
-    explicit Dialogue(Spec spec) : spec_(std::move(spec)) {}
+    explicit Dialogue(Spec spec);
 
     /// Takes what came, and returns what must be sent now; mostly nothing.
     [[nodiscard]] std::string hear(std::string_view bytes);
+    /// While `finding`: nothing has come for a while; what must be sent now.
+    [[nodiscard]] std::string fall_silent();
     /// What asks the query, which has no control character; only if ready.
     [[nodiscard]] std::string ask(std::string_view query);
 
@@ -57,6 +60,8 @@ class Dialogue {
     [[nodiscard]] const std::string& why() const { return why_; }
     /// Where it stands, for a person: "waiting for the prompt after login".
     [[nodiscard]] std::string_view doing() const;
+    /// The line in which the prompt is waited for at login, as far as it has come; else nothing.
+    [[nodiscard]] std::optional<std::string> waits_in() const;
     /// What was learned at login; empty before.
     [[nodiscard]] const std::string& prompt() const { return prompt_; }
     /// The answer between echo and prompt: whole if ready, else what has come of it. Prompts of the
@@ -65,6 +70,7 @@ class Dialogue {
 
   private:
     void take(char byte, bool is_last);
+    void find_prompt(char byte);
     void take_login(char byte, bool is_last);
     void take_proof(char byte);
     void take_echo(char byte);
@@ -77,6 +83,7 @@ class Dialogue {
 
     Spec spec_;
     Stage stage_ = Stage::login;
+    std::optional<PromptFinder> finder_;
     std::string why_;
     std::string prompt_;
     std::string sending_;

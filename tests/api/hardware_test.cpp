@@ -1,20 +1,18 @@
 #include "samples.hpp"
 
 #include <slotwitness/api/hardware.hpp>
+#include <slotwitness/twins/yanglint.hpp>
 
 #include <boost/asio/io_context.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <map>
 #include <regex>
 #include <sstream>
-#include <sys/wait.h>
-#include <unistd.h>
 
 namespace slotwitness::api {
 namespace {
@@ -24,8 +22,8 @@ using nlohmann::json;
 using state::Attribute;
 using state::Kind;
 
-const std::filesystem::path modules = "/usr/share/yuma/modules/ietf"; // Debian libyuma-base
-const std::filesystem::path hardware_module = modules / "ietf-hardware@2018-03-13.yang";
+const std::filesystem::path hardware_module = twins::Yanglint::hardware_module();
+const auto complaint_about = twins::Yanglint::complaint_about;
 
 class hardware : public testing::Test {
   protected:
@@ -180,24 +178,8 @@ TEST(sensor_value, is_near_to_units_where_it_can_be) {
         << "it would have to be rounded";
 }
 
-/// Runs yanglint (libyang, Debian libyang2-tools) over instance data; its exit status.
-int yanglint(const std::string& data) {
-    const std::filesystem::path file = std::filesystem::temp_directory_path() /
-                                       ("hardware-" + std::to_string(::getpid()) + ".json");
-    std::ofstream{file} << data;
-    const std::string command = "yanglint -p " + modules.string() +
-                                " -t data -F ietf-hardware:hardware-state,hardware-sensor '" +
-                                hardware_module.string() + "' '" +
-                                (modules / "iana-hardware@2018-03-13.yang").string() + "' '" +
-                                file.string() + "' 2>&1";
-    const int status = std::system(command.c_str());
-    std::filesystem::remove(file);
-    return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-}
-
 TEST_F(hardware, an_independent_validator_accepts_it) {
-    if (std::system("command -v yanglint >/dev/null") != 0 ||
-        !std::filesystem::exists(hardware_module))
+    if (twins::Yanglint::is_missing())
         GTEST_SKIP() << "needs yanglint (Debian libyang2-tools) and the modules of libyuma-base";
     for (const state::OperState oper : state::words_of<state::OperState>())
         add(Kind::power_supply, "PSU-" + std::string{state::to_word(oper)},
@@ -227,14 +209,15 @@ TEST_F(hardware, an_independent_validator_accepts_it) {
     }
     EXPECT_GE(number, 8);
     const std::string good = get().body;
-    EXPECT_EQ(yanglint(good), 0) << good;
+    EXPECT_EQ(complaint_about(good), "") << good;
     view().session = desk::Session::lost;
-    EXPECT_EQ(yanglint(get().body), 0);
+    EXPECT_EQ(complaint_about(get().body), "");
     // It does look: a word of no standard and a sensor's data at a module are refused.
-    EXPECT_NE(yanglint(std::regex_replace(good, std::regex{"\"enabled\""}, "\"running\"")), 0);
-    EXPECT_NE(yanglint(std::regex_replace(good, std::regex{"iana-hardware:sensor"},
-                                          "iana-hardware:module")),
-              0);
+    EXPECT_NE(complaint_about(std::regex_replace(good, std::regex{"\"enabled\""}, "\"running\"")),
+              "");
+    EXPECT_NE(complaint_about(std::regex_replace(good, std::regex{"iana-hardware:sensor"},
+                                                 "iana-hardware:module")),
+              "");
 }
 
 } // namespace

@@ -95,6 +95,8 @@ Device::Obeyed Device::obey(std::string_view line, Time now) {
             } else if constexpr (std::is_same_v<Kind, ClearFaults>) {
                 faults_.clear();
                 return {line_of(done)};
+            } else if constexpr (std::is_same_v<Kind, Remark>) {
+                return {line_of(done), false, "* " + name_ + " has nothing to tell"};
             } else if constexpr (std::is_same_v<Kind, DropSessions>) {
                 return {line_of(done), true};
             } else {

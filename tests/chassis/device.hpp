@@ -26,6 +26,7 @@ class Device {
     struct Obeyed {
         std::string reply;
         bool drops_sessions = false; ///< every session of this chassis is to be dropped now
+        std::string remark{};        ///< what it says unasked now, in all its shells
     };
     [[nodiscard]] Obeyed obey(std::string_view line, Time now);
 

@@ -136,7 +136,7 @@ Order technician(Words& words) {
 }
 
 Order world(Words& words) {
-    switch (words.choose({"flap", "break", "mend", "load", "stick", "room"})) {
+    switch (words.choose({"flap", "break", "mend", "load", "stick", "room", "remark"})) {
     case 0:
         words.choose({"port"});
         return Flap{words.take("the name of a port")};
@@ -158,6 +158,8 @@ Order world(Words& words) {
         return Stick{std::move(name), static_cast<double>(words.amount(-100, 900, temperatures,
                                                                        "a whole number of C"))};
     }
+    case 6:
+        return Remark{};
     default:
         return SetRoom{static_cast<double>(
             words.amount(-20, 80, temperatures, "a whole number of C, -20 to 80"))};

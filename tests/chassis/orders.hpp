@@ -49,13 +49,14 @@ struct OfferLoad {
 struct SetRoom {
     double celsius = 0;
 };
+struct Remark {}; ///< it says something unasked
 struct ClearFaults {};
 struct DropSessions {}; ///< all of them, now
 struct TellState {};
 
 /// What a line of the control socket asks for.
 using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, Stick, OfferLoad, SetRoom,
-                           Fault, ClearFaults, DropSessions, TellState>;
+                           Remark, Fault, ClearFaults, DropSessions, TellState>;
 
 /// Where a line could not be read, and what may stand there.
 struct Misread {

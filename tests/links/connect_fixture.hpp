@@ -44,14 +44,6 @@ class ConnectTest : public ::testing::Test {
     [[nodiscard]] std::string fingerprint_by_ssh_keygen(const std::string& type) const {
         return fingerprint_of(sshd_->host_key_file(type));
     }
-    [[nodiscard]] static std::string fingerprint_of(const std::string& public_key_file) {
-        std::istringstream line(
-            twins::output_of({"ssh-keygen", "-l", "-E", "sha256", "-f", public_key_file}));
-        std::string bits;
-        std::string fingerprint;
-        line >> bits >> fingerprint;
-        return fingerprint;
-    }
     void write_known_hosts(const std::string& text) {
         target_.known_hosts = sshd_->directory() / "known_by_us";
         std::ofstream(target_.known_hosts) << text;

@@ -5,6 +5,7 @@
 #include <boost/asio/detached.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/redirect_error.hpp>
+#include <boost/asio/steady_timer.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/asio/write.hpp>
 
@@ -53,6 +54,8 @@ bool hits(const Fault& fault, std::size_t piece, std::size_t passed, std::size_t
     case What::reset:
     case What::close_inside:
     case What::stall:
+    case What::half_open:
+    case What::drip:
         return fault.piece == piece;
     case What::split:
         return fault.piece == piece || fault.piece == 0;
@@ -112,6 +115,8 @@ struct Relay::State : std::enable_shared_from_this<State> {
         auto& to = way == Way::to_server ? connection->server : connection->client;
         std::array<char, 16 * 1024> buffer{};
         std::size_t passed = 0;
+        bool drips = false;
+        asio::steady_timer pause(from.get_executor());
         for (std::size_t piece = 1;; ++piece) {
             error_code error;
             const auto size = co_await from.async_read_some(
@@ -146,13 +151,26 @@ struct Relay::State : std::enable_shared_from_this<State> {
                 case What::stall:
                     connection->stalled[index(way)] = true;
                     continue;
+                case What::half_open:
+                    connection->stalled = {true, true};
+                    continue;
+                case What::drip:
+                    drips = true;
+                    break;
                 case What::split:
                     step = 1;
                     break;
                 }
             }
             passed += size;
+            if (drips)
+                step = 1;
             for (std::size_t at = 0; at < size && !error; at += step) {
+                if (drips) {
+                    constexpr std::chrono::milliseconds now_and_then{20};
+                    pause.expires_after(now_and_then);
+                    co_await pause.async_wait(asio::use_awaitable);
+                }
                 co_await asio::async_write(to, asio::buffer(buffer.data() + at, step),
                                            asio::redirect_error(asio::use_awaitable, error));
             }

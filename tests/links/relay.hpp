@@ -18,6 +18,8 @@ struct Fault {
         close_inside, ///< passes half of the piece on, then ends the connection
         stall,        ///< passes nothing more on in this direction; the connection stays
         split,        ///< passes the piece on byte by byte
+        half_open,    ///< passes nothing more on in either direction; the connection stays
+        drip,         ///< passes the piece and all that follows on, a byte now and then
         close_after,  ///< passes `piece` bytes on, then ends the connection
     };
     enum class Way { to_server, to_client };

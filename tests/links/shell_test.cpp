@@ -231,15 +231,6 @@ TEST_F(ShellLink, an_answer_without_end_is_cut_at_the_profiles_limit_and_the_lin
     expect_whole(*link, "seq 1 3", numbers(3));
 }
 
-TEST_F(ShellLink, keys_exchanged_again_in_the_midst_of_an_answer_lose_nothing) {
-    serve("exec env PS1='edge-7> ' dash -i", {"RekeyLimit 64K"});
-    Limits limits = in_a_shell(plenty);
-    limits.longest_answer = 8 << 20;
-    const auto link = connected(limits);
-    expect_whole(*link, "seq 1 100000", numbers(100'000));
-    expect_whole(*link, "seq 1 3", numbers(3));
-}
-
 TEST_F(ShellLink, a_shell_without_a_prompt_that_the_profile_knows_is_told) {
     serve("exec env PS1='edge-7# ' dash -i");
     const auto link = connected(in_a_shell(little));

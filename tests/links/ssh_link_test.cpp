@@ -220,24 +220,6 @@ TEST_F(SshLinkTest, asking_without_a_session_is_misuse) {
     EXPECT_EQ(answer.error().kind, Kind::misuse);
 }
 
-TEST_F(SshLinkTest, a_session_that_exchanges_keys_again_and_again_loses_nothing) {
-    twins::Sshd::Setup setup;
-    setup.more = {"RekeyLimit 64K"};
-    start(setup);
-    Limits limits{ample};
-    limits.longest_answer = 8 << 20;
-    const auto link = connected(limits);
-    const auto answer = ask(*link, "seq 1 300000");
-    ASSERT_TRUE(answer) << answer.error().text;
-    std::string expected;
-    for (int line = 1; line <= 300'000; ++line) {
-        expected.append(std::to_string(line)).append("\n");
-    }
-    EXPECT_TRUE(answer->bytes == expected) << answer->bytes.size() << " bytes";
-    EXPECT_EQ(answer->exit_status, 0);
-    EXPECT_TRUE(ask(*link, "echo still here"));
-}
-
 TEST_F(SshLinkTest, a_session_that_the_server_kills_in_mid_answer_is_lost_and_can_be_opened_again) {
     start();
     const auto link = connected();

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 #include <iterator>
+#include <sstream>
 #include <stdexcept>
 
 namespace slotwitness::links::test {
@@ -78,6 +79,15 @@ Target target_of(const twins::Sshd& sshd) {
     target.key_file = sshd.key_file();
     target.known_hosts = sshd.known_hosts_file();
     return target;
+}
+
+std::string fingerprint_of(const std::string& public_key_file) {
+    std::istringstream line(
+        twins::output_of({"ssh-keygen", "-l", "-E", "sha256", "-f", public_key_file}));
+    std::string bits;
+    std::string fingerprint;
+    line >> bits >> fingerprint;
+    return fingerprint;
 }
 
 void finish(asio::io_context& loop) {

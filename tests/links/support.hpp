@@ -28,6 +28,9 @@ namespace asio = boost::asio;
 /// The way to this server with the key that it lets in.
 [[nodiscard]] Target target_of(const twins::Sshd& sshd);
 
+/// "SHA256:…", as ssh-keygen prints it of the first key in this file.
+[[nodiscard]] std::string fingerprint_of(const std::string& public_key_file);
+
 /// Runs handlers until `done` holds or nothing is left to wait for; returns whether it holds.
 template <typename Predicate>
 bool run_until(asio::io_context& loop, Predicate done) {

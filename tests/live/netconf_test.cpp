@@ -1,4 +1,6 @@
+#include "../scenario/http.hpp"
 #include "../twins/netconfd.hpp"
+#include "../twins/yanglint.hpp"
 #include "namespace.hpp"
 #include "process.hpp"
 
@@ -49,7 +51,8 @@ class NetconfDevice : public testing::Test {
     void start(const twins::Netconfd::Setup& setup, const std::string& profile) {
         device_ = twins::Netconfd::start(setup);
         std::ofstream(file("slotwitness.toml"))
-            << "[daemon]\njournal = \"journal.sqlite\"\n[[chassis]]\nname = \"edge-9\"\n"
+            << "[daemon]\nlisten = \"127.0.0.1:0\"\njournal = "
+               "\"journal.sqlite\"\n[[chassis]]\nname = \"edge-9\"\n"
             << "profile = \"" SLOTWITNESS_FIXTURES "/netconf/" << profile << "\"\n"
             << "address = \"127.0.0.1\"\nport = " << device_->sshd().port() << "\n"
             << "user = \"" << twins::Sshd::user() << "\"\n"
@@ -90,6 +93,33 @@ TEST_F(NetconfDevice, a_gate_passes_when_another_client_locks_the_module) {
     const Ran replayed =
         run({std::string(SLOTWITNESS_BIN) + "/slotwitness", "replay", file("ask.journal")});
     EXPECT_EQ(replayed.status, 0) << replayed.output;
+}
+
+// What the daemon tells of it goes through another house's validator of YANG.
+TEST_F(NetconfDevice, is_told_on_as_valid_data_of_ietf_hardware) {
+    if (twins::Yanglint::is_missing())
+        GTEST_SKIP() << "needs yanglint (Debian libyang2-tools) and the modules of libyuma-base";
+    start({fabric_module("unlocked"), false, {}}, "ietf-hardware.toml");
+    Process daemon({std::string(SLOTWITNESS_BIN) + "/slotwitness", "serve", "--config",
+                    file("slotwitness.toml")},
+                   file("daemon.err"));
+    const auto listening = daemon.next_line();
+    ASSERT_TRUE(listening) << std::ifstream(file("daemon.err")).rdbuf();
+    const auto port =
+        static_cast<std::uint16_t>(std::stoul(listening->substr(listening->rfind(':') + 1)));
+    const auto opened = scenario::request(
+        "POST", port, "/v1/gates",
+        {{"chassis", "edge-9"}, {"sentence", "module FAB3 admin unlocked within 60 s"}});
+    ASSERT_TRUE(opened) << opened.error();
+    const auto decided = scenario::request(
+        "GET", port, "/v1/gates/" + opened->body.at("id").get<std::string>(), nullptr, "wait=90");
+    ASSERT_TRUE(decided) << decided.error();
+    EXPECT_EQ(decided->body.at("verdict"), "pass");
+    const auto told = scenario::request("GET", port, "/v1/chassis/edge-9/hardware");
+    ASSERT_TRUE(told) << told.error();
+    EXPECT_EQ(told->body.at("ietf-hardware:hardware").at("component").at(0).at("state"),
+              (nlohmann::json{{"admin-state", "unlocked"}}));
+    EXPECT_EQ(twins::Yanglint::complaint_about(told->body.dump()), "");
 }
 
 // netconfd keeps no operational state of hardware: a word of the trade that needs it is unknown.

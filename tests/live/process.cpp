@@ -89,6 +89,7 @@ int Process::wait() {
         while (::waitpid(pid_, &status, 0) < 0 && errno == EINTR) {
         }
         status_ = exit_code(status);
+        left_core_ = WIFSIGNALED(status) && WCOREDUMP(status);
     }
     return *status_;
 }

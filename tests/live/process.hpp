@@ -21,6 +21,8 @@ class Process {
     void signal(int number) const;
     /// Waits for the end: the exit status, or 128 + the signal.
     int wait();
+    /// Whether the system made a core of it, once it has ended.
+    [[nodiscard]] bool left_core() const { return left_core_; }
     [[nodiscard]] pid_t pid() const { return pid_; }
 
   private:
@@ -28,6 +30,7 @@ class Process {
     int output_ = -1;
     std::string pending_;
     std::optional<int> status_;
+    bool left_core_ = false;
 };
 
 struct Ran {

@@ -78,25 +78,26 @@ void Site::trust_chassis() {
 }
 
 void Site::configure(const std::string& lines, const std::string& daemon_lines) {
-    std::ofstream(file("slotwitness.toml"))
-        << "[daemon]\n"
-           "listen = \"127.0.0.1:0\"\n"
-           "journal = \"journal.sqlite\"\n"
-           "reconnect-first = \"200 ms\"\n"
-           "reconnect-longest = \"1 s\"\n"
-        << daemon_lines
-        << "\n[[chassis]]\n"
-           "name = \"edge-7\"\n"
-           "profile = \"" SLOTWITNESS_FIXTURES "/quillon/profile.toml\"\n"
-           "address = \"127.0.0.1\"\n"
-        << "port = " << chassis_port_ << "\n"
-        << "user = \"watcher\"\n"
-           "key = \"watcher_key\"\n"
-           "known-hosts = \"known_hosts\"\n"
-        << lines
-        << "\n[chassis.pace]\n"
-           "pending = \"300 ms\"\n"
-           "idle = \"5 s\"\n";
+    std::ofstream(file("slotwitness.toml")) << "[daemon]\n"
+                                               "listen = \"127.0.0.1:0\"\n"
+                                               "journal = \"journal.sqlite\"\n"
+                                               "reconnect-first = \"200 ms\"\n"
+                                               "reconnect-longest = \"1 s\"\n"
+                                            << daemon_lines
+                                            << "\n[[chassis]]\n"
+                                               "name = \"edge-7\"\n"
+                                               "profile = \""
+                                            << profile
+                                            << "\"\n"
+                                               "address = \"127.0.0.1\"\n"
+                                            << "port = " << chassis_port_ << "\n"
+                                            << "user = \"watcher\"\n"
+                                               "key = \"watcher_key\"\n"
+                                               "known-hosts = \"known_hosts\"\n"
+                                            << lines
+                                            << "\n[chassis.pace]\n"
+                                               "pending = \"300 ms\"\n"
+                                               "idle = \"5 s\"\n";
 }
 
 bool Site::start_daemon() {

@@ -22,6 +22,9 @@ class Site {
     Site(const Site&) = delete;
     Site& operator=(const Site&) = delete;
 
+    /// How the simulated chassis is reached; for `configure`.
+    std::string profile = SLOTWITNESS_FIXTURES "/quillon/profile.toml";
+
     void start_chassis(std::vector<std::string> more_options = {});
     void stop_chassis() { chassis_.reset(); }
     /// Writes known_hosts with the chassis' present host key.

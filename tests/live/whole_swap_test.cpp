@@ -1,4 +1,5 @@
 #include "../scenario/player.hpp"
+#include "../twins/yanglint.hpp"
 #include "site.hpp"
 
 #include <slotwitness/profiles/profile.hpp>
@@ -69,6 +70,10 @@ TEST(WholeSwap, every_verdict_is_as_written_nothing_unlisted_is_sent_and_replay_
     for (const auto& gate : listed.at("gates"))
         live[gate["id"]] = gate["verdict"].get<std::string>() + " " + gate["decided"].dump();
     EXPECT_GE(live.size(), script->steps.size());
+    if (!twins::Yanglint::is_missing()) {
+        const std::string hardware = site.get("/v1/chassis/edge-7/hardware").dump();
+        EXPECT_EQ(twins::Yanglint::complaint_about(hardware), "") << hardware;
+    }
     EXPECT_EQ(site.stop_daemon(), 0) << site.text("daemon.err");
     const Ran replayed =
         run({program("slotwitness"), "replay", "--json", site.file("journal.sqlite")});

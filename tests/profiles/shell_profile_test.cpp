@@ -53,6 +53,20 @@ TEST(ShellProfile, sends_nothing_besides_queries_unless_it_says_so) {
     EXPECT_EQ(profile->reach.shell.pager_key, std::nullopt);
 }
 
+TEST(ShellProfile, tells_by_which_keys_a_shell_that_is_there_already_is_met) {
+    EXPECT_FALSE(reached(by_shell)->reach.shell.console);
+    EXPECT_FALSE(reached(by_shell + "console = false\n")->reach.shell.console);
+    const auto profile = reached(by_shell + "console = true\nredraw-key = \"ctrl-r\"\n"
+                                            "clear-key = \"ctrl-u\"\nquiet = \"2 s\"\n");
+    ASSERT_TRUE(profile) << state::to_text(profile.error().front());
+    const auto& console = profile->reach.shell.console;
+    ASSERT_TRUE(console);
+    // ECMA-48, section 5.2: DC2 is 01/02, NAK is 01/05.
+    EXPECT_EQ(console->redraw_key, '\x12');
+    EXPECT_EQ(console->clear_key, '\x15');
+    EXPECT_EQ(console->quiet, units::Duration(2'000));
+}
+
 TEST(ShellProfile, names_each_fault_with_its_remedy) {
     struct Case {
         std::string reach, problem;
@@ -68,6 +82,13 @@ TEST(ShellProfile, names_each_fault_with_its_remedy) {
              Case{by_shell + "pager-key = \"q\"\n", "found \"q\""},
              Case{by_shell + "pager-key = \"blank\"\n", "expected pagers in [terminal]"},
              Case{by_shell + "columns = 20\n", "found \"20\""},
+             Case{by_shell + "console = true\nclear-key = \"ctrl-u\"\n",
+                  "expected the key \"redraw-key\" in [reach]"},
+             Case{by_shell + "console = true\nredraw-key = \"ctrl-l\"\n",
+                  "expected the key \"clear-key\" in [reach]"},
+             Case{by_shell + "console = true\nredraw-key = \"ctrl-m\"\n", "found \"ctrl-m\""},
+             Case{by_shell + "clear-key = \"ctrl-u\"\n", "expected console = true beside it"},
+             Case{by_shell + "quiet = \"1 h\"\n", "quiet"},
              Case{"prompt = [\"prompt\"]\n", "found \"prompt\""},
          })
         EXPECT_THAT(faults_of(fault.reach), HasSubstr(fault.problem)) << fault.reach;

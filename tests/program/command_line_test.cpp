@@ -62,18 +62,26 @@ TEST_F(CommandLine, explain_tells_what_looking_costs_a_device) {
 }
 
 TEST_F(CommandLine, explain_lists_every_byte_that_a_shell_can_get) {
-    const std::string file =
-        write("shell.toml", "[profile]\nformat = 1\nfamily = \"Test\"\nbased-on = \"" + quillon +
-                                "\"\n[grammar]\nrules = 'prompt = \"edge> \"'\n"
-                                "[terminal]\npagers = [\"-- hold --\"]\n"
-                                "[reach]\nby = \"shell\"\nprompt = [\"prompt\"]\n"
-                                "session-queries = [\"page off\"]\npager-key = \"blank\"\n");
-    const Ran ran = run({"explain", "--profile", file});
+    const std::string profile =
+        "[profile]\nformat = 1\nfamily = \"Test\"\nbased-on = \"" + quillon +
+        "\"\n[grammar]\nrules = 'prompt = \"edge> \"'\n[terminal]\npagers = [\"-- hold --\"]\n"
+        "[reach]\nby = \"shell\"\nprompt = [\"prompt\"]\nsession-queries = [\"page off\"]\n"
+        "pager-key = \"blank\"\n";
+    const Ran ran = run({"explain", "--profile", write("shell.toml", profile)});
     EXPECT_EQ(ran.status, 0) << ran.output;
     for (const char* part : {"  tell planes\n", "After each login, once:\n  page off\n",
                              "The key blank answers a line with nothing but \"-- hold --\"",
                              "return key alone", "1 terminal line"})
         EXPECT_THAT(ran.output, HasSubstr(part));
+    const Ran console =
+        run({"explain", "--profile",
+             write("console.toml", profile + "console = true\nredraw-key = \"ctrl-l\"\n"
+                                             "clear-key = \"ctrl-u\"\n")});
+    EXPECT_EQ(console.status, 0) << console.output;
+    for (const char* part :
+         {"After each connect, once:\n  page off\n", "The key ctrl-l asks for the prompt",
+          "but the key ctrl-u where something stands there"})
+        EXPECT_THAT(console.output, HasSubstr(part));
 }
 
 TEST_F(CommandLine, a_missing_file_is_exit_66) {

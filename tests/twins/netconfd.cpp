@@ -1,11 +1,10 @@
 #include "netconfd.hpp"
 
 #include "child.hpp"
+#include "own_server.hpp"
 
 #include <csignal>
-#include <cstdlib>
 #include <fstream>
-#include <iostream>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -42,9 +41,7 @@ std::optional<std::string> Netconfd::missing() {
 
 std::unique_ptr<Netconfd> Netconfd::start(const Setup& setup) {
     // The bridge names the port that its session came in by; the server wants to have been told it.
-    std::string name = fs::temp_directory_path() / "slotwitness-netconf-XXXXXX";
-    if (::mkdtemp(name.data()) == nullptr)
-        std::abort();
+    const std::string name = new_directory("slotwitness-netconf");
     const fs::path door = fs::path(name) / "door.sh";
     const fs::path socket = fs::path(name) / "socket";
     write(door, std::string("exec ") + bridge + " --ncxserver-sockname=\"${SSH_CONNECTION##* }@" +
@@ -73,11 +70,8 @@ std::unique_ptr<Netconfd> Netconfd::start(const Setup& setup) {
           std::string("--log-level=error")})
         command.push_back(word);
     const auto process = start_until(command, socket, fs::path(name) / "log");
-    if (!process) {
-        std::cerr << "netconfd did not start; its log:\n"
-                  << std::ifstream(fs::path(name) / "log").rdbuf() << std::endl;
-        std::abort();
-    }
+    if (!process)
+        die("netconfd did not start; its log:\n" + text_of(fs::path(name) / "log"));
     twin->process_ = *process;
     return twin;
 }

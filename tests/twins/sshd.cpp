@@ -1,18 +1,13 @@
 #include "sshd.hpp"
 
 #include "child.hpp"
+#include "own_server.hpp"
 
-#include <arpa/inet.h>
 #include <csignal>
-#include <cstdlib>
 #include <fcntl.h>
 #include <fstream>
-#include <iostream>
-#include <netinet/in.h>
 #include <pwd.h>
 #include <spawn.h>
-#include <sstream>
-#include <sys/socket.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -26,87 +21,6 @@ constexpr auto server = "/usr/sbin/sshd";
 constexpr auto key_maker = "/usr/bin/ssh-keygen";
 constexpr auto pam_module = "/usr/lib/x86_64-linux-gnu/pam_wrapper/pam_matrix.so";
 
-std::string text_of(const fs::path& file) {
-    std::ifstream stream(file, std::ios::binary);
-    std::ostringstream text;
-    text << stream.rdbuf();
-    return text.str();
-}
-
-[[noreturn]] void die(const std::string& why) {
-    std::cerr << why << std::endl;
-    std::abort();
-}
-
-struct Descriptor {
-    int number;
-    explicit Descriptor(int descriptor) : number(descriptor) {}
-    ~Descriptor() {
-        if (number >= 0) {
-            ::close(number);
-        }
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-};
-
-sockaddr_in loopback(std::uint16_t port, const std::string& at = "127.0.0.1") {
-    sockaddr_in address{};
-    address.sin_family = AF_INET;
-    address.sin_port = htons(port);
-    ::inet_pton(AF_INET, at.c_str(), &address.sin_addr);
-    return address;
-}
-
-std::uint16_t free_port() {
-    const Descriptor socket(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0));
-    auto address = loopback(0);
-    socklen_t size = sizeof(address);
-    if (::bind(socket.number, reinterpret_cast<sockaddr*>(&address), size) != 0 ||
-        ::getsockname(socket.number, reinterpret_cast<sockaddr*>(&address), &size) != 0) {
-        die("no free port on 127.0.0.1");
-    }
-    return ntohs(address.sin_port);
-}
-
-/// Connects, and waits for the first bytes of the greeting.
-bool greets(const std::string& at, std::uint16_t port) {
-    const Descriptor socket(::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0));
-    const auto address = loopback(port, at);
-    char greeting[4] = {};
-    return ::connect(socket.number, reinterpret_cast<const sockaddr*>(&address), sizeof(address)) ==
-               0 &&
-           ::recv(socket.number, greeting, sizeof(greeting), MSG_WAITALL) == sizeof(greeting) &&
-           std::string_view(greeting, sizeof(greeting)) == "SSH-";
-}
-
-/// The processes below this one, deepest last.
-std::vector<pid_t> descendants(pid_t of) {
-    std::vector<pid_t> found{of};
-    for (std::size_t next = 0; next < found.size(); ++next) {
-        for (const auto& entry : fs::directory_iterator("/proc")) {
-            const auto name = entry.path().filename().string();
-            if (name.find_first_not_of("0123456789") != std::string::npos) {
-                continue;
-            }
-            // "pid (name) state ppid …"; the name may hold anything, so look behind its end.
-            const auto stat = text_of(entry.path() / "stat");
-            const auto end = stat.rfind(')');
-            if (end == std::string::npos) {
-                continue;
-            }
-            std::istringstream rest(stat.substr(end + 1));
-            std::string state;
-            pid_t parent = 0;
-            if (rest >> state >> parent && parent == found[next]) {
-                found.push_back(static_cast<pid_t>(std::stol(name)));
-            }
-        }
-    }
-    found.erase(found.begin());
-    return found;
-}
-
 } // namespace
 
 std::string output_of(const std::vector<std::string>& command) {
@@ -114,7 +28,7 @@ std::string output_of(const std::vector<std::string>& command) {
     if (::pipe2(ends, O_CLOEXEC) != 0) {
         die("no pipe");
     }
-    const Descriptor read_end(ends[0]);
+    const int read_end = ends[0];
     posix_spawn_file_actions_t actions;
     posix_spawn_file_actions_init(&actions);
     posix_spawn_file_actions_adddup2(&actions, ends[1], STDOUT_FILENO);
@@ -130,10 +44,10 @@ std::string output_of(const std::vector<std::string>& command) {
     ::close(ends[1]);
     std::string output;
     char buffer[4096];
-    for (ssize_t got = 0;
-         started == 0 && (got = ::read(read_end.number, buffer, sizeof(buffer))) > 0;) {
+    for (ssize_t got = 0; started == 0 && (got = ::read(read_end, buffer, sizeof(buffer))) > 0;) {
         output.append(buffer, static_cast<std::size_t>(got));
     }
+    ::close(read_end);
     int status = -1;
     if (started != 0 || ::waitpid(process, &status, 0) != process || status != 0) {
         die(command.front() + " failed: " + output);
@@ -219,11 +133,7 @@ std::unique_ptr<Sshd> Sshd::start(Setup setup) {
 }
 
 Sshd::Sshd(Setup setup) : setup_(std::move(setup)) {
-    std::string name = fs::temp_directory_path() / "slotwitness-sshd-XXXXXX";
-    if (::mkdtemp(name.data()) == nullptr) {
-        die("no temporary directory: " + name);
-    }
-    directory_ = name;
+    directory_ = new_directory("slotwitness-sshd");
 }
 
 Sshd::~Sshd() {
@@ -315,7 +225,7 @@ bool Sshd::launch() {
     if (!process) {
         return false;
     }
-    return greets(setup_.address, port_);
+    return greets(port_, setup_.address);
 }
 
 std::size_t Sshd::kill_sessions() {
@@ -330,11 +240,7 @@ void Sshd::stop() {
     if (process_ < 0) {
         return;
     }
-    // The listening process first, so that no new session appears behind the look at its children.
-    ::kill(process_, SIGSTOP);
-    kill_sessions();
-    ::kill(process_, SIGKILL);
-    ::waitpid(process_, nullptr, 0);
+    end_server(process_);
     process_ = -1;
 }
 

@@ -33,8 +33,9 @@ int complain(int status, const std::string& problem) {
 struct Placed {
     Device device;
     SshListener listener;
-    Placed(Site& site, Fitting fitting, Time refresh, Key key)
-        : device(std::move(fitting), refresh), listener(site, device, std::move(key)) {}
+    Placed(Site& site, Fitting fitting, const Options& options, Key key)
+        : device(std::move(fitting), options.refresh),
+          listener(site, device, std::move(key), options.shell) {}
 };
 
 /// "at NAME order" goes to the chassis of that name, "order" to the first.
@@ -59,6 +60,8 @@ std::string obey(std::list<Placed>& chassis, const VirtualClock& clock, std::str
     const auto obeyed = meant->device.obey(line, clock.now());
     if (obeyed.drops_sessions)
         meant->listener.drop_sessions();
+    if (!obeyed.remark.empty())
+        meant->listener.remark(obeyed.remark);
     return obeyed.reply;
 }
 
@@ -109,7 +112,7 @@ int serve(const Options& options) {
                                                      : options.name + "-" + std::to_string(number),
                         .serial = nth_serial(options.serial, number),
                         .boot = options.boot};
-        auto& placed = chassis.emplace_back(site, fitting, options.refresh, std::move(*key));
+        auto& placed = chassis.emplace_back(site, fitting, options, std::move(*key));
         const int wanted = options.port == 0 ? 0 : options.port + number - 1;
         if (wanted > 65'535)
             return complain(cannot_create, "port " + std::to_string(wanted) +

@@ -77,6 +77,8 @@ std::variant<Options, int> parse_options(int argc, const char* const* argv) {
              "How long a module proves itself before it runs (20s)");
     app.add_option("--speed", options.speed, "Virtual time runs this many times as fast (1)")
         ->check(CLI::Range(1, 1'000));
+    app.add_flag("--shell", options.shell,
+                 "It has a login shell, with prompt, echo and pager, too");
     auto* const fixtures = app.add_option("--print-fixtures", options.print_fixtures,
                                           "Write captured answers into this folder and end");
     try {

@@ -21,6 +21,7 @@ struct Options {
     Time refresh{2'000};
     Time boot{20'000};
     int speed = 1;
+    bool shell = false;                   ///< it has login shells too
     std::filesystem::path print_fixtures; ///< empty: serve
 };
 

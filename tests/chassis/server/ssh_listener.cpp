@@ -10,8 +10,8 @@ namespace slotwitness::chassis {
 namespace asio = boost::asio;
 using asio::ip::tcp;
 
-SshListener::SshListener(Site& site, Device& device, Key host_key)
-    : site_(site), device_(device), host_key_(public_text(host_key.get())),
+SshListener::SshListener(Site& site, Device& device, Key host_key, bool has_shells)
+    : site_(site), device_(device), host_key_(public_text(host_key.get())), has_shells_(has_shells),
       usual_(new_bind(std::move(host_key))), changed_(new_bind(new_key())), acceptor_(site.io),
       pause_(site.io) {}
 
@@ -93,6 +93,8 @@ void SshListener::begin(tcp::socket socket) {
     doings.channel.record = [this, number](std::string_view type, std::string_view bytes) {
         site_.recorder.write(device_.name(), number, type, bytes);
     };
+    if (has_shells_)
+        doings.channel.shell = device_.name();
     doings.accepts_key = [this](const ssh_key_struct* key) {
         return !device_.refuses_auth() &&
                std::any_of(site_.authorized.begin(), site_.authorized.end(),
@@ -111,6 +113,12 @@ void SshListener::drop_sessions() {
     for (const auto& [number, weak] : std::map(sessions_))
         if (const auto session = weak.lock())
             session->drop();
+}
+
+void SshListener::remark(const std::string& text) {
+    for (const auto& [number, weak] : std::map(sessions_))
+        if (const auto session = weak.lock())
+            session->remark(text);
 }
 
 void SshListener::close() {

@@ -33,7 +33,7 @@ struct Site {
 class SshListener {
   public:
     /// Takes a host key. Call `open` before anything else.
-    SshListener(Site& site, Device& device, Key host_key);
+    SshListener(Site& site, Device& device, Key host_key, bool has_shells = false);
     ~SshListener();
     SshListener(const SshListener&) = delete;
     SshListener& operator=(const SshListener&) = delete;
@@ -46,6 +46,8 @@ class SshListener {
     [[nodiscard]] const std::string& host_key() const { return host_key_; }
 
     void drop_sessions();
+    /// What the chassis says unasked, in all its shells.
+    void remark(const std::string& text);
     /// Accepts no more and drops all sessions.
     void close();
 
@@ -63,6 +65,7 @@ class SshListener {
     Site& site_;
     Device& device_;
     std::string host_key_;
+    bool has_shells_;
     Bind usual_;
     Bind changed_; ///< with another host key
     boost::asio::ip::tcp::acceptor acceptor_;

@@ -156,13 +156,13 @@ void SshSession::advance_channels() {
     const auto now = std::chrono::steady_clock::now();
     for (auto channel = channels_.begin(); channel != channels_.end() && !dead();) {
         switch (channel->advance(now)) {
-        case ExecChannel::Progress::waiting:
+        case SessionChannel::Progress::waiting:
             ++channel;
             break;
-        case ExecChannel::Progress::finished:
+        case SessionChannel::Progress::finished:
             channel = channels_.erase(channel);
             break;
-        case ExecChannel::Progress::drop:
+        case SessionChannel::Progress::drop:
             dropping_ = true;
             ++channel;
             break;
@@ -193,7 +193,7 @@ void SshSession::arm() {
 }
 
 void SshSession::arm_timer() {
-    std::optional<ExecChannel::Instant> earliest;
+    std::optional<SessionChannel::Instant> earliest;
     for (const auto& channel : channels_)
         if (const auto due = channel.due(); due && (!earliest || *due < *earliest))
             earliest = due;
@@ -208,6 +208,12 @@ void SshSession::arm_timer() {
 
 void SshSession::drop() {
     end();
+}
+
+void SshSession::remark(const std::string& text) {
+    for (auto& channel : channels_)
+        channel.remark(text);
+    pump();
 }
 
 void SshSession::end() {

@@ -1,7 +1,7 @@
 #pragma once
 
-#include "exec_channel.hpp"
 #include "keys.hpp"
+#include "session_channel.hpp"
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/posix/stream_descriptor.hpp>
@@ -27,7 +27,7 @@ using SessionHandle = std::unique_ptr<ssh_session_struct, FreeSession>;
 class SshSession : public std::enable_shared_from_this<SshSession> {
   public:
     struct Doings {
-        ExecChannel::Doings channel;
+        SessionChannel::Doings channel;
         std::function<bool(const ssh_key_struct* key)> accepts_key;
         std::function<void()> ended;
     };
@@ -39,6 +39,8 @@ class SshSession : public std::enable_shared_from_this<SshSession> {
     [[nodiscard]] bool start();
     /// Ends it now, without a word to the peer.
     void drop();
+    /// What the chassis says unasked.
+    void remark(const std::string& text);
 
   private:
     static int on_public_key(ssh_session, const char* user, ssh_key_struct* key, char state,
@@ -60,7 +62,7 @@ class SshSession : public std::enable_shared_from_this<SshSession> {
     boost::asio::posix::stream_descriptor watched_;
     boost::asio::steady_timer due_;
     boost::asio::steady_timer grace_;
-    std::list<ExecChannel> channels_;
+    std::list<SessionChannel> channels_;
     bool keys_exchanged_ = false;
     bool reading_ = false;
     bool writing_ = false;
