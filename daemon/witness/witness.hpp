@@ -20,7 +20,7 @@ namespace slotwitness::witness {
 /// 3: read-back codes; no technician's step is released before the right chassis is known; what was
 /// lost while nothing could be recorded; sensors that do not tell while the cooling clock runs; the
 /// handback: a procedure is done only once nothing differs that was not meant to.
-inline constexpr int semantics_version = 4;
+inline constexpr int semantics_version = 5;
 
 struct Baseline; ///< in baseline.hpp
 class State;     ///< what the witness remembers of one chassis; a value, in state.hpp
