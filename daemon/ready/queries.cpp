@@ -98,9 +98,9 @@ class QueryChecker {
 
     void advise(const std::string& asking, const std::vector<state::Remark>& remarks) {
         Finding finding{Weight::advice, "query " + asking,
-                        times(remarks.size(), "fact") +
-                            " of the answer without a known meaning: " + remarks.front().text,
-                        "Say in the profile what the device's words mean, by its handbook."};
+                        times(remarks.size(), "remark") + " on the answer: " + remarks.front().text,
+                        "Say in the profile what the device's words mean, by its handbook; see the "
+                        "answer with \"slotwitness read\"."};
         for (const state::Remark& remark : remarks)
             finding.cites.push_back({asking, {}, remark.at, remark.text});
         found_.findings.push_back(std::move(finding));

@@ -21,7 +21,7 @@ namespace slotwitness::witness {
 /// lost while nothing could be recorded; sensors that do not tell while the cooling clock runs; the
 /// handback: a procedure is done only once nothing differs that was not meant to.
 /// 5: the turn-back time by one rehearsed figure; sensors' limits as the device states them;
-/// switchovers are told.
+/// switchovers are told; a remark on an answer about another name than was asked for.
 inline constexpr int semantics_version = 5;
 
 struct Baseline; ///< in baseline.hpp

@@ -37,11 +37,13 @@ Said said_in(const Column& column) {
     return said;
 }
 
-/// Letters, perhaps in two or three words: what a state is called.
+/// Letters, perhaps in two or three words: what a state is called. "up/down" may be one, a path is
+/// not.
 bool is_word(std::string_view text) {
     constexpr std::size_t longest = 24;
     return text.size() <= longest && cut_at_blanks(text, 1).size() <= 3 &&
-           std::all_of(text.begin(), text.end(), [](char byte) {
+           std::count(text.begin(), text.end(), '/') <= 1 && !text.starts_with('/') &&
+           !text.ends_with('/') && std::all_of(text.begin(), text.end(), [](char byte) {
                return (byte >= 'a' && byte <= 'z') || (byte >= 'A' && byte <= 'Z') || byte == '-' ||
                       byte == '_' || byte == ' ' || byte == '/';
            });
@@ -58,6 +60,16 @@ bool are_words(const Said& said) {
     });
     return said.words.size() * 2 <= said.texts.size() ||
            (is_single && (said.texts.size() < 4 || said.words.size() < said.texts.size()));
+}
+
+/// What its label says that it names or finds something is no list of states, however few there
+/// are: "OWNER", "HOST ID".
+bool is_identifier(const Column& column) {
+    static const std::set<std::string, std::less<>> kinds{
+        "address", "device", "file", "group",  "host",   "id",   "interface", "model", "mountpoint",
+        "name",    "owner",  "path", "source", "target", "user", "uuid",      "vendor"};
+    const std::string label = slug(column.label, "");
+    return kinds.contains(std::string_view{label}.substr(label.rfind('-') + 1));
 }
 
 /// What a unit measures, where that leaves no choice.
@@ -105,7 +117,16 @@ std::optional<Measured> measured_in(const Said& said) {
     return measured;
 }
 
-std::string choice_for(Unit unit) {
+/// "400G" may be a rate or a size: nothing says of what it is so many.
+bool says_per_second(const Said& said) {
+    return std::all_of(said.texts.begin(), said.texts.end(), [](const std::string& text) {
+        return text.ends_with("/s") || text.ends_with("ps");
+    });
+}
+
+std::string choice_for(Unit unit, const Said& said) {
+    if (unit == Unit::bits_per_second && !says_per_second(said))
+        return "capacity or load, if it is a rate in b/s; a size: text?";
     if (unit == Unit::bits_per_second)
         return "a rate: capacity or load?";
     if (unit == Unit::seconds)
@@ -163,10 +184,11 @@ CellDraft CellDrafter::draft(const Column& column) {
     if (const auto measured = measured_in(said)) {
         const std::string attribute(measured->attribute);
         if (attribute.empty() || !attributes_.insert(attribute).second)
-            return ignored(in_comment(said.texts.front()) + ": " + choice_for(measured->unit));
+            return ignored(in_comment(said.texts.front()) + ": " +
+                           choice_for(measured->unit, said));
         return {"{ as = \"quantity\", attribute = \"" + attribute + "\"" + keys + " }", ""};
     }
-    if (are_words(said))
+    if (!is_identifier(column) && are_words(said))
         return draft_words(column, said.words, keys);
     if (slug(column.label, "").find("serial") != std::string::npos &&
         attributes_.insert("serial").second)

@@ -1,5 +1,7 @@
 #include "problems.hpp"
 
+#include "open_bracket.hpp"
+
 #include <algorithm>
 #include <array>
 #include <tuple>
@@ -128,6 +130,16 @@ std::optional<toml::table> parse(const File& file, Problems& problems) {
     try {
         return toml::parse(std::string_view{file.text}, file.name);
     } catch (const toml::parse_error& error) {
+        const toml::source_position stop = error.source().begin;
+        const auto bracket = open_bracket(file.text, {stop.line, stop.column});
+        if (bracket && bracket->line < stop.line) {
+            toml::source_region at = error.source();
+            at.begin = {static_cast<toml::source_index>(bracket->line),
+                        static_cast<toml::source_index>(bracket->column)};
+            problems.add(at, "a bracket that is open up to line " + std::to_string(stop.line),
+                         "TOML: the bracket that closes it", "Close it where its list ends.");
+            return std::nullopt;
+        }
         problems.add(error.source(), "", "TOML: " + std::string{error.description()},
                      "Correct the line; toml.io describes the notation.");
         return std::nullopt;

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 #include <utility>
 
 namespace slotwitness::layouts {
@@ -28,34 +29,103 @@ std::array<std::pair<const std::vector<std::string>*, Meaning>, 5> in_order(cons
              {&spec.empty, Meaning::empty}}};
 }
 
+/// A rule of the specification.
+struct LineRule {
+    std::string name;
+    Meaning meaning;
+};
+
+/// What a line may be, by the line right above it.
+struct Choice {
+    std::vector<std::size_t> rules; ///< of the specification, in the order of the matcher's
+    abnf::Matcher matcher;
+};
+
 } // namespace
 
 struct Lines::Prepared {
     LinesSpec spec;
-    std::vector<Meaning> meanings; ///< of each rule of the matcher
-    abnf::Matcher matcher;
+    std::vector<LineRule> rules;
+    std::vector<Choice> choices;    ///< first: below a line that no rule waits for
+    std::vector<std::size_t> below; ///< each rule's choice for the line below
 };
 
-tl::expected<Lines, std::vector<state::Problem>> Lines::prepare(LinesSpec spec) {
-    const auto refuse = [](std::string expected, std::string remedy) {
-        return tl::unexpected(
-            std::vector<state::Problem>{{"", {}, "", std::move(expected), std::move(remedy)}});
+namespace {
+
+using Problems = std::vector<state::Problem>;
+
+tl::unexpected<Problems> refused(std::string found, std::string expected, std::string remedy) {
+    return tl::unexpected(
+        Problems{{"", {}, std::move(found), std::move(expected), std::move(remedy)}});
+}
+
+bool has(const std::vector<std::string>& names, const std::string& name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+std::optional<Problems> check_right_below(const LinesSpec& spec,
+                                          const std::vector<LineRule>& rules) {
+    const auto is_line = [&](const std::string& name) {
+        return std::any_of(rules.begin(), rules.end(),
+                           [&](const LineRule& rule) { return rule.name == name; });
     };
-    if (spec.grammar == nullptr)
-        return refuse("a grammar of the lines", "describe the lines in ABNF");
-    if (spec.rows.empty())
-        return refuse("a rule of lines that begin a block", "name the rule of such a line");
-    std::vector<std::string> rules;
-    std::vector<Meaning> meanings;
-    for (const auto& [names, meaning] : in_order(spec)) {
-        rules.insert(rules.end(), names->begin(), names->end());
-        meanings.resize(rules.size(), meaning);
+    for (const auto& [name, above] : spec.right_below) {
+        if (!is_line(name) || has(spec.rows, name))
+            return refused(name, "a rule of lines that begin no block", "leave it out").value();
+        for (const std::string& one : above)
+            if (!is_line(one))
+                return refused(one, "a rule of lines", "name the rule of the line above").value();
     }
-    auto matcher = abnf::Matcher::compile(*spec.grammar, rules, spec.cells);
-    if (!matcher)
-        return tl::unexpected(std::move(matcher.error()));
-    return Lines{std::make_shared<const Prepared>(
-        Prepared{std::move(spec), std::move(meanings), std::move(*matcher)})};
+    return std::nullopt;
+}
+
+/// The rules that a line may be of below one of the rule `above`, or below no such line.
+std::vector<std::size_t> rules_below(const LinesSpec& spec, const std::vector<LineRule>& rules,
+                                     const LineRule* above) {
+    std::vector<std::size_t> all;
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+        const auto wanted = spec.right_below.find(rules[i].name);
+        if (wanted == spec.right_below.end() ||
+            (above != nullptr && has(wanted->second, above->name)))
+            all.push_back(i);
+    }
+    return all;
+}
+
+} // namespace
+
+tl::expected<Lines, std::vector<state::Problem>> Lines::prepare(LinesSpec spec) {
+    if (spec.grammar == nullptr)
+        return refused("", "a grammar of the lines", "describe the lines in ABNF");
+    if (spec.rows.empty())
+        return refused("", "a rule of lines that begin a block", "name the rule of such a line");
+    Prepared made;
+    for (const auto& [names, meaning] : in_order(spec))
+        for (const std::string& name : *names)
+            made.rules.push_back({name, meaning});
+    if (auto problems = check_right_below(spec, made.rules))
+        return tl::unexpected(std::move(*problems));
+    std::vector<const LineRule*> above{nullptr};
+    for (const LineRule& rule : made.rules)
+        above.push_back(&rule);
+    for (const LineRule* rule : above) {
+        std::vector<std::size_t> rules = rules_below(spec, made.rules, rule);
+        auto choice = std::find_if(made.choices.begin(), made.choices.end(),
+                                   [&](const Choice& one) { return one.rules == rules; });
+        if (rule != nullptr)
+            made.below.push_back(static_cast<std::size_t>(choice - made.choices.begin()));
+        if (choice != made.choices.end())
+            continue;
+        std::vector<std::string> names;
+        for (const std::size_t i : rules)
+            names.push_back(made.rules[i].name);
+        auto matcher = abnf::Matcher::compile(*spec.grammar, names, spec.cells);
+        if (!matcher)
+            return tl::unexpected(std::move(matcher.error()));
+        made.choices.push_back({std::move(rules), std::move(*matcher)});
+    }
+    made.spec = std::move(spec);
+    return Lines{std::make_shared<const Prepared>(std::move(made))};
 }
 
 const LinesSpec& Lines::spec() const {
@@ -86,6 +156,7 @@ class LinesReader {
         if (!line.ended && !ended_) {
             refuse(line, line.text.size() + 1, "the rest of this line: the answer was cut here");
         } else if (is_blank(line.text)) {
+            choice_ = 0;
             if (spec_.blank_ends)
                 close(true);
         } else if (const auto problem = illegible(line, Tabs::allowed)) {
@@ -98,12 +169,12 @@ class LinesReader {
     void match(const Line& line) {
         abnf::Budget budget;
         budget.steps = std::min(budget.steps, steps_left_);
-        const abnf::Match match = lines_.matcher.match(line.text, scratch_, budget);
+        const Choice& choice = lines_.choices[choice_];
+        const abnf::Match match = choice.matcher.match(line.text, scratch_, budget);
         steps_left_ -= std::min(steps_left_, match.steps);
         if (match.outcome != abnf::Outcome::matched) {
-            const std::string expected =
-                lines_.matcher.expected(line.text, match, scratch_, budget);
-            refuse(line, match.furthest + 1, expected);
+            refuse(line, match.furthest + 1,
+                   choice.matcher.expected(line.text, match, scratch_, budget));
             return;
         }
         cells_.clear();
@@ -115,7 +186,9 @@ class LinesReader {
             cells_.push_back(
                 {spec_.cells[capture.rule], text, {line.number, capture.begin + before + 1}});
         }
-        take(line, lines_.meanings[match.rule]);
+        const std::size_t rule = choice.rules[match.rule];
+        choice_ = lines_.below[rule];
+        take(line, lines_.rules[rule].meaning);
     }
 
     void take(const Line& line, Meaning meaning) {
@@ -187,6 +260,7 @@ class LinesReader {
     }
 
     void refuse(const Line& line, std::size_t column, std::string expected) {
+        choice_ = 0;
         close(false);
         lost_section_ = !spec_.sections.empty();
         left_.unread.push_back(unread(line, column, std::move(expected)));
@@ -209,6 +283,7 @@ class LinesReader {
     const TakeBlock& take_;
     abnf::Scratch scratch_;
     std::uint64_t steps_left_ = 0; ///< for the rest of the answer
+    std::size_t choice_ = 0;       ///< what the next line may be
     std::vector<Cell> cells_;      ///< of the line that is being read
     std::vector<Cell> section_;    ///< of the section that is open
     bool lost_section_ = false;    ///< a line that was not read may have headed another one

@@ -6,6 +6,7 @@
 
 #include <tl/expected.hpp>
 
+#include <map>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -23,14 +24,18 @@ struct LinesSpec {
     std::vector<std::string> pass_over; ///< a line set aside
     std::vector<std::string> empty;     ///< a line that stands for "there are none"
     std::vector<std::string> cells;     ///< rules whose text is a cell of that label
-    bool empty_answer = false;          ///< an answer without any line stands for "there are none"
-    bool blank_ends = true;             ///< no line continues a block beyond a blank line
+    /// A line of this rule is one only where the line right above it was read by one of those. Two
+    /// rules that fit the same text are told apart so. Not for rules of `rows`.
+    std::map<std::string, std::vector<std::string>> right_below{};
+    bool empty_answer = false; ///< an answer without any line stands for "there are none"
+    bool blank_ends = true;    ///< no line continues a block beyond a blank line
 };
 
 /// A specification made ready once, for any number of answers and threads. Copies are cheap.
 class Lines {
   public:
-    /// Refused: a specification without rows or grammar, and what `abnf::Matcher` refuses.
+    /// Refused: a specification without rows or grammar, `right_below` of other rules than those of
+    /// its lines or of rows, and what `abnf::Matcher` refuses.
     [[nodiscard]] static tl::expected<Lines, std::vector<state::Problem>> prepare(LinesSpec spec);
 
     [[nodiscard]] const LinesSpec& spec() const;
@@ -44,7 +49,8 @@ class Lines {
 };
 
 /// Matches each line whole, trailing blanks included, with the first rule that fits, in the order
-/// rows, continues, sections, pass_over, empty. Blank lines carry nothing.
+/// rows, continues, sections, pass_over, empty, but for those that must stand right below another
+/// line. Blank lines carry nothing.
 ///
 /// Unread, with the furthest place that any rule reached and what was expected there: a line that
 /// no rule fits; one that continues a block where none is open; one with a cell that its block or

@@ -19,8 +19,4 @@ LineMatcher::compile(const LineRules& lines) {
     return prepared;
 }
 
-bool LineMatcher::takes(std::string_view line, abnf::Scratch& scratch) const {
-    return matcher_ && matcher_->match(line, scratch).outcome == abnf::Outcome::matched;
-}
-
 } // namespace slotwitness::layouts

@@ -27,7 +27,9 @@ class LineMatcher {
 
     /// The line, without its end, is one of the rules. False also where the matcher's budget does
     /// not suffice: a line that may be something is not taken for it.
-    [[nodiscard]] bool takes(std::string_view line, abnf::Scratch& scratch) const;
+    [[nodiscard]] bool takes(std::string_view line, abnf::Scratch& scratch) const {
+        return matcher_ && matcher_->match(line, scratch).outcome == abnf::Outcome::matched;
+    }
 
   private:
     std::optional<abnf::Matcher> matcher_;

@@ -12,13 +12,16 @@ bool LineSplitter::next(Line& line) {
     if (rest_.empty())
         return false;
     const std::size_t printable = octets_ == Octets::plain ? 0 : state::printable_ascii(rest_);
-    const std::size_t end = rest_.find('\n', printable);
-    const bool ended = end != std::string_view::npos;
-    std::string_view text = rest_.substr(0, end);
-    rest_.remove_prefix(ended ? end + 1 : rest_.size());
+    const std::size_t end = std::min(rest_.find('\n', printable), rest_.size());
+    const bool ended = end < rest_.size();
+    std::string_view text{rest_.data(), end};
+    rest_.remove_prefix(ended ? end + 1 : end);
     if (text.ends_with('\r'))
         text.remove_suffix(1);
-    line = {++number_, text, ended, octets_ == Octets::plain || text.size() == printable};
+    line.number = ++number_;
+    line.text = text;
+    line.ended = ended;
+    line.printable = octets_ == Octets::plain || text.size() == printable;
     return true;
 }
 
@@ -57,9 +60,7 @@ std::string_view without_blanks(std::string_view text) {
     return text.substr(std::min(text.find_first_not_of(' '), text.size()));
 }
 
-bool is_one_of(std::string_view line, std::span<const std::string> whole) {
-    if (whole.empty())
-        return false;
+bool is_any_of(std::string_view line, std::span<const std::string> whole) {
     const std::string_view trimmed = without_trailing_blanks(line);
     return std::any_of(whole.begin(), whole.end(), [&](const std::string& one) {
         return without_trailing_blanks(one) == trimmed;

@@ -47,8 +47,11 @@ enum class Tabs { refused, allowed };
     return text.find_first_not_of(' ') == std::string_view::npos;
 }
 
+[[nodiscard]] bool is_any_of(std::string_view line, std::span<const std::string> whole);
 /// One of `whole` is this line, trailing blanks aside.
-[[nodiscard]] bool is_one_of(std::string_view line, std::span<const std::string> whole);
+[[nodiscard]] inline bool is_one_of(std::string_view line, std::span<const std::string> whole) {
+    return !whole.empty() && is_any_of(line, whole);
+}
 
 /// What follows `words` on a line that begins with them, blanks and a closing ":" aside: "FAB3" of
 /// "Module FAB3:". Nothing if other text begins the line.

@@ -6,8 +6,19 @@ namespace slotwitness::layouts {
 
 void OpenRow::begin(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
                     const Cell* group) {
+    fill(line, cuts, columns, group);
     open_ = true;
     first_ = line;
+}
+
+void OpenRow::pass(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
+                   const Cell* group, const TakeBlock& take) {
+    fill(line, cuts, columns, group);
+    take({at_, line.text, cells_, true, std::nullopt});
+}
+
+void OpenRow::fill(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
+                   const Cell* group) {
     cells_.resize(cuts.size());
     const auto cell_of = [number = line.number, text = line.text.data()](const Stretch& cut,
                                                                          const Column& column) {

@@ -20,12 +20,18 @@ class OpenRow {
     void begin(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
                const Cell* group);
     void go_on(const Line& line, const Cuts& cuts);
+    /// A row that no line can continue: handed over at once. None may be open.
+    void pass(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
+              const Cell* group, const TakeBlock& take);
     /// Hands it over, if there is one.
     void close(const TakeBlock& take);
     /// A row of which a line is missing or unread is not the row that the device printed.
     void give_up(std::vector<state::UnreadLine>& unread);
 
   private:
+    void fill(const Line& line, const Cuts& cuts, const std::vector<Column>& columns,
+              const Cell* group);
+
     bool open_ = false;
     Line first_;
     std::vector<Line> more_; ///< lines that continue it

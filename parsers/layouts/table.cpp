@@ -3,12 +3,11 @@
 #include "glyphs.hpp"
 #include "lines.hpp"
 #include "open_row.hpp"
+#include "table_edges.hpp"
 #include "table_header.hpp"
-#include "table_lines.hpp"
 #include "table_rows.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <optional>
 #include <utility>
 
@@ -18,12 +17,8 @@ namespace {
 class TableReader {
   public:
     TableReader(const TableSpec& spec, bool ended, const TakeBlock& take)
-        : spec_(spec), ended_(ended), take_(take), header_(spec),
-          place_(spec.heading.empty() ? first_place() : Place::before_heading) {
-        if (!header_.is_printed())
-            for (const std::string& label : spec_.columns)
-                columns_.push_back({label});
-    }
+        : spec_(spec), ended_(ended), take_(take), header_(spec), edges_(spec),
+          place_(spec.heading.empty() ? first_place() : Place::before_heading) {}
 
     Leftover read(std::string_view answer, Octets octets) && {
         LineSplitter splitter{answer, octets};
@@ -128,25 +123,23 @@ class TableReader {
     }
 
     void begin_table(const Line& line) {
-        columns_ = header_.columns();
-        for (std::size_t i = 1; i < columns_.size(); ++i)
-            if (columns_[i].begin <= columns_[i - 1].end) {
-                refuse(line, glyphs_.byte_of(columns_[i].begin) + 1,
-                       "the header of " + in_quotes(columns_[i].label) + " right of all of " +
-                           in_quotes(columns_[i - 1].label));
-                place_ = first_place();
-                return;
-            }
+        if (const auto misfit = edges_.begin(header_.columns())) {
+            refuse(line, *misfit);
+            place_ = first_place();
+            return;
+        }
         header_lines_.clear();
         row_.close(take_);
         place_ = spec_.edges == Edges::blanks ? Place::rows : Place::under_header;
-        rule_.clear();
         found_ = found_ || spec_.edges == Edges::header || spec_.edges == Edges::blanks;
     }
 
     void read_in_table(const Line& line) {
-        if (spec_.edges == Edges::box && place_ != Place::under_header && read_border(line))
+        if (spec_.edges == Edges::box && place_ != Place::under_header &&
+            edges_.is_border(glyphs_, place_ == Place::before_header)) {
+            row_.close(take_);
             return;
+        }
         if (place_ != Place::under_header && read_group(line))
             return;
         if (place_ == Place::before_header || place_ == Place::after_rows) {
@@ -157,101 +150,25 @@ class TableReader {
             begin_rows(line);
             return;
         }
-        if (place_ == Place::under_header && underlines(line)) {
+        if (place_ == Place::under_header && edges_.take_underline(line.text)) {
             place_ = Place::rule_seen;
-            rule_ = without_trailing_blanks(line.text);
             return;
         }
-        if (is_rule_again(line))
+        if (edges_.is_rule_again(line.text))
             row_.close(take_);
         else
             read_row(line);
     }
 
-    [[nodiscard]] bool is_rule_again(const Line& line) const {
-        return !rule_.empty() && line.text.starts_with(rule_) &&
-               is_blank(line.text.substr(rule_.size()));
-    }
-
-    /// Dashes under a header that needs none. A single dash may be a cell that stands for nothing.
-    static bool underlines(const Line& line) {
-        const auto runs = parse_rule(line.text);
-        return runs && std::all_of(runs->begin(), runs->end(),
-                                   [](const Stretch& run) { return run.end - run.begin > 1; });
-    }
-
-    /// A border line before the header, between rows or at the end. Below the header each has the
-    /// junctions of the one under it, though their glyphs may differ.
-    bool read_border(const Line& line) {
-        const auto junctions = parse_border(line.text);
-        if (!junctions || (place_ != Place::before_header && places_of(*junctions) != junctions_))
-            return false;
-        row_.close(take_);
-        return true;
-    }
-
-    [[nodiscard]] std::vector<std::size_t> places_of(const std::vector<Stretch>& stretches) const {
-        std::vector<std::size_t> places;
-        for (const Stretch& stretch : stretches)
-            places.push_back(glyphs_.place_of(stretch.begin));
-        return places;
-    }
-
     /// The rule or border line gives the columns their widths.
     void begin_rows(const Line& line) {
         place_ = first_place();
-        auto problem =
-            spec_.edges == Edges::rule ? widths_from_rule(line) : widths_from_border(line);
-        if (problem) {
-            refuse(line, glyphs_.byte_of(problem->place) + 1, std::move(problem->expected));
+        if (const auto misfit = edges_.take_widths(glyphs_)) {
+            refuse(line, *misfit);
             return;
         }
         place_ = Place::rule_seen;
         found_ = true;
-    }
-
-    std::optional<Misfit> widths_from_rule(const Line& line) {
-        const auto runs = parse_rule(line.text);
-        if (!runs)
-            return Misfit{0, "a line of dashes under the header"};
-        if (runs->size() != columns_.size())
-            return Misfit{glyphs_.size(),
-                          std::to_string(columns_.size()) + " runs of dashes, one a column"};
-        for (std::size_t i = 0; i < columns_.size(); ++i) {
-            const Stretch run = (*runs)[i]; // dashes are one byte a place
-            if (columns_[i].begin < run.begin || columns_[i].end > run.end)
-                return Misfit{run.begin, "dashes under all of " + in_quotes(columns_[i].label)};
-            columns_[i].begin = run.begin;
-            columns_[i].end = run.end;
-        }
-        rule_ = without_trailing_blanks(line.text);
-        return std::nullopt;
-    }
-
-    std::optional<Misfit> widths_from_border(const Line& line) {
-        const auto found = parse_border(line.text);
-        if (!found)
-            return Misfit{0, "a border line under the header"};
-        junctions_ = places_of(*found);
-        const std::size_t inner = columns_.size() - 1;
-        const bool has_sides = junctions_.size() == inner + 2;
-        if (!has_sides && (junctions_.size() != inner || inner == 0))
-            return Misfit{glyphs_.size(),
-                          std::to_string(inner) + " junctions, one between columns, or " +
-                              std::to_string(inner + 2) + " with those at both ends"};
-        for (std::size_t i = 0; i < columns_.size(); ++i) {
-            const std::size_t left = has_sides ? junctions_[i] + 1
-                                     : i == 0  ? 0
-                                               : junctions_[i - 1] + 1;
-            const std::size_t right = has_sides   ? junctions_[i + 1]
-                                      : i < inner ? junctions_[i]
-                                                  : std::numeric_limits<std::size_t>::max();
-            if (columns_[i].begin < left || columns_[i].end > right)
-                return Misfit{left, "the border over all of " + in_quotes(columns_[i].label)};
-            columns_[i].begin = left;
-            columns_[i].end = right;
-        }
-        return std::nullopt;
     }
 
     bool read_group(const Line& line) {
@@ -267,8 +184,8 @@ class TableReader {
     }
 
     void read_row(const Line& line) {
-        if (auto misfit = cut()) {
-            refuse(line, glyphs_.byte_of(misfit->place) + 1, std::move(misfit->expected));
+        if (const auto misfit = edges_.cut(glyphs_, cuts_)) {
+            refuse(line, *misfit);
             return;
         }
         if (!glyphs_.is_ascii()) // else a place is a byte
@@ -282,31 +199,24 @@ class TableReader {
         } else if (continues) {
             refuse(line, 1,
                    "a row above that this line continues, or its own " +
-                       in_quotes(columns_.front().label));
+                       in_quotes(spec_.columns.front()));
         } else if (!spec_.group.empty() && !group_) {
             refuse(line, 1,
                    "a line that begins with " + in_quotes(spec_.group) +
                        " above the rows of each group");
         } else {
+            const Cell* group = group_ ? &*group_ : nullptr;
             row_.close(take_);
-            row_.begin(line, cuts_, columns_, group_ ? &*group_ : nullptr);
-            if (!spec_.wraps)
-                row_.close(take_);
+            if (spec_.wraps)
+                row_.begin(line, cuts_, edges_.columns(), group);
+            else
+                row_.pass(line, cuts_, edges_.columns(), group, take_);
         }
     }
 
-    std::optional<Misfit> cut() {
-        switch (spec_.edges) {
-        case Edges::header:
-            return cut_under_header(glyphs_, columns_, cuts_);
-        case Edges::rule:
-            return cut_under_rule(glyphs_, columns_, cuts_);
-        case Edges::box:
-            return cut_in_box(glyphs_, columns_, cuts_);
-        case Edges::blanks:
-            return cut_at_blanks(glyphs_, columns_, spec_.gap, cuts_);
-        }
-        __builtin_unreachable();
+    /// The line is the one that the glyphs show.
+    void refuse(const Line& line, const Misfit& misfit) {
+        refuse(line, glyphs_.byte_of(misfit.place) + 1, misfit.expected);
     }
 
     void refuse(const Line& line, std::size_t column, std::string expected) {
@@ -347,13 +257,11 @@ class TableReader {
     bool ended_;
     const TakeBlock& take_;
     HeaderReader header_;
+    TableEdges edges_;
     Place place_;
     Leftover left_;
     Glyphs glyphs_; ///< of the line being read
     Cuts cuts_;
-    std::vector<Column> columns_;
-    std::vector<std::size_t> junctions_; ///< of the border under the header
-    std::string rule_; ///< the rule line of this table, which may stand again at its end
     std::vector<Line> header_lines_; ///< of a header that is not yet whole
     std::optional<Cell> group_;
     OpenRow row_;

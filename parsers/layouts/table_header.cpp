@@ -26,10 +26,12 @@ HeaderReader::HeaderReader(const TableSpec& spec) : in_box_(spec.edges == TableS
         }
         lines_.push_back(std::move(words));
     }
+    if (!lines_.empty() && !lines_.front().texts.empty())
+        first_letter_ = lines_.front().texts.front().front();
 }
 
-HeaderReader::Seen HeaderReader::read(const Glyphs& line) {
-    if (lines_.empty() || (next_ == 0 && !may_begin(line.line())))
+HeaderReader::Seen HeaderReader::read_on(const Glyphs& line) {
+    if (lines_.empty())
         return Seen::other;
     if (!take(line, lines_[next_], next_ == 0)) {
         const bool anew = next_ != 0 && take(line, lines_.front(), true);
@@ -40,14 +42,6 @@ HeaderReader::Seen HeaderReader::read(const Glyphs& line) {
         return Seen::part;
     next_ = 0;
     return Seen::whole;
-}
-
-/// Nearly every line is a row, which mostly its first letter tells.
-bool HeaderReader::may_begin(std::string_view line) const {
-    const std::vector<std::string>& words = lines_.front().texts;
-    const std::size_t ink = line.find_first_not_of(' ');
-    return in_box_ ||
-           (ink != std::string_view::npos && !words.empty() && line[ink] == words.front().front());
 }
 
 bool HeaderReader::take(const Glyphs& line, const Words& words, bool is_first) {

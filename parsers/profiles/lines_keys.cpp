@@ -3,6 +3,8 @@
 
 #include <slotwitness/terminal/clean.hpp>
 
+#include <algorithm>
+
 namespace slotwitness::profiles {
 namespace {
 
@@ -20,6 +22,43 @@ void add(Fields& fields, std::string_view key, const std::vector<state::Problem>
                      problem.expected + " in line " + std::to_string(problem.at.line) +
                          ", column " + std::to_string(problem.at.column) + " of the rules",
                      problem.remedy);
+}
+
+/// right-below = { sent-sum = ["sent"] }: rules of these lines, each with those of the line above.
+void read_right_below(Fields& fields, layouts::LinesSpec& spec) {
+    const toml::table* table = fields.table("right-below");
+    if (table == nullptr)
+        return;
+    std::vector<std::string> below;
+    for (const auto* names : {&spec.continues, &spec.sections, &spec.pass_over, &spec.empty})
+        below.insert(below.end(), names->begin(), names->end());
+    std::vector<std::string> above = below;
+    above.insert(above.end(), spec.rows.begin(), spec.rows.end());
+    const auto is_in = [](const std::vector<std::string>& names, const std::string& name) {
+        return std::find(names.begin(), names.end(), name) != names.end();
+    };
+    Fields of_rules{*table, "right-below of " + fields.path(), fields.problems()};
+    for (const auto& [key, value] : *table) {
+        const std::string name{key.str()};
+        std::vector<std::string> names = of_rules.texts(name);
+        if (!is_in(below, name))
+            fields.problems().add(
+                value, name, "a rule of continues, sections, pass-over or empty",
+                did_you_mean(name, below, "A row may stand anywhere; leave it out."));
+        else if (names.empty())
+            fields.problems().add(value, shown(value), "the rules of the line above",
+                                  "Write for example " + name + " = [\"" + spec.rows.front() +
+                                      "\"].");
+        for (const std::string& one : names)
+            if (!is_in(above, one))
+                fields.problems().add(value, one,
+                                      "a rule of rows, continues, sections, "
+                                      "pass-over or empty",
+                                      did_you_mean(one, above, "Add it to one of them."));
+        if (is_in(below, name) && std::all_of(names.begin(), names.end(),
+                                              [&](const auto& one) { return is_in(above, one); }))
+            spec.right_below.emplace(name, std::move(names));
+    }
 }
 
 } // namespace
@@ -83,6 +122,8 @@ Described read_lines_keys(Fields& fields, const Around& around) {
     spec.sections = rule_names(fields, "sections", around.profile);
     spec.pass_over = rule_names(fields, "pass-over", around.profile);
     spec.empty = rule_names(fields, "empty", around.profile);
+    if (!spec.rows.empty())
+        read_right_below(fields, spec);
     spec.empty_answer = fields.truth("empty-answer").value_or(false);
     spec.blank_ends = fields.truth("blank-ends").value_or(true);
     if (!spec.grammar)

@@ -193,7 +193,8 @@ inline constexpr std::size_t most_profile_files = 8;
 /// Reads an answer to `query`. `whole`: the transport saw its end. Rows have no fact for a cell
 /// that is empty or missing and not required; an undeclared word, a wrong unit, an empty required
 /// cell, a sensor value of ±1000000000 (RFC 8348: beyond its range) and two cells at odds are facts
-/// that are unknown, each with a remark. A row without a legible name is an unread line.
+/// that are unknown, each with a remark. So has an answer none of whose rows is about what the
+/// parameters name. A row without a legible name is an unread line.
 [[nodiscard]] state::Reading read(const Profile& profile, const Asking& asking,
                                   std::string_view answer, bool whole);
 /// The same for a query without parameters.

@@ -5,6 +5,7 @@
 #include <slotwitness/terminal/clean.hpp>
 
 #include <algorithm>
+#include <cctype>
 #include <iterator>
 #include <utility>
 
@@ -88,6 +89,37 @@ std::vector<state::SetAsideLine> set_aside(const terminal::Clean& clean, const L
     return lines;
 }
 
+/// "eth7" in "2/eth7", but not in "eth70".
+bool stands_in(std::string_view part, std::string_view name) {
+    const auto is_of_word = [&](std::size_t at) {
+        return at < name.size() && std::isalnum(static_cast<unsigned char>(name[at])) != 0;
+    };
+    for (auto at = name.find(part); at != std::string_view::npos; at = name.find(part, at + 1))
+        if ((at == 0 || !is_of_word(at - 1)) && !is_of_word(at + part.size()))
+            return true;
+    return false;
+}
+
+/// A query with a parameter is about one named component. An answer of which no row is about it was
+/// perhaps asked otherwise, or is that of another query.
+void remark_on_another_name(const Asking& asking, const Query& query, state::Reading& reading) {
+    if (asking.parameters.empty() || query.name_is || reading.rows.empty())
+        return;
+    const auto is_about = [&](const state::Row& row) {
+        return std::any_of(asking.parameters.begin(), asking.parameters.end(),
+                           [&](const auto& one) { return stands_in(one.second, row.name); });
+    };
+    if (std::any_of(reading.rows.begin(), reading.rows.end(), is_about))
+        return;
+    std::string asked;
+    for (const auto& [name, value] : asking.parameters)
+        asked.append(asked.empty() ? "\"" : " and \"").append(value).append("\"");
+    const state::Row& row = reading.rows.front();
+    reading.remarks.insert(
+        reading.remarks.begin(),
+        {row.at, "the answer names \"" + row.name + "\", but was asked about " + asked});
+}
+
 } // namespace
 
 state::Reading read(const Profile& profile, std::string_view query, std::string_view answer,
@@ -126,6 +158,7 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
         std::visit(Reader{clean.text(), whole,
                           clean.plain ? layouts::Octets::plain : layouts::Octets::any, take},
                    query.layout);
+    remark_on_another_name(asking, query, reading);
     reading.set_aside = set_aside(clean, left);
     // Rows without a name are unread already, in places of the raw answer.
     auto unread = clean.unread_with(std::move(left.unread));

@@ -36,6 +36,17 @@ std::optional<Decimal> Decimal::of(std::int64_t coefficient, std::int64_t expone
     return result;
 }
 
+std::optional<Decimal> Decimal::shifted(int places) const {
+    const int exponent = exponent_ + places;
+    if (coefficient_ == 0)
+        return *this;
+    if (exponent < -widest || exponent > widest)
+        return std::nullopt;
+    Decimal result = *this;
+    result.exponent_ = exponent;
+    return result;
+}
+
 std::optional<Decimal> Decimal::take(std::string_view& text) {
     const char* at = text.data();
     const char* const end = at + text.size();
@@ -43,33 +54,32 @@ std::optional<Decimal> Decimal::take(std::string_view& text) {
     if (negative || (at != end && *at == '+'))
         ++at;
 
+    const char* const first = at;
+    const char* point = nullptr;
     std::int64_t coefficient = 0;
-    std::int64_t exponent = 0;
-    bool in_fraction = false;
-    bool after_digit = false;
+    std::int64_t beyond = 0; // eighteen digits: zeros there are no digits too many
     bool fits = true;
     for (; at != end; ++at) {
-        if (*at < '0' || *at > '9') {
-            if (*at != '.')
-                break;
-            fits = fits && after_digit && !in_fraction;
-            in_fraction = true;
-            after_digit = false;
-            continue;
-        }
-        after_digit = true;
-        if (coefficient < limit / 10) {
-            coefficient = 10 * coefficient + (*at - '0');
-            exponent -= in_fraction ? 1 : 0;
-        } else { // eighteen digits, after which only zeros are no digit too many
-            fits = fits && *at == '0';
-            exponent += in_fraction ? 0 : 1;
+        if (*at >= '0' && *at <= '9') {
+            if (coefficient < limit / 10) {
+                coefficient = 10 * coefficient + (*at - '0');
+            } else {
+                fits = fits && *at == '0';
+                ++beyond;
+            }
+        } else if (*at == '.') {
+            fits = fits && point == nullptr;
+            point = at;
+        } else {
+            break;
         }
     }
     text.remove_prefix(static_cast<std::size_t>(at - text.data()));
-    if (!fits || !after_digit)
+    const std::int64_t fraction = point != nullptr ? at - point - 1 : 0;
+    const bool has_whole = (point != nullptr ? point : at) != first;
+    if (!fits || !has_whole || (point != nullptr && fraction == 0))
         return std::nullopt;
-    return of(negative ? -coefficient : coefficient, exponent);
+    return of(negative ? -coefficient : coefficient, beyond - fraction);
 }
 
 std::optional<Decimal> Decimal::parse(std::string_view text) {

@@ -63,6 +63,8 @@ constexpr auto spans = std::to_array<Span>({
 });
 
 std::optional<Decimal> times(const Decimal& value, std::int64_t coefficient, int exponent) {
+    if (coefficient == 1)
+        return value.shifted(exponent);
     std::int64_t product = 0;
     if (__builtin_mul_overflow(value.coefficient(), coefficient, &product))
         return std::nullopt;
@@ -97,7 +99,8 @@ std::string_view take_number(std::string_view& text) {
 }
 
 void skip_blanks(std::string_view& text) {
-    text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
+    while (text.starts_with(' '))
+        text.remove_prefix(1);
 }
 
 int power_of(char prefix) {
@@ -190,18 +193,18 @@ std::optional<Quantity> parse_clock(std::string_view text) {
     return in_seconds(sum);
 }
 
+std::optional<Quantity> parse_uptime(std::string_view text) {
+    const auto span = parse_span(text);
+    return span ? span : parse_clock(text);
+}
+
 } // namespace
 
 std::optional<Quantity> parse_quantity(std::string_view text) {
-    if (text.starts_with("up ")) {
-        text.remove_prefix(3);
-        const auto span = parse_span(text);
-        return span ? span : parse_clock(text);
-    }
     std::string_view unit = text;
     const auto number = Decimal::take(unit);
     if (!number)
-        return parse_clock(text);
+        return text.starts_with("up ") ? parse_uptime(text.substr(3)) : parse_clock(text);
     if (!unit.empty()) {
         skip_blanks(unit);
         if (unit.empty())
@@ -211,7 +214,7 @@ std::optional<Quantity> parse_quantity(std::string_view text) {
         return Quantity{*number, Unit::none};
     // No rate is written as another unit is, and rates are quickly told.
     if (const auto power = rate_exponent(unit)) {
-        const auto value = times(*number, 1, *power);
+        const auto value = number->shifted(*power);
         return value ? std::optional{Quantity{*value, Unit::bits_per_second}} : std::nullopt;
     }
     const auto spelling = std::find_if(spellings.begin(), spellings.end(),
@@ -220,8 +223,7 @@ std::optional<Quantity> parse_quantity(std::string_view text) {
         const auto value = times(*number, spelling->coefficient, spelling->exponent);
         return value ? std::optional{Quantity{*value, spelling->unit}} : std::nullopt;
     }
-    const auto span = parse_span(text);
-    return span ? span : parse_clock(text);
+    return parse_uptime(text);
 }
 
 } // namespace slotwitness::units

@@ -29,6 +29,8 @@ class Decimal {
     friend bool operator==(const Decimal&, const Decimal&) = default;
     friend std::strong_ordering operator<=>(const Decimal& left, const Decimal& right);
 
+    /// Times 10^places; nothing if it does not fit the bounds above.
+    [[nodiscard]] std::optional<Decimal> shifted(int places) const;
     /// The exact sum or product; nothing if it does not fit the bounds above.
     [[nodiscard]] static std::optional<Decimal> sum(const Decimal& left, const Decimal& right);
     [[nodiscard]] static std::optional<Decimal> product(const Decimal& left, const Decimal& right);

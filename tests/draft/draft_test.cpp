@@ -134,6 +134,24 @@ TEST(Draft, a_quantity_is_read_where_its_unit_leaves_no_choice) {
     EXPECT_THAT(toml, Not(HasSubstr("attribute = \"load\"")));
 }
 
+TEST(Draft, a_bare_prefix_may_be_a_size_as_well_as_a_rate) {
+    EXPECT_THAT(drafted("PART  ROOM\nA1    400G\nA2    20G\n"), HasSubstr("a size: text?"));
+    EXPECT_THAT(drafted("PORT  RATE\nA1    400 Gb/s\nA2    20 Gb/s\n"),
+                HasSubstr("a rate: capacity or load?"));
+}
+
+TEST(Draft, paths_and_identifiers_are_no_words_of_a_state) {
+    const std::string toml = drafted("SLOT  KEPT-AT    OWNER  STATE      PAIR\n"
+                                     "A1    /var/kept  root   up         up/up\n"
+                                     "A2    /var/kept  root   not ready  up/down\n"
+                                     "A3    var/kept/  root   up         up/up\n"
+                                     "A4    a/b/c      guest  up         up/up\n");
+    EXPECT_THAT(toml, HasSubstr("[words.state]"));
+    EXPECT_THAT(toml, HasSubstr("[words.pair]"));
+    EXPECT_THAT(toml, Not(HasSubstr("[words.kept-at]")));
+    EXPECT_THAT(toml, Not(HasSubstr("[words.owner]")));
+}
+
 TEST(Draft, sensors_may_each_have_a_unit_of_their_own) {
     EXPECT_THAT(drafted("SENSOR     VALUE\ninlet     24.0 C\ndraw    4720.0 W\n"),
                 HasSubstr("right-aligned = [\"VALUE\"]"));

@@ -15,6 +15,7 @@ namespace {
 
 using testing::ElementsAre;
 using testing::IsEmpty;
+using testing::Not;
 using testing::SizeIs;
 using Values = std::map<std::string, std::string>;
 
@@ -169,6 +170,49 @@ TEST(Lines, rows_below_an_unread_line_have_no_section) {
     EXPECT_EQ(sheet.unread[1].expected, "a section's heading after a line that was not read");
 }
 
+LinesSpec sums_spec() {
+    LinesSpec spec;
+    spec.grammar = grammar_of("port = \"Port \" name\nheard = \"Heard:\"\nspoken = \"Spoken:\"\n"
+                              "heard-sum = in\nspoken-sum = 1*DIGIT\nnote = \"-\"\n"
+                              "name = 1*ALPHA\nin = 1*DIGIT");
+    spec.rows = {"port"};
+    spec.continues = {"heard", "heard-sum", "spoken", "spoken-sum"};
+    spec.pass_over = {"note"};
+    spec.right_below = {{"heard-sum", {"heard"}}, {"spoken-sum", {"spoken"}}};
+    spec.cells = {"name", "in"};
+    return spec;
+}
+
+TEST(Lines, lines_that_look_alike_are_told_apart_by_the_line_right_above) {
+    const Sheet sheet =
+        read("Port a\nHeard:\n1\nSpoken:\n2\nPort b\nSpoken:\n3\nHeard:\n4\n", sums_spec());
+    EXPECT_THAT(sheet.unread, IsEmpty());
+    EXPECT_THAT(values(sheet), ElementsAre(Values{{"name", "a"}, {"in", "1"}},
+                                           Values{{"name", "b"}, {"in", "4"}}));
+}
+
+TEST(Lines, what_must_stand_right_below_another_line_is_unread_elsewhere) {
+    const LinesSpec spec = sums_spec();
+    for (const char* between : {"", "\n", "-\n", "x\n", "Heard:\n1\n"}) {
+        const bool in_place = std::string_view{between}.empty();
+        const Sheet sheet =
+            read("Port a\n" + std::string{in_place ? "" : "Spoken:\n"} + between + "5\n", spec);
+        ASSERT_THAT(sheet.unread, Not(IsEmpty())) << between;
+        EXPECT_EQ(sheet.unread.back().text, "5") << between;
+    }
+}
+
+TEST(Lines, only_rules_of_lines_stand_right_below_only_such_and_no_row_does) {
+    for (const auto& [name, above] : std::map<std::string, std::string>{
+             {"in", "heard"}, {"heard-sum", "in"}, {"port", "heard"}, {"nobody", "heard"}}) {
+        LinesSpec spec = sums_spec();
+        spec.right_below = {{name, {above}}};
+        const auto refused = Lines::prepare(spec);
+        ASSERT_FALSE(refused) << name;
+        EXPECT_EQ(refused.error().front().found, above == "in" ? "in" : name);
+    }
+}
+
 TEST(Lines, nothing_is_no_block_only_where_the_device_says_so) {
     LinesSpec spec = slots_spec();
     EXPECT_THAT(read("No slots.\n", spec).unread, IsEmpty());
@@ -213,14 +257,26 @@ TEST(Lines, what_is_beyond_the_budget_is_unread) {
     spec.grammar = grammar_of("row = *(*\"a\") \"b\" / \"easy\"");
     spec.rows = {"row"};
     std::string answer;
-    for (int i = 0; i < 100; ++i)
+    for (int i = 0; i < 55; ++i)
         answer += std::string(60, 'a') + "c\n";
     const Sheet sheet = read(answer + "easy\n", spec);
     // A line ends by its own budget; so many of them use up that of the answer.
-    EXPECT_THAT(sheet.unread, SizeIs(102));
+    EXPECT_THAT(sheet.unread, SizeIs(57));
     EXPECT_EQ(sheet.unread[0].expected,
               "a simpler grammar: this one has too many ways to read this text");
     EXPECT_THAT(read(answer.substr(0, 62) + "easy\n", spec).blocks, SizeIs(1));
+}
+
+TEST(Lines, that_nest_their_rules_too_deep_are_unread) {
+    LinesSpec spec;
+    spec.grammar = grammar_of("row = \"(\" [row] \")\"");
+    spec.rows = {"row"};
+    const auto nested = [](std::size_t depth) {
+        return std::string(depth, '(') + std::string(depth, ')') + "\n";
+    };
+    EXPECT_THAT(read(nested(1000), spec).blocks, SizeIs(1));
+    EXPECT_EQ(read(nested(1001), spec).unread.at(0).expected,
+              "a simpler grammar: this one nests its rules too deep in this text");
 }
 
 TEST(Lines, refuse_what_cannot_be_prepared) {

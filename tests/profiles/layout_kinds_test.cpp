@@ -89,6 +89,25 @@ TEST(Lines, in_abnf_become_rows_by_the_names_of_their_rules) {
     EXPECT_EQ(reading.set_aside, (std::vector<state::SetAsideLine>{{4, "named in the profile"}}));
 }
 
+TEST(Reading, of_an_answer_about_another_than_was_asked_has_a_remark) {
+    std::string one_slot = free_text;
+    one_slot.replace(one_slot.find("ask    = [\"tell\", \"slots\"]\n"), 26,
+                     "ask    = [\"tell\", { parameter = \"slot\" }]\n");
+    one_slot.replace(one_slot.find("lists  = true\n"), 14, "");
+    one_slot += "[parameters.slot]\ncharacters = \"ABCDEF0123456789/\"\n";
+    const Profile of_one = profile(one_slot);
+    constexpr std::string_view answer = "Slot FAB3 holds a fabric part, running.\n";
+    const auto asked_about = [&](const std::string& slot) {
+        return read(of_one, Asking{"slots", {{"slot", slot}}}, answer, true).remarks;
+    };
+    EXPECT_THAT(asked_about("FAB3"), IsEmpty());
+    for (const char* other : {"FAB4", "FAB", "AB3"})
+        EXPECT_EQ(asked_about(other),
+                  (std::vector<state::Remark>{{{1, 1},
+                                               "the answer names \"FAB3\", but was asked about \"" +
+                                                   std::string{other} + "\""}}));
+}
+
 TEST(Terminal, residue_is_set_aside_and_places_are_those_of_the_answer_as_it_came) {
     const auto reading =
         read(profile(free_text), "slots",
@@ -144,6 +163,13 @@ TEST(Lines, whose_rules_are_wrong_are_refused_with_the_place_in_the_rules) {
                 Contains(HasSubstr("the name of a rule of [grammar]")));
     EXPECT_THAT(with("layout = \"lines\"", "layout = \"table\""),
                 Contains(HasSubstr("only the table of layout")));
+    const std::string pass_over = "pass-over = [\"count\"]\n";
+    EXPECT_THAT(with(pass_over, pass_over + "right-below = { slot-line = [\"count\"] }\n"),
+                Contains(HasSubstr("A row may stand anywhere")));
+    EXPECT_THAT(with(pass_over, pass_over + "right-below = { more-line = [\"slot-lin\"] }\n"),
+                Contains(HasSubstr("Did you mean \"slot-line\"?")));
+    EXPECT_THAT(with(pass_over, pass_over + "right-below = { more-line = [] }\n"),
+                Contains(HasSubstr("Write for example more-line = [\"slot-line\"].")));
 }
 
 TEST(Tables, may_have_footers_in_abnf) {

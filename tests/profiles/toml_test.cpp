@@ -247,6 +247,11 @@ const std::vector<Fault> faults{
      "found \"Slot\", expected in [query.…] a name of lower-case letters"},
     {"format = 1", "format = ", "p.toml:2:"},
     {"format = 1", "format = 1\nformat = 1", "expected TOML:"},
+    // Of a bracket that is not closed the reader tells only where it no longer understands.
+    {"\"FAULTS\"]\nright", "\"FAULTS\"\nright",
+     "23:11: found \"a bracket that is open up to line 24\", expected TOML: the bracket that "
+     "closes "
+     "it"},
 };
 
 TEST(Profile, with_a_fault_is_refused_with_place_finding_and_remedy) {

@@ -26,6 +26,8 @@ class FreeText {
   private:
     /// False where matching would take too long.
     bool read_line(const Line& line) {
+        const std::size_t unread = sheet_.unread.size();
+        rule_.clear();
         if (line.cut) {
             refuse(line);
         } else if (trimmed(line.text).empty()) {
@@ -40,16 +42,21 @@ class FreeText {
                 return false;
             take(line, *says, cells);
         }
+        above_ = sheet_.unread.size() == unread ? rule_ : "";
         return true;
     }
 
-    std::optional<Says> first_of(const Line& line, std::vector<Cell>& cells) const {
+    std::optional<Says> first_of(const Line& line, std::vector<Cell>& cells) {
         for (const auto& [rules, says] : {std::pair{&spec_.rows, Says::row},
                                           {&spec_.continues, Says::more},
                                           {&spec_.sections, Says::section},
                                           {&spec_.pass_over, Says::passed_over},
                                           {&spec_.empty, Says::none}})
             for (const std::string& rule : *rules) {
+                const auto wanted = spec_.right_below.find(rule);
+                if (wanted != spec_.right_below.end() &&
+                    std::count(wanted->second.begin(), wanted->second.end(), above_) == 0)
+                    continue;
                 const auto found = abnf::reference::first_reading(
                     *spec_.grammar, spec_.grammar->find(rule).value(), line.text, spec_.cells);
                 if (!found)
@@ -58,6 +65,7 @@ class FreeText {
                     continue;
                 for (const abnf::Capture& capture : found->captures)
                     cells.push_back(cell_of(line, capture));
+                rule_ = rule;
                 return says;
             }
         return Says::nothing;
@@ -141,6 +149,8 @@ class FreeText {
     Sheet sheet_;
     std::optional<Block> open_;
     std::vector<Cell> section_;
+    std::string rule_;  ///< of the line that is being read
+    std::string above_; ///< of the line above, if it was read
     bool section_lost_ = false;
     bool known_ = false;
 };

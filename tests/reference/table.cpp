@@ -1,70 +1,11 @@
 #include "reader.hpp"
+#include "table_cells.hpp"
 
 #include <algorithm>
 #include <regex>
 
 namespace slotwitness::reference {
 namespace {
-
-/// A line as characters; what is not UTF-8 counts a byte a character.
-struct Characters {
-    std::vector<std::string> all;
-
-    explicit Characters(const std::string& line) {
-        // RFC 3629, section 4: the well-formed sequences.
-        static const std::regex sequence{
-            "[\xc2-\xdf][\x80-\xbf]|\xe0[\xa0-\xbf][\x80-\xbf]|[\xe1-\xec\xee\xef][\x80-\xbf]{2}|"
-            "\xed[\x80-\x9f][\x80-\xbf]|\xf0[\x90-\xbf][\x80-\xbf]{2}|[\xf1-\xf3][\x80-\xbf]{3}|"
-            "\xf4[\x80-\x8f][\x80-\xbf]{2}"};
-        for (std::size_t at = 0; at < line.size();) {
-            std::smatch found;
-            std::size_t size = 1;
-            if (static_cast<unsigned char>(line[at]) >= 0x80 &&
-                std::regex_search(line.begin() + static_cast<std::ptrdiff_t>(at), line.end(), found,
-                                  sequence, std::regex_constants::match_continuous))
-                size = static_cast<std::size_t>(found.length());
-            all.push_back(line.substr(at, size));
-            at += size;
-        }
-    }
-    [[nodiscard]] bool blank(std::size_t at) const { return at >= all.size() || all[at] == " "; }
-    [[nodiscard]] std::size_t bytes_before(std::size_t at) const {
-        std::size_t bytes = 0;
-        for (std::size_t i = 0; i < std::min(at, all.size()); ++i)
-            bytes += all[i].size();
-        return bytes;
-    }
-    [[nodiscard]] std::string text(std::size_t begin, std::size_t end) const {
-        std::string result;
-        for (std::size_t i = begin; i < std::min(end, all.size()); ++i)
-            result += all[i];
-        return result;
-    }
-};
-
-struct Column {
-    std::string label;
-    std::size_t begin = 0;
-    std::size_t end = 0;
-    bool right = false;
-};
-
-/// [begin, end) of a cell's text; the same number twice if it is empty.
-using Span = std::pair<std::size_t, std::size_t>;
-
-Span ink(const Characters& row, std::size_t begin, std::size_t end) {
-    std::size_t first = begin;
-    std::size_t last = begin;
-    bool any = false;
-    for (std::size_t i = begin; i < std::min(end, row.all.size()); ++i)
-        if (!row.blank(i)) {
-            if (!any)
-                first = i;
-            any = true;
-            last = i + 1;
-        }
-    return any ? Span{first, last} : Span{begin, begin};
-}
 
 /// Header and rule are written as expressions of the standard library.
 std::string quoted(const std::string& text) {
@@ -187,8 +128,9 @@ class Table {
 
     void read_row(const Line& line) {
         const Characters row{line.text};
-        const auto pieces =
-            spec_.edges == layouts::TableSpec::Edges::rule ? under_rule(row) : under_header(row);
+        const auto pieces = spec_.edges == layouts::TableSpec::Edges::rule
+                                ? under_rule(row, columns_)
+                                : under_header(row, columns_);
         if (!pieces) {
             refuse(line);
             return;
@@ -227,78 +169,6 @@ class Table {
         }
         if (!spec_.wraps)
             close();
-    }
-
-    /// Between and beside the runs of dashes there is nothing.
-    [[nodiscard]] std::optional<std::vector<Span>> under_rule(const Characters& row) const {
-        std::vector<Span> pieces;
-        for (std::size_t place = 0; place < row.all.size(); ++place)
-            if (!row.blank(place) &&
-                std::none_of(columns_.begin(), columns_.end(), [&](const Column& column) {
-                    return column.begin <= place && place < column.end;
-                }))
-                return std::nullopt;
-        for (const Column& column : columns_)
-            pieces.push_back(ink(row, column.begin, column.end));
-        return pieces;
-    }
-
-    /// Where each column begins that is not the first: a blank stands before it.
-    [[nodiscard]] std::optional<std::vector<Span>> under_header(const Characters& row) const {
-        std::vector<std::size_t> begins{0};
-        for (std::size_t i = 1; i < columns_.size(); ++i) {
-            const Column& left = columns_[i - 1];
-            const Column& right = columns_[i];
-            std::optional<std::size_t> begin;
-            if (!right.right)
-                begin = right.begin;
-            else if (left.right)
-                begin = left.end + 1;
-            else
-                begin = begin_of_number(row, left, right);
-            if (!begin || !row.blank(*begin - 1))
-                return std::nullopt;
-            begins.push_back(*begin);
-        }
-        begins.push_back(row.all.size());
-        std::vector<Span> pieces;
-        for (std::size_t i = 0; i < columns_.size(); ++i) {
-            const Span piece = ink(row, begins[i], begins[i + 1]);
-            const bool fits = columns_[i].right ? piece.second == columns_[i].end
-                                                : piece.first >= columns_[i].begin;
-            if (piece.first != piece.second && !fits)
-                return std::nullopt;
-            pieces.push_back(piece);
-        }
-        return pieces;
-    }
-
-    /// A right-aligned cell whose left neighbour is not: it begins after the last two blanks, or
-    /// after the only blank that can part the two.
-    static std::optional<std::size_t> begin_of_number(const Characters& row, const Column& left,
-                                                      const Column& right) {
-        if (row.blank(right.end - 1))
-            return right.begin;
-        std::vector<std::size_t> after_wide;
-        std::vector<std::size_t> after_single;
-        for (std::size_t begin = left.begin + 1; begin < right.end; ++begin) {
-            if (!row.blank(begin - 1))
-                continue;
-            if (begin < 2 || row.blank(begin - 2))
-                after_wide.push_back(begin);
-            else if (begin <= right.begin)
-                after_single.push_back(begin);
-        }
-        if (!after_wide.empty()) {
-            // The cell on the left ends before the header on the right.
-            const Span before = ink(row, left.begin, after_wide.back() - 1);
-            if (before.first != before.second && before.second > right.begin - 1)
-                return std::nullopt;
-            return after_wide.back();
-        }
-        if (after_single.size() != 1)
-            return std::nullopt;
-        return after_single.front();
     }
 
     static std::string trimmed_right(std::string text) {

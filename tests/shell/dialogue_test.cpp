@@ -260,6 +260,12 @@ TEST(ShellDialogue, a_banner_without_end_is_told) {
     EXPECT_THAT(played.why, HasSubstr("no prompt within"));
 }
 
+TEST(ShellDialogue, a_prompt_is_not_longer_than_its_bound) {
+    const auto ends = [](std::size_t size) { return "edge-" + std::string(size - 7, 'x') + "> "; };
+    EXPECT_EQ(play({{"", ends(longest_prompt)}}, {}, std::string::npos).stage, Stage::proving);
+    EXPECT_EQ(play({{"", ends(longest_prompt + 1)}}, {}, std::string::npos).stage, Stage::login);
+}
+
 /// A text of pieces that mean something here.
 std::string random_text() {
     const std::vector<std::string> known{prompt,

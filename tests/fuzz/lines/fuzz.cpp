@@ -9,7 +9,7 @@ using namespace slotwitness::layouts;
 
 namespace {
 
-Lines prepare(bool with_sections, bool blank_ends) {
+Lines prepare(bool with_sections, bool blank_ends, bool right_below) {
     LinesSpec spec;
     spec.grammar = std::make_shared<const abnf::Grammar>(
         abnf::parse_grammar(
@@ -32,6 +32,8 @@ Lines prepare(bool with_sections, bool blank_ends) {
     spec.empty = {"none"};
     spec.cells = {"slot", "part", "time", "name"};
     spec.blank_ends = blank_ends;
+    if (right_below)
+        spec.right_below = {{"age", {"twin", "holds"}}, {"none", {"total"}}};
     return Lines::prepare(std::move(spec)).value();
 }
 
@@ -41,12 +43,14 @@ Lines prepare(bool with_sections, bool blank_ends) {
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     if (size == 0)
         return 0;
-    static const Lines all[]{prepare(false, false), prepare(false, true), prepare(true, false),
-                             prepare(true, true)};
+    static const Lines all[]{prepare(false, false, false), prepare(false, true, false),
+                             prepare(true, false, false),  prepare(true, true, false),
+                             prepare(false, false, true),  prepare(false, true, true),
+                             prepare(true, false, true),   prepare(true, true, true)};
     const unsigned choice = data[0];
     const std::string_view answer{reinterpret_cast<const char*>(data) + 1, size - 1};
     const Leftover left =
-        read_lines(answer, all[choice & 3U], (choice & 16U) != 0, [](const Block& block) {
+        read_lines(answer, all[choice & 7U], (choice & 16U) != 0, [](const Block& block) {
             if (block.text.empty() || block.at.line == 0)
                 std::abort();
             for (const Cell& cell : block.cells)
