@@ -73,6 +73,7 @@ struct ChassisView {
     Session session = Session::connecting;
     std::string session_text;          ///< why it is not connected, with the remedy
     std::string session_reason;        ///< the same as one word; empty while connected
+    std::string held_up;               ///< why looks come late by the budget; empty if they do not
     std::optional<std::string> serial; ///< as the device reports it
     std::optional<units::Instant> last_answer;
     /// Until when that counts as what is now, at the pace of now.

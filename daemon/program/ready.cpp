@@ -129,12 +129,12 @@ int ready(const ReadyOptions& options) {
         std::cerr << "slotwitness: " << prepared.error() << '\n';
         return exit_unavailable;
     }
-    const ready::Work work{*filled,
-                           {settings->name, *settings->profile, settings->pace, settings->serial,
-                            settings->allow_unproven, settings->inventory, settings->peak_load},
-                           {trouble_with(config->journal),
-                            desk::read_machine_time().wall_synchronised,
-                            listed(*config, options.procedure, file->text)}};
+    const ready::Work work{
+        *filled,
+        {settings->name, *settings->profile, settings->pace, settings->serial,
+         settings->allow_unproven, settings->inventory, settings->peak_load, settings->budget},
+        {trouble_with(config->journal), desk::read_machine_time().wall_synchronised,
+         listed(*config, options.procedure, file->text)}};
     Looker looker(*settings);
     const auto looked = looker.look(ready::askings(*settings->profile, *filled));
     const ready::Report report = ready::check(work, looker.result());

@@ -20,6 +20,7 @@ struct Chassis {
     std::vector<std::string> allow_unproven{};
     std::map<state::Kind, std::vector<std::string>> inventory{};
     std::optional<units::Decimal> peak_load{}; ///< b/s
+    watch::Budget budget{};
 };
 
 /// The machine that is to watch, as far as it is the one that looks now.
