@@ -145,8 +145,8 @@ watch::Urgency Watcher::urgency() const {
 
 std::string Watcher::over_budget() const {
     return "the budget of " + std::to_string(spending_.most().value_or(0)) +
-           " queries an hour has no room (" + std::to_string(spending_.spent(clock_.now())) +
-           " asked within the last hour)";
+           " queries an hour bears no more now (" + std::to_string(spending_.spent(clock_.now())) +
+           " were asked within the last hour)";
 }
 
 void Watcher::held_up_is(const watch::Plan& plan) {
@@ -155,12 +155,12 @@ void Watcher::held_up_is(const watch::Plan& plan) {
                      over_budget());
     if (!plan.held_up && !held_up_.empty())
         spdlog::info("{}: looks come at their pace again", settings_.name);
-    held_up_ = plan.held_up
-                   ? over_budget() + " for a look of " + std::to_string(plan.askings.size()) +
-                         " at its pace: the next one comes by " + units::to_rfc3339(plan.start) +
-                         "; raise queries-an-hour in [chassis.budget], or delete gates "
-                         "that nobody waits for"
-                   : "";
+    held_up_.clear();
+    if (plan.held_up)
+        held_up_ = over_budget() + "; the next look, of " + std::to_string(plan.askings.size()) +
+                   " queries, comes by " + units::to_rfc3339(plan.start) +
+                   ". Raise queries-an-hour in [chassis.budget], or delete gates that nobody "
+                   "waits for";
 }
 
 bool Watcher::may_ask() {
@@ -177,11 +177,11 @@ bool Watcher::may_ask() {
 boost::asio::awaitable<void> Watcher::run() {
     while (!stopping_) {
         watch::Plan next = plan();
-        held_up_is(next);
         const bool waits_to_connect =
             !link_->connected() && next_attempt_ && *next_attempt_ > next.start;
         const Instant due = waits_to_connect ? *next_attempt_ : next.start;
         if (due > clock_.now_at_the_latest()) {
+            held_up_is(next);
             co_await pause_->wait_until(due);
             continue; // a ring may have changed the plan
         }

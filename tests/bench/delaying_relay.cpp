@@ -41,7 +41,7 @@ tcp::endpoint on_loopback(std::uint16_t port) {
     return {asio::ip::address_v4::loopback(), port};
 }
 
-asio::awaitable<void> take(std::shared_ptr<Joined> joined, tcp::socket& from, Line& line,
+asio::awaitable<void> take(std::shared_ptr<Joined> /*kept*/, tcp::socket& from, Line& line,
                            std::chrono::milliseconds later) {
     std::array<char, 16 * 1024> buffer{};
     error_code error;
@@ -55,7 +55,7 @@ asio::awaitable<void> take(std::shared_ptr<Joined> joined, tcp::socket& from, Li
     line.ended = true;
 }
 
-asio::awaitable<void> bring(std::shared_ptr<Joined> joined, tcp::socket& to, Line& line) {
+asio::awaitable<void> bring(std::shared_ptr<Joined> /*kept*/, tcp::socket& to, Line& line) {
     error_code error;
     for (;;) {
         if (line.under_way.empty() && line.ended)
@@ -106,7 +106,7 @@ struct DelayingRelay::State : std::enable_shared_from_this<State> {
             begin(bring(joined, joined->client, joined->back));
         }
     }
-    void begin(asio::awaitable<void> work) const {
+    void begin(asio::awaitable<void> work) {
         asio::co_spawn(acceptor.get_executor(), std::move(work), [](std::exception_ptr) {});
     }
 

@@ -74,7 +74,9 @@ tl::expected<Findings, std::string> links_round_trips(Scale scale) {
     if (const auto ready = links::prepare_ssh(); !ready)
         return tl::unexpected(ready.error());
     const auto sshd = twins::Sshd::start();
-    const auto shells = twins::Sshd::start({.forced_command = prompting});
+    twins::Sshd::Setup setup;
+    setup.forced_command = prompting;
+    const auto shells = twins::Sshd::start(std::move(setup));
 
     links::Limits parallel{patience};
     parallel.parallel = in_a_look;

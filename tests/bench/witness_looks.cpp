@@ -27,8 +27,8 @@ class Chaining final : public journal::Store {
         head_ = {entry.sequence, entry.hash};
         return entry;
     }
-    tl::expected<std::vector<journal::Entry>, journal::StoreError> entries(std::string_view,
-                                                                           std::uint64_t) override {
+    tl::expected<std::vector<journal::Entry>, journal::StoreError>
+    entries(std::string_view, std::uint64_t, std::size_t) override {
         return std::vector<journal::Entry>{};
     }
     tl::expected<std::vector<std::string>, journal::StoreError> chassis() override {

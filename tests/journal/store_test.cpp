@@ -149,7 +149,7 @@ TEST(Store, takes_no_misuse_and_goes_on_after_it) {
 
 TEST(Store, makes_a_group_durable_together) {
     const Scratch scratch;
-    const std::string path = scratch / "journal";
+    const std::string path = scratch.file();
     const auto store = open(path);
     ASSERT_TRUE(store->append("edge-7", body(1), {}));
     ASSERT_TRUE(store->begin_group());
@@ -166,7 +166,7 @@ TEST(Store, makes_a_group_durable_together) {
 
 TEST(Store, stores_nothing_of_a_group_of_which_one_fails_and_goes_on_from_before) {
     const Scratch scratch;
-    const auto store = open(scratch / "journal");
+    const auto store = open(scratch.file());
     ASSERT_TRUE(store->append("edge-7", body(1), {}));
     ASSERT_TRUE(store->begin_group());
     ASSERT_TRUE(store->append("edge-7", body(2), {}));
