@@ -3,6 +3,8 @@
 #include "section.hpp"
 
 #include <chrono>
+#include <filesystem>
+#include <fstream>
 
 namespace slotwitness::bench {
 namespace {
@@ -17,8 +19,12 @@ constexpr units::Duration patience{60'000};
 constexpr std::size_t in_a_look = 4;
 
 /// A login shell with a prompt and one command.
-constexpr auto prompting = R"(sh -c 'stty -onlcr; while printf "edge-7> " && IFS= read -r line; do
-case $line in "tell "*) printf "%s\r\n" "${line#tell }" ;; esac; done')";
+constexpr auto prompting = R"(#!/bin/sh
+stty -onlcr
+while printf 'edge-7> ' && IFS= read -r line; do
+    case $line in 'tell '*) printf '%s\r\n' "${line#tell }" ;; esac
+done
+)";
 
 boost::asio::awaitable<bool> asked(links::Link& link, std::string command, std::string answer) {
     auto query = approved(command);
@@ -39,6 +45,10 @@ class Far {
         : relay_(loop_.get_executor(), sshd.port(), each_way), ask_(std::move(ask)) {
         links::Target target = links::test::target_of(sshd);
         target.port = relay_.port();
+        const std::string known = target.known_hosts + "-" + std::to_string(relay_.port());
+        std::ifstream host_key(sshd.host_key_file("ed25519"));
+        std::ofstream(known) << "[127.0.0.1]:" << relay_.port() << ' ' << host_key.rdbuf();
+        target.known_hosts = known;
         link_ = links::make_ssh_link(loop_.get_executor(), target, std::move(limits));
     }
     [[nodiscard]] bool begin() { return run(loop_, connected(*link_)) && ask("first"); }
@@ -74,8 +84,11 @@ tl::expected<Findings, std::string> links_round_trips(Scale scale) {
     if (const auto ready = links::prepare_ssh(); !ready)
         return tl::unexpected(ready.error());
     const auto sshd = twins::Sshd::start();
+    const std::filesystem::path login_shell = sshd->directory() / "prompting";
+    std::ofstream(login_shell) << prompting;
+    std::filesystem::permissions(login_shell, std::filesystem::perms::owner_all);
     twins::Sshd::Setup setup;
-    setup.forced_command = prompting;
+    setup.forced_command = login_shell;
     const auto shells = twins::Sshd::start(std::move(setup));
 
     links::Limits parallel{patience};
