@@ -212,7 +212,7 @@ tl::expected<Findings, std::string> links_queries(Scale scale) {
         same = subject.ask() == expected && same;
         into.push_back(std::chrono::duration<double, std::milli>(Clock::now() - begin).count());
     };
-    const std::size_t queries = scale.quick ? 20 : 400;
+    const std::size_t queries = scale.quick ? 20 : 1'000;
     for (std::size_t i = 0; i < queries; ++i) {
         // What the one before leaves to be done on the server meets each of the two as often.
         if (i % 2 == 0)
