@@ -43,6 +43,7 @@ Json summary(const desk::ChassisView& view) {
     json["session"] = desk::to_word(view.session);
     json["session_text"] = view.session_text;
     json["session_reason"] = view.session_reason;
+    json["held_up"] = view.held_up.empty() ? Json(nullptr) : Json(view.held_up);
     json["serial"] = view.serial ? Json(*view.serial) : Json(nullptr);
     json["in_band"] = view.in_band;
     json["reached"] = view.opened ? Json{{"address", view.opened->address},

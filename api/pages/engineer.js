@@ -13,7 +13,8 @@ function age(now) {
     const chassis = known.chassis;
     if (!chassis) return "";
     const seen = model.time(chassis.last_answer);
-    const session = chassis.session === "connected" ? "" : `Router session ${chassis.session}: ${chassis.session_text} `;
+    const lost = chassis.session === "connected" ? "" : `Router session ${chassis.session}: ${chassis.session_text} `;
+    const session = lost + (chassis.held_up ? `Looks are held up: ${chassis.held_up}. ` : "");
     if (seen === null) return `${session}No answer yet.`;
     return `${session}Last look ${model.span(now - seen)} ago${now > model.time(chassis.valid_until) ? ": too old to act upon" : ""}.`;
 }

@@ -77,10 +77,11 @@ struct ChassisView {
     std::map<profiles::Side, std::vector<std::vector<Slot>>>
         faces; ///< rows from the top, each from the left
     Session session = Session::connecting;
-    std::string session_text;                     ///< why it is not connected, with the remedy
-    std::string session_reason;                   ///< the same as one word; empty while connected
-    std::optional<std::string> serial;            ///< as the device reports it
-    bool in_band = false;                         ///< the way to it leads through its own fabric
+    std::string session_text;          ///< why it is not connected, with the remedy
+    std::string session_reason;        ///< the same as one word; empty while connected
+    std::string held_up;               ///< why looks come late by the budget; empty if they do not
+    std::optional<std::string> serial; ///< as the device reports it
+    bool in_band = false;              ///< the way to it leads through its own fabric
     std::optional<witness::SessionOpened> opened; ///< the newest session
     std::optional<Switchover> switchover;
     std::optional<units::Instant> last_answer;

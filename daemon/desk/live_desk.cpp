@@ -38,6 +38,17 @@ BeginRun begin_runs(const ChassisSettings& settings, witness::RunStarted run,
     };
 }
 
+/// What counts towards the budget of this run. What connecting asks is not in the journal, so each
+/// run is taken to have connected once.
+std::vector<Instant> asked_in_last_hour(const ChassisSettings& settings,
+                                        const replay::Recovered& past) {
+    std::vector<Instant> asked(past.asked_lately.begin(), past.asked_lately.end());
+    for (const Instant began : past.began_lately)
+        asked.insert(asked.end(), queries_at_entrance(*settings.profile), began);
+    std::sort(asked.begin(), asked.end());
+    return asked;
+}
+
 /// How long the first event of a run waits before it is tried again, when the journal cannot take
 /// it.
 constexpr units::Duration begin_again{2'000};
@@ -93,6 +104,7 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
     // One time line for the whole journal, so that instants of two chassis can be compared.
     const witness::RunStarted run = begin_run(last_run, last_instant, read_machine());
     clock_ = make_clock(run.offset_ms);
+    entrance_ = std::make_shared<Entrance>(executor_, *clock_, reconnect_.doors);
     recorder_ = std::make_unique<Recorder>(std::move(store), machine_.journal_place);
     journal_ = std::make_unique<JournalReader>(machine_.open_to_read, machine_.journal_place);
     published_ = std::make_unique<Published>(*clock_);
@@ -119,9 +131,10 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),
             begin_runs(settings, run, read_machine, place.begun), last_instant,
             [this, &place](const Recorded& recorded) { published(place, recorded); });
-        place.watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
-                                                  make_link(executor_, settings), *place.sequencer,
-                                                  past.last_round, machine_.random());
+        place.watcher = std::make_unique<Watcher>(
+            executor_, *clock_, settings, reconnect_, entrance_, make_link(executor_, settings),
+            *place.sequencer, Watcher::Past{past.last_round, asked_in_last_hour(settings, past)},
+            machine_.random());
     }
     for (auto& [name, post] : posts_)
         boost::asio::co_spawn(
@@ -413,13 +426,18 @@ units::Duration longest_gap(const ChassisSettings& settings) {
     return watch::default_gap({slower, slower}, settings.profile->reach.timeout);
 }
 
+std::size_t queries_at_once(const profiles::Profile& profile, const watch::Budget& budget) {
+    return std::min(profile.reach.parallel, budget.at_once.value_or(profile.reach.parallel));
+}
+
 LinkMaker ssh_links() {
     return [bastions = std::make_shared<links::Bastions>()](boost::asio::any_io_executor executor,
                                                             const ChassisSettings& chassis) {
         const profiles::Reach& reach = chassis.profile->reach;
         auto way = bastions->way(executor, chassis.through);
         return links::make_ssh_link(std::move(executor), chassis.target,
-                                    {reach.timeout, reach.longest_answer, reach.parallel, reach.by,
+                                    {reach.timeout, reach.longest_answer,
+                                     queries_at_once(*chassis.profile, chassis.budget), reach.by,
                                      links::Guard(*chassis.profile).approve_shell()},
                                     std::move(way));
     };

@@ -130,6 +130,7 @@ class LiveDesk final : public Desk {
     ProcedureBook book_;
     Machine machine_;
     std::unique_ptr<Clock> clock_;
+    std::shared_ptr<Entrance> entrance_;
     std::unique_ptr<Recorder> recorder_;
     std::unique_ptr<JournalReader> journal_;
     std::unique_ptr<Published> published_;

@@ -29,10 +29,20 @@ class Sequencer::Chain {
     Chain(std::string chassis, witness::Witness witness, BeginRun begin)
         : chassis_(std::move(chassis)), witness_(std::move(witness)), begin_(std::move(begin)) {}
 
-    Taken take(journal::Store& store, const Job& job) {
+    using Written = journal::Sequencer<witness::Witness>;
+
+    /// As it is before the next event; its copies share what the witness remembers.
+    [[nodiscard]] Written now(journal::Store& store) {
         if (!sequencer_)
             sequencer_.emplace(store, chassis_, std::move(witness_), begin_,
                                [this](const journal::Sequenced& one) { publish(one); });
+        return *sequencer_;
+    }
+    /// What came after it has not been.
+    void go_back(Written to) { sequencer_.emplace(std::move(to)); }
+
+    /// After `now`.
+    [[nodiscard]] Taken take(const Job& job) {
         published_.clear();
         try {
             static_cast<void>(
@@ -54,8 +64,29 @@ class Sequencer::Chain {
     std::string chassis_;
     witness::Witness witness_; ///< until the first event
     BeginRun begin_;
-    std::optional<journal::Sequencer<witness::Witness>> sequencer_;
+    std::optional<Written> sequencer_;
     std::vector<Recorded> published_;
+};
+
+/// One event on its way into the chain.
+class Sequencer::Entering final : public Writing {
+  public:
+    Entering(Sequencer& sequencer, Job job)
+        : sequencer_(sequencer), chain_(sequencer.chain_), job_(std::move(job)) {}
+
+    void write(journal::Store& store) override {
+        before_.emplace(chain_->now(store));
+        taken_ = chain_->take(job_);
+    }
+    void take_back() override { chain_->go_back(std::move(*before_)); }
+    void done() override { sequencer_.finish(std::move(job_), std::move(taken_)); }
+
+  private:
+    Sequencer& sequencer_;
+    std::shared_ptr<Chain> chain_;
+    Job job_;
+    std::optional<Chain::Written> before_;
+    Taken taken_;
 };
 
 Sequencer::Sequencer(boost::asio::any_io_executor executor, const Clock& clock, Recorder& recorder,
@@ -89,11 +120,9 @@ boost::asio::awaitable<Recorded> Sequencer::record(What what,
 
 void Sequencer::take_next() {
     busy_ = true;
-    auto job = std::make_shared<Job>(std::move(waiting_.front()));
+    auto next = std::make_shared<Entering>(*this, std::move(waiting_.front()));
     waiting_.pop_front();
-    auto work = [job, chain = chain_](journal::Store& store) { return chain->take(store, *job); };
-    auto done = [this, job](Taken taken) { finish(std::move(*job), std::move(taken)); };
-    recorder_.run(executor_, std::move(work), std::move(done));
+    recorder_.write(executor_, std::move(next));
 }
 
 void Sequencer::finish(Job job, Taken taken) {

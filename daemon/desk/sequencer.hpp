@@ -65,6 +65,7 @@ class Sequencer {
     };
     struct Taken;
     class Chain;
+    class Entering;
     void take_next();
     void finish(Job job, Taken taken);
 

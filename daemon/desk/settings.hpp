@@ -3,6 +3,7 @@
 #include <slotwitness/links/link.hpp>
 #include <slotwitness/procedures/procedure.hpp>
 #include <slotwitness/profiles/profile.hpp>
+#include <slotwitness/watch/admission.hpp>
 #include <slotwitness/watch/attention.hpp>
 
 #include <functional>
@@ -23,6 +24,7 @@ struct ChassisSettings {
     bool in_band = false;
     std::vector<links::Hop> through; ///< the jump hosts on the way, in order; empty: none
     watch::Pace pace;
+    watch::Budget budget{}; ///< what looking may cost it
     std::optional<std::string>
         serial; ///< what the device must report before anything it says counts
     std::vector<std::string>
@@ -44,10 +46,19 @@ struct WrittenProcedure {
 /// By the name under which people ask for one.
 using ProcedureBook = std::map<std::string, WrittenProcedure, std::less<>>;
 
-/// Waits between attempts to connect.
+/// What connecting asks of a chassis before its first look, at most: its identity, its software,
+/// and in a shell the session queries.
+[[nodiscard]] std::size_t queries_at_entrance(const profiles::Profile& profile);
+
+/// As the profile allows, and the budget.
+[[nodiscard]] std::size_t queries_at_once(const profiles::Profile& profile,
+                                          const watch::Budget& budget);
+
+/// Waits between attempts to connect, and how many there may be at once.
 struct Reconnect {
     units::Duration first{1'000};
     units::Duration longest{60'000};
+    watch::Doors doors{};
 };
 
 /// How many gates may be open (pending or guarded) on one chassis: each look judges all of them.

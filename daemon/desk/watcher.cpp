@@ -44,7 +44,24 @@ std::string halted(std::string text, const std::string& chassis) {
            "/session) or the daemon starts again";
 }
 
+std::vector<std::string> bastions_of(const ChassisSettings& settings) {
+    std::vector<std::string> names;
+    for (const links::Hop& hop : settings.through)
+        names.push_back(hop.name);
+    return names;
+}
+
+std::size_t shell_queries(const profiles::Profile& profile) {
+    return profile.reach.by == profiles::Reach::By::shell
+               ? profile.reach.shell.session_queries.size()
+               : 0;
+}
+
 } // namespace
+
+std::size_t queries_at_entrance(const profiles::Profile& profile) {
+    return (profile.identity ? 1U : 0U) + (profile.proven_for ? 1U : 0U) + shell_queries(profile);
+}
 
 witness::NoAnswer no_answer(links::LinkError::Kind kind) {
     switch (kind) {
@@ -83,15 +100,29 @@ witness::SessionOpened opened(const links::Reached& reached, std::string serial)
 
 Watcher::Watcher(boost::asio::any_io_executor executor, const Clock& clock,
                  const ChassisSettings& settings, const Reconnect& reconnect,
-                 std::unique_ptr<links::Link> link, Sequencer& sequencer,
-                 witness::RoundNumber last_round, std::uint32_t jitter)
+                 std::shared_ptr<Entrance> entrance, std::unique_ptr<links::Link> link,
+                 Sequencer& sequencer, const Past& past, std::uint32_t jitter)
     : executor_(executor), clock_(clock), settings_(settings), reconnect_(reconnect),
-      guard_(*settings.profile), link_(std::move(link)), sequencer_(sequencer),
-      last_round_(last_round), pause_(clock.make_alarm(executor)), jitter_(jitter) {}
+      entrance_(std::move(entrance)), guard_(*settings.profile), link_(std::move(link)),
+      sequencer_(sequencer), last_round_(past.last_round), spending_(settings.budget),
+      pause_(clock.make_alarm(executor)), jitter_(jitter) {
+    for (const profiles::Asking& asking : profiles::all_queries(*settings.profile))
+        idle_askings_.push_back(asking.key());
+    for (const Instant asked : past.asked)
+        spending_.spend(asked);
+}
 
 void Watcher::stop() {
     stopping_ = true;
     link_->close();
+    if (place_)
+        place_->wait_no_longer();
+    pause_->ring();
+}
+
+void Watcher::look_again() {
+    if (place_)
+        place_->is_now(urgency());
     pause_->ring();
 }
 
@@ -115,30 +146,82 @@ void Watcher::session_is(Session session, std::string reason, std::string text) 
     session_reason_ = std::move(reason);
 }
 
-boost::asio::awaitable<void> Watcher::run() {
-    std::vector<std::string> idle_askings;
-    for (const profiles::Asking& asking : profiles::all_queries(*settings_.profile))
-        idle_askings.push_back(asking.key());
+watch::Plan Watcher::plan() const {
+    watch::Attention attention{sequencer_.witness().wanted_askings(), idle_askings_,
+                               link_->connected() ? 0 : queries_at_entrance(*settings_.profile)};
+    return watch::next_round(settings_.pace, spending_, last_start_, clock_.now_at_the_latest(),
+                             std::move(attention));
+}
 
+watch::Urgency Watcher::urgency() const {
+    if (!sequencer_.witness().wanted_askings().empty())
+        return watch::Urgency::work;
+    return attempts_ > 0 ? watch::Urgency::failing : watch::Urgency::idle;
+}
+
+std::string Watcher::over_budget() const {
+    return "the budget of " + std::to_string(spending_.most().value_or(0)) +
+           " queries an hour bears no more now (" + std::to_string(spending_.spent(clock_.now())) +
+           " were asked within the last hour)";
+}
+
+void Watcher::held_up_is(const watch::Plan& plan) {
+    if (plan.held_up && held_up_.empty())
+        spdlog::warn("{}: {}: looks come more seldom than configured", settings_.name,
+                     over_budget());
+    if (!plan.held_up && !held_up_.empty())
+        spdlog::info("{}: looks come at their pace again", settings_.name);
+    held_up_.clear();
+    if (plan.held_up)
+        held_up_ = over_budget() + "; the next look, of " + std::to_string(plan.askings.size()) +
+                   " queries, comes by " + units::to_rfc3339(plan.start) +
+                   ". Raise queries-an-hour in [chassis.budget], or delete gates that nobody "
+                   "waits for";
+}
+
+bool Watcher::may_ask() {
+    const Instant now = clock_.now();
+    const std::size_t queries = 1 + owed_by_shell_;
+    if (spending_.most() && spending_.room_for(queries, *spending_.most(), now) != now)
+        return false;
+    for (std::size_t i = 0; i < queries; ++i)
+        spending_.spend(now);
+    owed_by_shell_ = 0;
+    return true;
+}
+
+boost::asio::awaitable<void> Watcher::run() {
     while (!stopping_) {
-        const watch::Plan plan =
-            watch::next_round(settings_.pace, last_start_, clock_.now_at_the_latest(),
-                              sequencer_.witness().wanted_askings(), idle_askings);
+        watch::Plan next = plan();
         const bool waits_to_connect =
-            !link_->connected() && next_attempt_ && *next_attempt_ > plan.start;
-        const Instant due = waits_to_connect ? *next_attempt_ : plan.start;
+            !link_->connected() && next_attempt_ && *next_attempt_ > next.start;
+        const Instant due = waits_to_connect ? *next_attempt_ : next.start;
         if (due > clock_.now_at_the_latest()) {
+            held_up_is(next);
             co_await pause_->wait_until(due);
             continue; // a ring may have changed the plan
         }
+        if (!link_->connected()) {
+            co_await enter_and_connect();
+            if (link_->connected())
+                continue; // what is wanted may be something else by now
+        }
         last_start_ = clock_.now_at_the_latest();
-        if (!link_->connected())
-            co_await hold_session();
         // Without a session an idle chassis has nothing to record; a gate that waits must be told
         // why.
         if (!stopping_ && (link_->connected() || !sequencer_.witness().wanted_askings().empty()))
-            co_await round(plan.askings);
+            co_await round(std::move(next.askings));
     }
+}
+
+boost::asio::awaitable<void> Watcher::enter_and_connect() {
+    if (!is_refused_) {
+        place_ = entrance_->queue(bastions_of(settings_), urgency());
+        co_await place_->admitted();
+    }
+    if (!stopping_)
+        co_await hold_session();
+    place_.reset();
 }
 
 boost::asio::awaitable<void> Watcher::hold_session() {
@@ -151,6 +234,7 @@ boost::asio::awaitable<void> Watcher::hold_session() {
         session_is(Session::connecting, session_reason_, session_text_);
     const auto connected = co_await link_->connect();
     if (connected) {
+        owed_by_shell_ = shell_queries(*settings_.profile);
         co_await check_identity();
         co_await check_software();
     } else {
@@ -201,6 +285,12 @@ boost::asio::awaitable<void> Watcher::check_identity() {
     if (!approved) {
         link_->close();
         session_is(Session::refused, "guarded", state::to_text(approved.error()));
+        trouble_ = witness::NoAnswer::guarded;
+        co_return;
+    }
+    if (!may_ask()) {
+        link_->close();
+        session_is(Session::lost, "budget", over_budget());
         trouble_ = witness::NoAnswer::guarded;
         co_return;
     }
@@ -280,6 +370,10 @@ boost::asio::awaitable<void> Watcher::check_software() {
         unproven_ = state::to_text(approved.error());
         co_return;
     }
+    if (!may_ask()) {
+        unproven_ = "its software version is not known yet: " + over_budget();
+        co_return;
+    }
     auto query = std::move(*approved);
     const auto answer = co_await link_->ask(std::move(query));
     if (!answer)
@@ -303,8 +397,8 @@ boost::asio::awaitable<void> Watcher::round(std::vector<std::string> askings) {
     const Recorded recorded = co_await sequencer_.record(std::move(started));
     auto list = std::make_shared<std::vector<std::string>>(std::move(askings));
     auto next = std::make_shared<std::size_t>(0);
-    const std::size_t lanes =
-        std::clamp<std::size_t>(settings_.profile->reach.parallel, 1, list->size());
+    const std::size_t lanes = std::clamp<std::size_t>(
+        queries_at_once(*settings_.profile, settings_.budget), 1, list->size());
     if (lanes == 1) {
         co_await ask_in_turn(number, list, next);
         co_return;
@@ -354,8 +448,16 @@ boost::asio::awaitable<void> Watcher::ask(witness::RoundNumber round, std::strin
         const Recorded recorded = co_await sequencer_.record(std::move(what));
         co_return;
     }
+    if (!may_ask()) {
+        Sequencer::What what = witness::Failed{round, std::move(asking), asked,
+                                               witness::NoAnswer::guarded, over_budget()};
+        const Recorded recorded = co_await sequencer_.record(std::move(what));
+        co_return;
+    }
     auto query = std::move(*approved);
     auto answer = co_await link_->ask(std::move(query));
+    if (!answer || !answer->ended)
+        owed_by_shell_ = shell_queries(*settings_.profile); // the next shell is another one
     if (stopping_)
         co_return;
     if (answer)
@@ -419,6 +521,7 @@ ChassisView Watcher::view() const {
     view.session = session_;
     view.session_text = session_text_;
     view.session_reason = session_reason_;
+    view.held_up = held_up_;
     view.serial = serial_;
     view.in_band = settings_.in_band;
     view.opened = opened_;

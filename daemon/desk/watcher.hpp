@@ -1,6 +1,7 @@
 #pragma once
 
 #include "desk.hpp"
+#include "entrance.hpp"
 #include "sequencer.hpp"
 #include "settings.hpp"
 
@@ -32,15 +33,20 @@ struct Seen {
 /// answer read and handed to the sequencer.
 class Watcher {
   public:
+    /// What the journal knows of former runs.
+    struct Past {
+        witness::RoundNumber last_round = 0;
+        std::vector<units::Instant> asked{}; ///< within the last hour, in order
+    };
     Watcher(boost::asio::any_io_executor executor, const Clock& clock,
             const ChassisSettings& settings, const Reconnect& reconnect,
-            std::unique_ptr<links::Link> link, Sequencer& sequencer,
-            witness::RoundNumber last_round, std::uint32_t jitter);
+            std::shared_ptr<Entrance> entrance, std::unique_ptr<links::Link> link,
+            Sequencer& sequencer, const Past& past, std::uint32_t jitter);
 
     /// Runs until `stop`.
     [[nodiscard]] boost::asio::awaitable<void> run();
     /// A gate was opened or closed: the next round may be due sooner.
-    void look_again() { pause_->ring(); }
+    void look_again();
     /// A person says so: the credential may be tried once more, and the waits begin anew.
     void connect_again();
     void stop();
@@ -50,6 +56,14 @@ class Watcher {
     [[nodiscard]] std::vector<AnswerView> answers() const;
 
   private:
+    [[nodiscard]] watch::Plan plan() const;
+    [[nodiscard]] watch::Urgency urgency() const;
+    void held_up_is(const watch::Plan& plan);
+    /// Counts a query, with what its shell asks before it; false if the budget has no room: then it
+    /// must not go out.
+    [[nodiscard]] bool may_ask();
+    [[nodiscard]] std::string over_budget() const;
+    [[nodiscard]] boost::asio::awaitable<void> enter_and_connect();
     [[nodiscard]] boost::asio::awaitable<void> hold_session();
     void wait_before_connecting();
     [[nodiscard]] boost::asio::awaitable<void> check_identity();
@@ -75,10 +89,16 @@ class Watcher {
     const Clock& clock_;
     const ChassisSettings& settings_;
     Reconnect reconnect_;
+    std::shared_ptr<Entrance> entrance_;
+    std::unique_ptr<Entrance::Place> place_; ///< while a session is to be set up
     links::Guard guard_;
     std::unique_ptr<links::Link> link_;
     Sequencer& sequencer_;
     witness::RoundNumber last_round_;
+    std::vector<std::string> idle_askings_;
+    watch::Spending spending_;
+    std::size_t owed_by_shell_ = 0; ///< session queries that go before the next query
+    std::string held_up_;           ///< why no look comes at its pace; empty if it does
     std::unique_ptr<Alarm> pause_;
     std::minstd_rand jitter_;
     bool is_refused_ = false; ///< our credential, by the device: not to be tried again

@@ -14,6 +14,7 @@
 #include <stdexcept>
 #include <system_error>
 #include <unistd.h>
+#include <utility>
 
 namespace slotwitness::journal {
 
@@ -59,6 +60,8 @@ class SqliteStore final : public Store {
     [[nodiscard]] tl::expected<Entry, StoreError>
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<Capture>& captures) override;
+    [[nodiscard]] tl::expected<void, StoreError> begin_group() override;
+    [[nodiscard]] tl::expected<void, StoreError> commit_group() override;
     [[nodiscard]] tl::expected<std::vector<Entry>, StoreError>
     entries(std::string_view chassis, std::uint64_t from, std::size_t most) override;
     [[nodiscard]] tl::expected<std::vector<std::string>, StoreError> chassis() override;
@@ -75,12 +78,16 @@ class SqliteStore final : public Store {
     [[nodiscard]] Entry store(std::string_view chassis, const nlohmann::json& body,
                               const std::vector<Capture>& captures);
     void roll_back();
+    /// Rolls back all that is not durable yet; what it was for fails by this.
+    [[nodiscard]] StoreError failed(StoreError error);
     [[nodiscard]] std::string bytes_of(soci::blob& blob) const;
 
     std::string path_;
     std::optional<LockFile> lock_; ///< outlives the session: nobody else writes while it closes
     soci::session session_;
     std::unique_ptr<Appending> appending_; ///< made when first needed, and anew after a failure
+    bool in_group_ = false;
+    std::optional<StoreError> group_failed_; ///< nothing more of the group is taken
 };
 
 tl::expected<void, StoreError> SqliteStore::open() {
@@ -149,16 +156,42 @@ tl::expected<Entry, StoreError> SqliteStore::append(std::string_view chassis,
     for (const Capture& capture : captures)
         if (digest_of(capture.bytes) != capture.digest)
             return tl::unexpected(error(Kind::misuse, "a capture is not named by its SHA-256"));
+    if (group_failed_)
+        return tl::unexpected(*group_failed_);
     try {
         return store(chassis, body, captures);
     } catch (const std::invalid_argument& thrown) {
-        roll_back();
-        return tl::unexpected(error(Kind::misuse, thrown.what()));
+        return tl::unexpected(failed(error(Kind::misuse, thrown.what())));
     } catch (const std::exception& thrown) {
-        StoreError failed = store_error(session_, path_, thrown);
-        roll_back();
-        return tl::unexpected(std::move(failed));
+        return tl::unexpected(failed(store_error(session_, path_, thrown)));
     }
+}
+
+tl::expected<void, StoreError> SqliteStore::begin_group() {
+    if (!may_write())
+        return tl::unexpected(error(Kind::misuse, "it is open for reading only"));
+    try {
+        session_.begin();
+        in_group_ = true;
+        return {};
+    } catch (const std::exception& thrown) {
+        return tl::unexpected(failed(store_error(session_, path_, thrown)));
+    }
+}
+
+tl::expected<void, StoreError> SqliteStore::commit_group() {
+    std::optional<StoreError> trouble = std::exchange(group_failed_, std::nullopt);
+    if (!std::exchange(in_group_, false) && !trouble)
+        trouble = error(Kind::misuse, "there is no group");
+    try {
+        if (!trouble)
+            session_.commit();
+    } catch (const std::exception& thrown) {
+        trouble = failed(store_error(session_, path_, thrown));
+    }
+    if (trouble)
+        return tl::unexpected(std::move(*trouble));
+    return {};
 }
 
 Entry SqliteStore::store(std::string_view chassis, const nlohmann::json& body,
@@ -166,7 +199,8 @@ Entry SqliteStore::store(std::string_view chassis, const nlohmann::json& body,
     if (!appending_)
         appending_ = std::make_unique<Appending>(session_);
     Appending& to = *appending_;
-    session_.begin();
+    if (!in_group_)
+        session_.begin();
 
     Head head;
     to.chassis = chassis;
@@ -187,8 +221,16 @@ Entry SqliteStore::store(std::string_view chassis, const nlohmann::json& body,
     to.hash = entry.hash;
     to.line = entry.line;
     to.entry.execute(true);
-    session_.commit();
+    if (!in_group_)
+        session_.commit();
     return entry;
+}
+
+StoreError SqliteStore::failed(StoreError error) {
+    roll_back();
+    if (in_group_)
+        group_failed_ = error;
+    return error;
 }
 
 void SqliteStore::roll_back() {

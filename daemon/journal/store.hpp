@@ -61,6 +61,13 @@ class Store {
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<Capture>& captures) = 0;
 
+    /// What is appended from here to `commit` becomes durable together, by one wait for the disk:
+    /// until then nothing of it has happened. A store that has no such thing makes each durable by
+    /// itself, as without. One group at a time.
+    [[nodiscard]] virtual tl::expected<void, StoreError> begin_group() { return {}; }
+    /// On failure nothing of the group is stored, and every chain goes on from before it.
+    [[nodiscard]] virtual tl::expected<void, StoreError> commit_group() { return {}; }
+
     /// The entries of a chassis from a sequence number on, in order, so many at most; the chain is
     /// verified while read.
     [[nodiscard]] virtual tl::expected<std::vector<Entry>, StoreError>

@@ -87,6 +87,11 @@ class ConfigReader {
             fields.wrong("reconnect-longest", units::to_text(reconnect.longest),
                          "at least reconnect-first, " + units::to_text(reconnect.first),
                          "Raise it.");
+        constexpr std::int64_t most_at_once = 1'000;
+        if (const auto at_once = fields.integer("handshakes-at-once", 1, most_at_once))
+            reconnect.doors.at_once = static_cast<std::size_t>(*at_once);
+        if (const auto through = fields.integer("handshakes-a-bastion", 1, most_at_once))
+            reconnect.doors.through_a_bastion = static_cast<std::size_t>(*through);
         fields.finish();
     }
 
@@ -132,6 +137,8 @@ class ConfigReader {
         settings.allow_unproven = fields.texts("allow-unproven");
         if (const toml::table* pace = fields.table("pace"))
             read_pace(*pace, settings.pace);
+        if (const toml::table* budget = fields.table("budget"))
+            read_budget(*budget, settings);
         if (const toml::table* inventory = fields.table("inventory"))
             read_inventory(*inventory, settings);
         if (const toml::table* peak = fields.table("peak"))
@@ -143,6 +150,25 @@ class ConfigReader {
         Fields fields(table, "[chassis.pace]", problems_);
         pace.pending = fields.duration("pending", 1ms, longest).value_or(pace.pending);
         pace.idle = fields.duration("idle", 1ms, longest).value_or(pace.idle);
+        fields.finish();
+    }
+
+    void read_budget(const toml::table& table, desk::ChassisSettings& settings) {
+        constexpr std::int64_t most = 1'000'000;
+        Fields fields(table, "[chassis.budget]", problems_);
+        if (const auto queries = fields.integer("queries-an-hour", 1, most))
+            settings.budget.queries_an_hour = static_cast<std::size_t>(*queries);
+        if (const auto channels = fields.integer("at-once", 1, most))
+            settings.budget.at_once = static_cast<std::size_t>(*channels);
+        const std::size_t least =
+            settings.profile ? watch::least_budget(profiles::all_queries(*settings.profile).size(),
+                                                   desk::queries_at_entrance(*settings.profile))
+                             : 0;
+        if (settings.budget.queries_an_hour.value_or(least) < least)
+            fields.wrong("queries-an-hour", std::to_string(*settings.budget.queries_an_hour),
+                         "at least " + std::to_string(least) +
+                             ": two looks of this profile, each after connecting",
+                         "Raise it, or leave queries out of the profile that no gate needs.");
         fields.finish();
     }
 

@@ -1,3 +1,4 @@
+#include "config.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
 #include "verbs.hpp"
@@ -66,7 +67,19 @@ int explain(const ExplainOptions& options) {
     if (!options.procedure.empty())
         return explain_procedure(options);
     std::shared_ptr<const profiles::Profile> profile;
-    if (!options.profile.empty()) {
+    watch::Pace pace;
+    watch::Budget budget;
+    if (!options.config.empty()) {
+        const auto config = load_config_or_say(options.config);
+        if (!config)
+            return config.error();
+        const auto* chassis = chassis_or_say(*config, options.chassis);
+        if (chassis == nullptr)
+            return exit_usage;
+        profile = chassis->profile;
+        pace = chassis->pace;
+        budget = chassis->budget;
+    } else if (!options.profile.empty()) {
         auto loaded = load_profile(options.profile);
         if (!loaded)
             return loaded.error();
@@ -75,10 +88,11 @@ int explain(const ExplainOptions& options) {
     if (!options.sentence.empty())
         return explain_sentence(options, profile.get());
     if (!profile) {
-        std::cerr << "slotwitness explain: name --sentence, --profile or both\n";
+        std::cerr << "slotwitness explain: name --sentence, --profile or both, or --config and "
+                     "--chassis\n";
         return exit_usage;
     }
-    return explain_profile(*profile, options.json);
+    return explain_profile(*profile, pace, budget, options.json);
 }
 
 } // namespace slotwitness::program

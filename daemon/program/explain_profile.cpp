@@ -1,7 +1,7 @@
 #include "exit_code.hpp"
 #include "verbs.hpp"
 
-#include <slotwitness/watch/attention.hpp>
+#include <slotwitness/desk/settings.hpp>
 
 #include <nlohmann/json.hpp>
 
@@ -63,10 +63,23 @@ std::string_view to_word(profiles::Reach::By by) {
 }
 
 /// What looks at a chassis cost it, at most: every query without a parameter in every look.
-nlohmann::json price_at(units::Duration interval, std::size_t queries) {
-    const auto looks = std::chrono::hours(1) / std::max(interval, units::Duration(1));
-    return {{"interval", units::to_text(interval)},
-            {"queries_an_hour", static_cast<std::size_t>(looks) * queries}};
+nlohmann::json price_of(const profiles::Profile& profile, const watch::Pace& pace,
+                        const watch::Budget& budget) {
+    const std::size_t in_a_look = profiles::all_queries(profile).size();
+    const watch::Price price = watch::price(pace, in_a_look, budget);
+    const auto at = [](units::Duration interval, std::size_t queries) {
+        return nlohmann::json{{"interval", units::to_text(interval)}, {"queries_an_hour", queries}};
+    };
+    nlohmann::json told{{"ssh_sessions", 1},
+                        {"lines", desk::queries_at_once(profile, budget)},
+                        {"queries_a_look", in_a_look},
+                        {"queries_at_connecting", desk::queries_at_entrance(profile)},
+                        {"budget", nullptr},
+                        {"pending", at(pace.pending, price.pending)},
+                        {"idle", at(pace.idle, price.idle)}};
+    if (budget.queries_an_hour)
+        told["budget"] = *budget.queries_an_hour;
+    return told;
 }
 
 /// Of a control character: "ctrl-l".
@@ -75,7 +88,8 @@ std::string name_of(char control) {
     return std::string("ctrl-") + static_cast<char>(control + letters_begin);
 }
 
-nlohmann::json explained(const profiles::Profile& profile) {
+nlohmann::json explained(const profiles::Profile& profile, const watch::Pace& pace,
+                         const watch::Budget& budget) {
     nlohmann::json queries = nlohmann::json::array();
     for (const auto& [id, query] : profile.queries)
         queries.push_back({{"query", id},
@@ -83,8 +97,6 @@ nlohmann::json explained(const profiles::Profile& profile) {
                            {"reads", kinds_in_words(query)},
                            {"lists", query.lists},
                            {"refresh", units::to_text(query.refresh)}});
-    const std::size_t in_a_look = profiles::all_queries(profile).size();
-    const watch::Pace pace;
     const profiles::Reach& reach = profile.reach;
     nlohmann::json told = {{"family", profile.family},
                            {"by", to_word(reach.by)},
@@ -92,12 +104,7 @@ nlohmann::json explained(const profiles::Profile& profile) {
                            {"timeout", units::to_text(reach.timeout)},
                            {"longest_answer", reach.longest_answer},
                            {"queries", queries},
-                           {"price",
-                            {{"ssh_sessions", 1},
-                             {"lines", reach.parallel},
-                             {"queries_a_look", in_a_look},
-                             {"pending", price_at(pace.pending, in_a_look)},
-                             {"idle", price_at(pace.idle, in_a_look)}}}};
+                           {"price", price_of(profile, pace, budget)}};
     if (reach.by == profiles::Reach::By::shell) {
         const auto key = reach.shell.pager_key;
         told["shell"] = {{"session_queries", reach.shell.session_queries},
@@ -159,8 +166,7 @@ void print_way(const nlohmann::json& profile) {
 
 void print_price(const nlohmann::json& profile) {
     const auto& price = profile["price"];
-    std::cout << "\nWhat a chassis of this family pays, at most, if its pace is not configured "
-                 "otherwise:\n  1 SSH session, kept open";
+    std::cout << "\nWhat a chassis pays at this pace, at most:\n  1 SSH session, kept open";
     if (profile["by"] == "command")
         std::cout << ", with up to " << price["lines"] << " channel(s) in use while it is asked";
     else
@@ -175,6 +181,11 @@ void print_price(const nlohmann::json& profile) {
                           ? "a gate is pending or a procedure is open"
                           : "idle")
                   << ", a look each " << price[attention]["interval"].get<std::string>();
+    std::cout << "\n  " << price["queries_at_connecting"] << " more at each connecting";
+    if (!price["budget"].is_null())
+        std::cout << "\n  never more than " << price["budget"]
+                  << " queries in any hour, whoever waits: beyond half of it looks become rarer, "
+                     "idle ones cease,\n  and a gate that is not looked at waits";
     std::cout << "\n  as many accounting records, where the device keeps one a command; "
               << (profile["by"] == "command" ? "where it keeps one for the start and the end of "
                                                "each channel, twice as many more"
@@ -201,8 +212,9 @@ void print(const nlohmann::json& profile) {
 
 } // namespace
 
-int explain_profile(const profiles::Profile& profile, bool as_json) {
-    const nlohmann::json told = explained(profile);
+int explain_profile(const profiles::Profile& profile, const watch::Pace& pace,
+                    const watch::Budget& budget, bool as_json) {
+    const nlohmann::json told = explained(profile, pace, budget);
     if (as_json)
         std::cout << told.dump(2) << '\n';
     else

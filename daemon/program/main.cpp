@@ -105,6 +105,13 @@ int run(int argc, char** argv) {
         "explain", "Say what a sentence needs to see, or what a profile may send");
     explain_command->add_option("--sentence", explain.sentence, "Gate sentence");
     explain_command->add_option("--profile", explain.profile, "Profile file");
+    auto* explain_config = explain_command->add_option(
+        "--config", explain.config,
+        "Configuration file: what looking costs this chassis at its pace and budget");
+    auto* explain_chassis =
+        explain_command->add_option("--chassis", explain.chassis, "Name in the configuration");
+    explain_config->needs(explain_chassis)->excludes("--profile");
+    explain_chassis->needs(explain_config);
     explain_command->add_option("--procedure", explain.procedure, "Procedure file");
     explain_command
         ->add_option("--with", explain.with,

@@ -129,12 +129,13 @@ int ready(const ReadyOptions& options) {
         std::cerr << "slotwitness: " << prepared.error() << '\n';
         return exit_unavailable;
     }
-    const ready::Work work{
-        *filled,
-        {settings->name, *settings->profile, settings->pace, settings->serial,
-         settings->allow_unproven, settings->inventory, settings->peak_load, settings->in_band},
-        {trouble_with(config->journal), desk::read_machine_time().wall_synchronised,
-         listed(*config, options.procedure, file->text)}};
+    const ready::Work work{*filled,
+                           {settings->name, *settings->profile, settings->pace, settings->serial,
+                            settings->allow_unproven, settings->inventory, settings->peak_load,
+                            settings->in_band, settings->budget},
+                           {trouble_with(config->journal),
+                            desk::read_machine_time().wall_synchronised,
+                            listed(*config, options.procedure, file->text)}};
     Looker looker(*settings);
     const auto looked = looker.look(ready::askings(*settings->profile, *filled));
     const ready::Report report = ready::check(work, looker.result());

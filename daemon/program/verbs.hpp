@@ -1,6 +1,7 @@
 #pragma once
 
 #include <slotwitness/profiles/profile.hpp>
+#include <slotwitness/watch/attention.hpp>
 
 #include <optional>
 #include <string>
@@ -54,6 +55,8 @@ struct ReportOptions {
 struct ExplainOptions {
     std::string sentence;
     std::string profile;
+    std::string config; ///< with `chassis` in the place of a profile
+    std::string chassis;
     std::string procedure;
     std::vector<std::string> with; ///< "module=FAB3"
     std::string sheet;             ///< where the run sheet of the procedure goes; empty: nowhere
@@ -92,7 +95,9 @@ struct TokenOptions {
 [[nodiscard]] int report(const ReportOptions& options);
 [[nodiscard]] int explain(const ExplainOptions& options);
 [[nodiscard]] int explain_procedure(const ExplainOptions& options); ///< `explain --procedure`
-[[nodiscard]] int explain_profile(const profiles::Profile& profile, bool as_json);
+/// What may be sent, and what it costs a chassis at this pace within this budget.
+[[nodiscard]] int explain_profile(const profiles::Profile& profile, const watch::Pace& pace,
+                                  const watch::Budget& budget, bool as_json);
 [[nodiscard]] int ready(const ReadyOptions& options);
 [[nodiscard]] int rehearse(const RehearseOptions& options);
 [[nodiscard]] int make_token(const TokenOptions& options);

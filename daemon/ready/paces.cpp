@@ -13,6 +13,30 @@ Duration soonest(const sentences::Sentence& sentence, Duration look, Duration re
     return sentence.hold ? 2 * look + refresh + *sentence.hold : look;
 }
 
+/// Does the budget bear looks at everything for as long as the work takes?
+void add_budget(const Work& work, std::size_t queries, Duration gap, Findings& findings) {
+    const auto most = work.chassis.budget.queries_an_hour;
+    if (!most || queries == 0)
+        return;
+    const Duration interval =
+        watch::lasting_interval(work.chassis.pace, queries, work.chassis.budget);
+    const std::string says = "the budget of " + std::to_string(*most) +
+                             " queries an hour bears a look at everything, " +
+                             std::to_string(queries) + " queries, every " +
+                             units::to_text(interval) + " in the long run";
+    if (interval > gap)
+        findings.push_back({Weight::holds_up, "budget",
+                            says + "; a hold bears " + units::to_text(gap) + " between two",
+                            "Raise queries-an-hour in [chassis.budget] for the work, or lengthen "
+                            "pending in [chassis.pace]."});
+    else if (interval > work.chassis.pace.pending)
+        findings.push_back({Weight::advice, "budget", says,
+                            "Expect looks more seldom than configured, or raise queries-an-hour "
+                            "in [chassis.budget]."});
+    else
+        findings.push_back({Weight::as_needed, "budget", says, {}});
+}
+
 } // namespace
 
 Findings of_paces(const Work& work, const Look& look, const std::vector<Said>& said) {
@@ -35,6 +59,7 @@ Findings of_paces(const Work& work, const Look& look, const std::vector<Said>& s
                             "[chassis.pace]."});
     else
         findings.push_back({Weight::as_needed, "pace", says, {}});
+    add_budget(work, look.tried.size(), gap, findings);
     for (const Said& each : said) {
         if (!each.needs || !each.sentence.within)
             continue;

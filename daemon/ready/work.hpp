@@ -21,6 +21,7 @@ struct Chassis {
     std::map<state::Kind, std::vector<std::string>> inventory{};
     std::optional<units::Decimal> peak_load{}; ///< b/s
     bool in_band = false;                      ///< the way to it leads through its own fabric
+    watch::Budget budget{};
 };
 
 /// The machine that is to watch, as far as it is the one that looks now.

@@ -56,7 +56,19 @@ class Record {
     }
 
   private:
-    void note(const witness::RunStarted& run) { recovered_.last_run = run; }
+    void note(const witness::RunStarted& run) {
+        recovered_.last_run = run;
+        keep_lately(recovered_.began_lately, recovered_.last_instant);
+    }
+    void note(const witness::Answered& answer) {
+        keep_lately(recovered_.asked_lately, answer.asked);
+    }
+    void note(const witness::Failed& failed) { keep_lately(recovered_.asked_lately, failed.asked); }
+    void keep_lately(std::deque<units::Instant>& list, units::Instant at) const {
+        list.push_back(at);
+        while (list.front() + std::chrono::hours(1) < recovered_.last_instant)
+            list.pop_front();
+    }
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
     void note(const witness::ProcedureOpened& procedure) {

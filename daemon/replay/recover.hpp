@@ -6,6 +6,7 @@
 #include <slotwitness/witness/witness.hpp>
 
 #include <cstdint>
+#include <deque>
 #include <functional>
 #include <map>
 #include <optional>
@@ -44,6 +45,8 @@ struct Recovered {
     std::optional<witness::RunStarted> last_run;
     units::Instant last_instant{}; ///< of the newest entry
     witness::RoundNumber last_round = 0;
+    /// Within the hour before the newest entry: when a query was asked, when a run began.
+    std::deque<units::Instant> asked_lately{}, began_lately{};
     std::vector<RecordedGate> gates; ///< in the order of opening, those of procedures as well
     std::vector<RecordedProcedure> procedures; ///< in the order of opening
     std::map<std::string, witness::GateFinding>

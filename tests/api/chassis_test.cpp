@@ -30,12 +30,14 @@ TEST_F(chassis, lists_each_with_its_session) {
     desk.chassis_shown[1].name = "core2";
     desk.chassis_shown[1].session = desk::Session::refused;
     desk.chassis_shown[1].session_text = "the device refused the key; install it there";
+    desk.chassis_shown[1].held_up = "the budget has no room";
     const json all = json::parse(get("/v1/chassis").body)["chassis"];
     ASSERT_EQ(all.size(), 2U);
     EXPECT_EQ(all[0], (json{{"name", "core1"},
                             {"family", "quillon"},
                             {"session", "connected"},
                             {"session_text", ""},
+                            {"held_up", nullptr},
                             {"session_reason", ""},
                             {"serial", "QN4417A"},
                             {"in_band", false},
@@ -46,6 +48,7 @@ TEST_F(chassis, lists_each_with_its_session) {
                             {"gates_pending", 1}}));
     EXPECT_EQ(all[1]["session"], "refused");
     EXPECT_EQ(all[1]["session_text"], "the device refused the key; install it there");
+    EXPECT_EQ(all[1]["held_up"], "the budget has no room");
     EXPECT_EQ(all[1]["serial"], nullptr);
     EXPECT_EQ(all[1]["last_answer"], nullptr);
 }

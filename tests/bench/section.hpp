@@ -51,5 +51,7 @@ struct Section {
 [[nodiscard]] tl::expected<Findings, std::string> reading_growth(Scale scale);
 [[nodiscard]] tl::expected<Findings, std::string> reading_memory(Scale scale);
 [[nodiscard]] tl::expected<Findings, std::string> witness_looks(Scale scale);
+[[nodiscard]] tl::expected<Findings, std::string> links_queries(Scale scale);
+[[nodiscard]] tl::expected<Findings, std::string> links_round_trips(Scale scale);
 
 } // namespace slotwitness::bench

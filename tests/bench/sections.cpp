@@ -4,10 +4,9 @@ namespace slotwitness::bench {
 
 const std::vector<Section>& sections() {
     static const std::vector<Section> all{
-        {"reading: speed", reading_speed},
-        {"reading: growth", reading_growth},
-        {"reading: memory", reading_memory},
-        {"witness: looks", witness_looks},
+        {"reading: speed", reading_speed},   {"reading: growth", reading_growth},
+        {"reading: memory", reading_memory}, {"witness: looks", witness_looks},
+        {"links: queries", links_queries},   {"links: round trips", links_round_trips},
     };
     return all;
 }

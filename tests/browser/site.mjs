@@ -10,7 +10,7 @@ import { createInterface } from "node:readline";
 const bin = process.env.SLOTWITNESS_BIN;
 if (!bin) throw new Error("SLOTWITNESS_BIN must name the folder of the built programs");
 const program = (name) => join(bin, name);
-const fixtures = new URL("../../fixtures/", import.meta.url).pathname;
+export const fixtures = new URL("../../fixtures/", import.meta.url).pathname;
 
 /// What is given with a procedure, as for the rehearsal of a good day.
 const rehearsals = { "replace-fabric-module": "good-day", "replace-fan-tray": "good-fan-tray" };
@@ -21,7 +21,7 @@ function argumentsOf(procedure) {
 }
 
 /// A program whose first line of output says that it is ready; its errors go to the test's own.
-async function started(name, args) {
+export async function started(name, args) {
     const child = spawn(program(name), args, { stdio: ["ignore", "pipe", "pipe"] });
     let errors = "";
     child.stderr.on("data", (bytes) => (errors += bytes));
@@ -29,6 +29,26 @@ async function started(name, args) {
     const first = await Promise.race([once(lines, "line"), once(child, "exit").then(() => null)]);
     if (!first) throw new Error(`${name} did not start: ${errors}`);
     return { child, line: first[0], errors: () => errors };
+}
+
+/// Ends it at once; one that has ended, or never began, is let be.
+export async function stopped(child) {
+    if (!child || child.exitCode !== null || child.signalCode !== null) return;
+    const gone = once(child, "exit");
+    child.kill("SIGKILL");
+    await gone;
+}
+
+/// Orders to simulated chassis over their control socket, one after the other; fails if one is not done.
+export async function orders(control, lines) {
+    const socket = connect(control);
+    const answers = createInterface({ input: socket });
+    for (const line of lines) {
+        socket.write(`${line}\n`);
+        const [answer] = await once(answers, "line");
+        if (!JSON.parse(answer).done) throw new Error(`${line}: ${answer}`);
+    }
+    socket.end();
 }
 
 export class Site {
@@ -119,12 +139,7 @@ idle = "1 s"
     }
 
     async stop() {
-        for (const child of [this.daemon, this.chassis])
-            if (child && child.exitCode === null && child.signalCode === null) {
-                const gone = once(child, "exit");
-                child.kill("SIGKILL");
-                await gone;
-            }
+        for (const child of [this.daemon, this.chassis]) await stopped(child);
         rmSync(this.folder, { recursive: true, force: true });
     }
 
@@ -136,13 +151,7 @@ idle = "1 s"
     }
 
     /// One order to the simulated chassis; fails if it is not done.
-    async order(line) {
-        const socket = connect(this.file("control"));
-        socket.write(`${line}\n`);
-        const [answer] = await once(createInterface({ input: socket }), "line");
-        socket.end();
-        if (!JSON.parse(answer).done) throw new Error(`${line}: ${answer}`);
-    }
+    order = (line) => orders(this.file("control"), [line]);
 
     async api(method, path, body, fields = {}) {
         const response = await fetch(this.url + path, {

@@ -50,9 +50,8 @@ void BenchDesk::begin() {
     ASSERT_TRUE(store) << store.error().text;
     std::vector<desk::ChassisSettings> chassis{settings};
     chassis.insert(chassis.end(), more.begin(), more.end());
-    desk_ = std::make_unique<desk::LiveDesk>(
-        loop_.get_executor(), std::move(chassis),
-        desk::Reconnect{units::Duration(500), units::Duration(1'000)}, book);
+    desk_ =
+        std::make_unique<desk::LiveDesk>(loop_.get_executor(), std::move(chassis), reconnect, book);
     desk_->on_published([this](const std::string&, const desk::Recorded& recorded) {
         published_.push_back(recorded);
     });

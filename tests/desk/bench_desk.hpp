@@ -44,6 +44,7 @@ class BenchDesk {
     /// Settings may be changed before `begin`.
     desk::ChassisSettings settings;
     std::vector<desk::ChassisSettings> more; ///< further chassis, with the same device
+    desk::Reconnect reconnect{units::Duration(500), units::Duration(1'000)};
     desk::ProcedureBook book;
     std::shared_ptr<Script> device = std::make_shared<Script>();
     std::shared_ptr<std::atomic<bool>> disk_full = std::make_shared<std::atomic<bool>>(false);

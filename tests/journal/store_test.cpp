@@ -9,6 +9,7 @@
 #include <rapidcheck/gtest.h>
 
 #include <fstream>
+#include <limits>
 #include <sqlite3.h>
 #include <sys/stat.h>
 #include <thread>
@@ -144,6 +145,41 @@ TEST(Store, takes_no_misuse_and_goes_on_after_it) {
     EXPECT_EQ(*store->capture(digest_of("never stored")), std::nullopt);
     EXPECT_TRUE(store->chassis()->empty());
     EXPECT_EQ(store->append("r1", body(1), {})->sequence, 1U);
+}
+
+TEST(Store, makes_a_group_durable_together) {
+    const Scratch scratch;
+    const std::string path = scratch.file();
+    const auto store = open(path);
+    ASSERT_TRUE(store->append("edge-7", body(1), {}));
+    ASSERT_TRUE(store->begin_group());
+    ASSERT_TRUE(store->append("edge-7", body(2), {capture_of("planes")}));
+    ASSERT_TRUE(store->append("edge-8", body(3), {}));
+    const auto reader = *open_sqlite_read_only(path);
+    EXPECT_EQ(reader->entries("edge-7")->size(), 1U) << "nothing of it before the commit";
+    ASSERT_TRUE(store->commit_group());
+    EXPECT_EQ(reader->entries("edge-7")->size(), 2U);
+    EXPECT_EQ(reader->entries("edge-8")->size(), 1U);
+    EXPECT_TRUE(store->append("edge-8", body(4), {})) << "the chain goes on";
+    EXPECT_EQ(reader->entries("edge-8")->size(), 2U);
+}
+
+TEST(Store, stores_nothing_of_a_group_of_which_one_fails_and_goes_on_from_before) {
+    const Scratch scratch;
+    const auto store = open(scratch.file());
+    ASSERT_TRUE(store->append("edge-7", body(1), {}));
+    ASSERT_TRUE(store->begin_group());
+    ASSERT_TRUE(store->append("edge-7", body(2), {}));
+    json unlike_json = body(3);
+    unlike_json["event"] = std::numeric_limits<double>::quiet_NaN();
+    EXPECT_FALSE(store->append("edge-8", unlike_json, {}));
+    EXPECT_FALSE(store->append("edge-9", body(4), {})) << "nothing more of it is taken";
+    EXPECT_FALSE(store->commit_group());
+    EXPECT_EQ(store->entries("edge-7")->size(), 1U);
+    const auto next = store->append("edge-7", body(5), {});
+    ASSERT_TRUE(next);
+    EXPECT_EQ(next->sequence, 2U);
+    EXPECT_FALSE(store->commit_group()) << "there is no group";
 }
 
 TEST(Store, lets_one_process_write_and_names_it_to_the_next) {

@@ -61,6 +61,30 @@ TEST_F(CommandLine, explain_tells_what_looking_costs_a_device) {
         EXPECT_THAT(ran.output, HasSubstr(line));
 }
 
+TEST_F(CommandLine, explain_tells_what_a_configured_chassis_pays_at_its_pace_within_its_budget) {
+    const std::string head = "[daemon]\njournal = \"journal\"\n[[chassis]]\nname = \"edge-7\"\n"
+                             "profile = \"" +
+                             quillon +
+                             "\"\naddress = \"192.0.2.7\"\nuser = \"watcher\"\nkey = "
+                             "\"key\"\nknown-hosts = \"known_hosts\"\n";
+    const std::string config = write("site.toml", head + "[chassis.pace]\npending = \"5 s\"\n"
+                                                         "[chassis.budget]\n"
+                                                         "queries-an-hour = 600\n");
+    const Ran ran = run({"explain", "--config", config, "--chassis", "edge-7"});
+    EXPECT_EQ(ran.status, 0) << ran.output;
+    for (const char* line :
+         {"600 queries an hour while a gate is pending or a procedure is open, a look each 5 s",
+          "300 queries an hour while idle", "1 more at each connecting",
+          "never more than 600 queries in any hour"})
+        EXPECT_THAT(ran.output, HasSubstr(line));
+
+    const std::string small =
+        write("small.toml", head + "[chassis.budget]\nqueries-an-hour = 19\n");
+    const Ran refused = run({"explain", "--config", small, "--chassis", "edge-7"});
+    EXPECT_EQ(refused.status, 78);
+    EXPECT_THAT(refused.output, HasSubstr("at least 20"));
+}
+
 TEST_F(CommandLine, explain_lists_every_byte_that_a_shell_can_get) {
     const std::string profile =
         "[profile]\nformat = 1\nfamily = \"Test\"\nbased-on = \"" + quillon +

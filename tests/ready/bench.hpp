@@ -35,6 +35,7 @@ class Bench {
     std::map<state::Kind, std::vector<std::string>> inventory{};
     std::optional<units::Decimal> peak_load;
     watch::Pace pace{};
+    watch::Budget budget{};
     units::Duration took{10}; ///< each query
     Site site{std::nullopt, true, Site::Listed::same};
 

@@ -145,6 +145,19 @@ TEST(ReadyQueries, a_procedure_for_another_family_is_not_judged) {
     EXPECT_THAT(report.now, IsEmpty());
 }
 
+TEST(ReadyQueries, a_budget_that_bears_too_few_looks_for_a_hold_holds_the_work_up) {
+    // Nine queries a look, of a budget two thirds in the long run; a hold bears 21 s.
+    Bench bench;
+    bench.budget.queries_an_hour = 100'000;
+    EXPECT_EQ(about(bench.check(), "budget").weight, Weight::as_needed);
+    bench.budget.queries_an_hour = 5'000; // every 9.72 s
+    EXPECT_EQ(about(bench.check(), "budget").weight, Weight::advice);
+    bench.budget.queries_an_hour = 1'000; // every 48.6 s
+    const Finding finding = about(bench.check(), "budget");
+    EXPECT_EQ(finding.weight, Weight::holds_up);
+    EXPECT_THAT(finding.remedy, HasSubstr("queries-an-hour"));
+}
+
 TEST(ReadyQueries, looks_that_take_longer_than_a_hold_bears_hold_the_work_up) {
     // Nine queries; a hold bears three times pending and the query's time-out: 6 s + 15 s.
     Bench bench;

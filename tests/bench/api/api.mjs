@@ -7,6 +7,7 @@ import { Agent, request } from "node:http";
 import { connect } from "node:net";
 
 import { Site } from "../../browser/site.mjs";
+import { median, quantile, report } from "../table.mjs";
 
 const quick = process.argv.includes("--quick");
 const rounds = quick ? 1 : 7;
@@ -16,9 +17,6 @@ const [serverCore, clientCore] = ["0", "1"];
 const nginx = process.env.SLOTWITNESS_NGINX ?? "/usr/sbin/nginx";
 const wrk = process.env.SLOTWITNESS_WRK ?? "wrk";
 
-const sorted = (values) => [...values].sort((a, b) => a - b);
-const quantile = (values, part) => sorted(values)[Math.min(values.length - 1, Math.floor(values.length * part))];
-const median = (values) => quantile(values, 0.5);
 const pin = (pid, core) => execFileSync("taskset", ["-a", "-p", "-c", core, String(pid)], { stdio: "ignore" });
 const residentKilobytes = (pid) => Number(/^VmRSS:\s+(\d+)/m.exec(readFileSync(`/proc/${pid}/status`, "utf8"))[1]);
 
@@ -164,23 +162,10 @@ try {
 } finally {
     await site.stop();
 }
-for (const entry of entries) {
-    const value = entry.ratio ?? entry.ours;
-    entry.holds = quick || (value >= (entry.at_least ?? value) && value <= (entry.at_most ?? value));
-}
 const notes = [
     "Daemon and nginx have one thread each and the same core, the client another; they take turns; seconds are those that each computed, with the kernel's for it. The daemon makes each answer anew from its state, " +
     "checks its age and has its security fields; nginx sends a file that it keeps open.",
     "A deletion is recorded durably before its event is sent, so the disk counts. All clients are one program of one thread, so what it takes to read " +
     "10,000 sockets counts as well.",
 ];
-if (process.argv.includes("--json")) console.log(JSON.stringify({ entries, notes }, null, 2));
-else {
-    const number = (value) => (value === undefined ? "" : value >= 100 ? String(Math.round(value)) : value.toFixed(2));
-    for (const { what, unit, ours, peer, theirs, ratio, at_least, at_most, holds } of entries)
-        console.log(`${what.padEnd(56)}${number(ours).padStart(9)} ${unit.padEnd(6)}` +
-            (peer ? ` ${peer} ${number(theirs)}, ratio ${number(ratio)}` : "") +
-            (at_least !== undefined ? ` wanted ≥ ${at_least}` : at_most !== undefined ? ` wanted ≤ ${at_most}` : "") + (holds ? "" : "  MISSED"));
-    for (const note of notes) console.log(`\n${note}`);
-}
-process.exitCode = entries.every((entry) => entry.holds) ? 0 : 1;
+report(entries, notes, { quick, json: process.argv.includes("--json") });
