@@ -20,7 +20,7 @@ using units::Duration;
 
 /// Each case in which the daemon runs and cannot do its work. A full disk is among those of the
 /// live desk; profiles that are not good keep the daemon from starting.
-class HealthTest : public testing::Test {
+class ReadinessTest : public testing::Test {
   protected:
     static void wait_until_ready(BenchDesk& bench) {
         bench.run_until([&] { return bench.desk().health().ready; });
@@ -30,7 +30,7 @@ class HealthTest : public testing::Test {
     std::string journal = folder.file("journal");
 };
 
-TEST_F(HealthTest, is_not_good_before_the_watch_has_begun) {
+TEST_F(ReadinessTest, is_not_good_before_the_watch_has_begun) {
     BenchDesk bench(journal);
     bench.begin();
     EXPECT_FALSE(bench.desk().health().ready);
@@ -39,7 +39,7 @@ TEST_F(HealthTest, is_not_good_before_the_watch_has_begun) {
     EXPECT_TRUE(bench.desk().health().reasons.empty());
 }
 
-TEST_F(HealthTest, is_not_good_while_the_daemon_stops) {
+TEST_F(ReadinessTest, is_not_good_while_the_daemon_stops) {
     BenchDesk bench(journal);
     bench.begin();
     wait_until_ready(bench);
@@ -48,7 +48,7 @@ TEST_F(HealthTest, is_not_good_while_the_daemon_stops) {
     EXPECT_THAT(bench.desk().health().reasons, ElementsAre("the daemon is stopping"));
 }
 
-TEST_F(HealthTest, is_not_good_while_a_disk_neither_takes_an_event_nor_refuses_it) {
+TEST_F(ReadinessTest, is_not_good_while_a_disk_neither_takes_an_event_nor_refuses_it) {
     boost::asio::io_context disk;
     BenchDesk bench(journal);
     bench.journal_place = disk.get_executor();
@@ -79,7 +79,7 @@ TEST_F(HealthTest, is_not_good_while_a_disk_neither_takes_an_event_nor_refuses_i
     turning.join();
 }
 
-TEST_F(HealthTest, is_not_good_where_the_journal_cannot_be_recomputed) {
+TEST_F(ReadinessTest, is_not_good_where_the_journal_cannot_be_recomputed) {
     {
         BenchDesk bench(journal);
         bench.begin();
