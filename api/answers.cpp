@@ -141,7 +141,7 @@ Next get_answer(const Request& request, const Places& places, const desk::Desk& 
             json out = summary(*view);
             out["chassis"] = places.front();
             out["lines"] = lines_of(*view);
-            return out;
+            return to_body(out);
         },
         [&] { return text_of(*view); });
 }

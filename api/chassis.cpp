@@ -60,6 +60,7 @@ Json summary(const desk::ChassisView& view) {
     json["valid_until"] =
         view.valid_until ? Json(units::to_rfc3339(*view.valid_until)) : Json(nullptr);
     json["gates_pending"] = view.gates_pending;
+    json["procedure"] = view.procedure ? Json(*view.procedure) : Json(nullptr);
     return json;
 }
 

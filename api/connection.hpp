@@ -26,8 +26,9 @@ struct Common {
     bool stopping = false;
     std::map<std::string, std::size_t> streams; ///< under way, by asker
     Counts counts;
-    std::size_t packs = 0; ///< evidence packs that are being sent
-    bool secure = false;   ///< every connection is TLS
+    std::size_t packs = 0;  ///< evidence packs that are being sent
+    bool secure = false;    ///< every connection is TLS
+    std::string outgoing{}; ///< where a response is written before it goes out
 
     /// Of a response that goes out now.
     [[nodiscard]] Framing framing(bool head_only, bool close) const {

@@ -86,8 +86,7 @@ bool is_in_the_middle_of_a_step(const desk::ProcedureView& view) {
 std::string ended(const Token& token, tokens::WallTime now, const desk::Desk& desk, Moment moment) {
     if (token.revoked)
         return "The token was revoked.";
-    const auto procedure =
-        token.role == Role::rack ? desk.procedure(token.procedure) : std::nullopt;
+    const auto procedure = token.role == Role::rack ? desk.procedure(token.procedure) : nullptr;
     const bool closed = procedure && procedure->record.finding.phase == witness::Phase::closed;
     if (closed && moment == Moment::coming)
         return "The procedure that the token is for is closed.";
@@ -173,7 +172,8 @@ tl::expected<Token, Response> Door::identify(const Request& request, const desk:
     return *token;
 }
 
-std::optional<Response> Door::admit(Request& request, const desk::Desk& desk, Moment moment) {
+std::optional<Response> Door::admit(Request& request, const std::optional<Found>& found,
+                                    const desk::Desk& desk, Moment moment) {
     request.asker = {};
     if (tokens_ == nullptr) {
         request.asker.name = request.peer;
@@ -182,7 +182,6 @@ std::optional<Response> Door::admit(Request& request, const desk::Desk& desk, Mo
     auto token = identify(request, desk, moment);
     if (token)
         request.asker = {token->person, token->id, token->role};
-    const auto found = find_route(request);
     if (!found || !found->route->roles)
         return std::nullopt;
     if (!token)
@@ -190,9 +189,9 @@ std::optional<Response> Door::admit(Request& request, const desk::Desk& desk, Mo
     return lacks_right(request, *token, *found);
 }
 
-std::optional<Response> Door::turned_away(Request& request, const desk::Desk& desk,
-                                          Rate::Time now) {
-    auto refused = admit(request, desk, Moment::coming);
+std::optional<Response> Door::turned_away(Request& request, const std::optional<Found>& found,
+                                          const desk::Desk& desk, Rate::Time now) {
+    auto refused = admit(request, found, desk, Moment::coming);
     const Asker& asker = request.asker;
     std::optional<std::chrono::seconds> again;
     if (!asker.token.empty())
@@ -208,7 +207,7 @@ std::optional<Response> Door::turned_away(Request& request, const desk::Desk& de
 }
 
 std::optional<Response> Door::no_longer_in(Request& request, const desk::Desk& desk) {
-    return admit(request, desk, Moment::waiting);
+    return admit(request, find_route(request), desk, Moment::waiting);
 }
 
 } // namespace slotwitness::api

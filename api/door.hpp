@@ -22,16 +22,17 @@ class Door {
 
     /// Sets who asks; the response if he is not let in: 400, 401, 403, 429, or 503 while the tokens
     /// cannot be read. The request has a route.
-    [[nodiscard]] std::optional<Response> turned_away(Request& request, const desk::Desk& desk,
-                                                      Rate::Time now);
+    [[nodiscard]] std::optional<Response> turned_away(Request& request,
+                                                      const std::optional<Found>& found,
+                                                      const desk::Desk& desk, Rate::Time now);
     /// The same of one who was let in, after a wait: rights can end meanwhile.
     [[nodiscard]] std::optional<Response> no_longer_in(Request& request, const desk::Desk& desk);
 
   private:
     [[nodiscard]] tl::expected<tokens::Token, Response>
     identify(const Request& request, const desk::Desk& desk, Moment moment);
-    [[nodiscard]] std::optional<Response> admit(Request& request, const desk::Desk& desk,
-                                                Moment moment);
+    [[nodiscard]] std::optional<Response> admit(Request& request, const std::optional<Found>& found,
+                                                const desk::Desk& desk, Moment moment);
 
     tokens::Register* tokens_;
     Rate known_;

@@ -9,18 +9,20 @@
 
 namespace slotwitness::api {
 
-std::optional<Event> newest_event(const Follow& follow, const desk::Desk& desk) {
-    const units::Instant now = desk.now();
-    if (follow.of == AwaitChange::Of::gate) {
-        const auto view = desk.gate(follow.id);
-        return view ? std::optional{gate_event(desk::as_of(*view, now))} : std::nullopt;
-    }
-    const auto view = desk.procedure(follow.id);
-    return view ? std::optional{procedure_event(desk::as_of(*view, now))} : std::nullopt;
+Event make_event(const EntityTag& tag, std::string_view data, std::uint64_t revision,
+                 bool is_last) {
+    Event event{tag.opaque, "id: " + tag.opaque + "\ndata: ", revision, is_last};
+    event.bytes.append(data).append("\n\n");
+    return event;
 }
 
-std::string to_bytes(const Event& event) {
-    return "id: " + event.id + "\ndata: " + event.data + "\n\n";
+SharedEvent newest_event(const Follow& follow, const desk::Desk& desk) {
+    if (follow.of == AwaitChange::Of::gate) {
+        const auto view = desk.gate(follow.id);
+        return view ? gate_event(view) : nullptr;
+    }
+    const auto view = desk.procedure(follow.id);
+    return view ? procedure_event(view) : nullptr;
 }
 
 Next follow(const Request& request, AwaitChange::Of of, const std::string& id,

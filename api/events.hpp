@@ -1,10 +1,12 @@
 #pragma once
 
 #include "answer.hpp"
+#include "preconditions.hpp"
 
 #include <cstdint>
-#include <optional>
+#include <memory>
 #include <string>
+#include <string_view>
 
 /// /v1/…/changes: text/event-stream (HTML, "Server-sent events"). An event is the whole of what is
 /// shown now, and its id the entity tag, so that who comes again is told what is new and no more.
@@ -15,13 +17,18 @@ inline constexpr std::string_view event_type = "text/event-stream";
 
 struct Event {
     std::string id;
-    std::string data; ///< JSON on one line
+    std::string bytes; ///< as they go out
     std::uint64_t revision = 0;
     bool is_last = false; ///< nothing will change any more
 };
-/// As shown now; nothing if there is no such thing.
-[[nodiscard]] std::optional<Event> newest_event(const Follow& follow, const desk::Desk& desk);
-[[nodiscard]] std::string to_bytes(const Event& event);
+/// `data`: JSON on one line.
+[[nodiscard]] Event make_event(const EntityTag& tag, std::string_view data, std::uint64_t revision,
+                               bool is_last);
+
+/// Made once for all who follow.
+using SharedEvent = std::shared_ptr<const Event>;
+/// As shown now; null if there is no such thing.
+[[nodiscard]] SharedEvent newest_event(const Follow& follow, const desk::Desk& desk);
 /// A comment: keeps the way open, and tells each side that the other is there.
 inline constexpr std::string_view heartbeat = ":\n\n";
 

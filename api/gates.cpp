@@ -26,24 +26,28 @@ nlohmann::json to_json(const desk::GateView& view) {
     return json;
 }
 
-/// Weak: two bodies of one revision may differ in `last_look`, `held_s` and `valid_until`. After a
-/// restart the journal's count may come again to a number that unrecorded bad news had: that is
-/// marked.
-EntityTag tag_of(const desk::GateView& view) {
-    return {std::to_string(view.revision) + (view.unrecorded ? "u" : ""), true};
+using SharedGate = desk::SharedView<desk::GateView>;
+
+const Rendered& rendered(const desk::Shown<desk::GateView>& shown) {
+    return shown.once([](const desk::GateView& view) {
+        const EntityTag tag = revision_tag(view);
+        const nlohmann::json json = to_json(view);
+        return Rendered{tag, to_body(json), gate_line(view),
+                        make_event(tag, to_line(json), view.revision, view.finding.retired)};
+    });
 }
 
 /// FNV-1a over ids and revisions: the list has no revision of its own.
-EntityTag tag_of(const std::vector<desk::GateView>& views) {
+EntityTag tag_of_all(const std::vector<SharedGate>& views) {
     std::uint64_t hash = 14695981039346656037U;
     const auto add = [&](std::string_view text) {
         for (const char c : text)
             hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211U;
     };
-    for (const desk::GateView& view : views) {
-        add(view.finding.id);
+    for (const SharedGate& view : views) {
+        add(view->finding.id);
         add(" ");
-        add(tag_of(view).opaque);
+        add(revision_tag(*view).opaque);
         add("\n");
     }
     return {std::to_string(hash), true};
@@ -137,61 +141,52 @@ std::string gate_line(const desk::GateView& view) {
 }
 
 Next get_gates(const Request& request, const Places&, const desk::Desk& desk) {
-    std::vector<desk::GateView> views = desk.gates();
-    const auto range = paged(request, views, [](const auto& view) { return view.finding.id; });
+    std::vector<SharedGate> views = desk.gates();
+    const auto range = paged(request, views, [](const auto& view) { return view->finding.id; });
     if (!range)
         return to_response(range.error(), request.path);
-    const units::Instant now = desk.now();
-    for (desk::GateView& view : views)
-        view = desk::as_of(std::move(view), now);
     const auto make_json = [&] {
         nlohmann::json gates = nlohmann::json::array();
-        for (const desk::GateView& view : views)
-            gates.push_back(to_json(view));
-        return listed("gates", std::move(gates), *range);
+        for (const SharedGate& view : views)
+            gates.push_back(to_json(*view));
+        return to_body(listed("gates", std::move(gates), *range));
     };
     const auto make_text = [&] {
         std::string text;
-        for (const desk::GateView& view : views)
-            text += gate_line(view);
+        for (const SharedGate& view : views)
+            text += gate_line(*view);
         return text + more_line(*range);
     };
-    Response response = conditional(request, tag_of(views), make_json, make_text);
+    Response response = conditional(request, tag_of_all(views), make_json, make_text);
     add_link(response, *range);
     return response;
 }
 
 Response gate_shown(const Request& request, std::string_view id, const desk::Desk& desk) {
-    auto found = desk.gate(id);
-    if (!found)
-        return no_such_gate(request, id);
-    const desk::GateView view = desk::as_of(std::move(*found), desk.now());
-    Response response = conditional(
-        request, tag_of(view), [&] { return to_json(view); }, [&] { return gate_line(view); });
-    if (const auto wait = preferred_wait(request)) // RFC 7240 §3
-        response.fields.push_back({"Preference-Applied", "wait=" + std::to_string(wait->count())});
-    return response;
+    const auto view = desk.gate(id);
+    return view ? conditional(request, rendered(*view)) : no_such_gate(request, id);
 }
 
 Next get_gate(const Request& request, const Places& places, const desk::Desk& desk) {
     const std::string& id = places.front();
-    Response now_shown = gate_shown(request, id, desk);
-    const auto wait = preferred_wait(request);
     const auto view = desk.gate(id);
-    if (!wait || !view)
+    if (!view)
+        return no_such_gate(request, id);
+    Response now_shown = conditional(request, rendered(*view));
+    const auto wait = preferred_wait(request);
+    if (!wait)
         return now_shown;
-    const desk::GateView shown = desk::as_of(*view, desk.now());
     return shown_or_awaited(request, std::move(now_shown),
                             {AwaitChange::Of::gate, id, std::nullopt, desk.now() + *wait},
-                            shown.revision, shown.finding.verdict != witness::Verdict::pending);
+                            view->revision, view->finding.verdict != witness::Verdict::pending);
 }
 
 Next get_gate_changes(const Request& request, const Places& places, const desk::Desk& desk) {
     return follow(request, AwaitChange::Of::gate, places.front(), desk);
 }
 
-Event gate_event(const desk::GateView& view) {
-    return {tag_of(view).opaque, to_line(to_json(view)), view.revision, view.finding.retired};
+SharedEvent gate_event(const SharedGate& view) {
+    return event_of(view, rendered(*view));
 }
 
 Next post_gate(const Request& request, const Places&, const desk::Desk&) {
@@ -206,7 +201,7 @@ Next delete_gate(const Request& request, const Places& places, const desk::Desk&
     const auto view = desk.gate(id);
     if (!view)
         return no_such_gate(request, id);
-    const EntityTag tag = tag_of(desk::as_of(*view, desk.now()));
+    const EntityTag tag = revision_tag(*view);
     if (evaluate(request, tag) != Precondition::go_on)
         return precondition_failed(request, tag);
     return CloseGate{id, request.asker.name};
@@ -221,7 +216,8 @@ Response done_response(const Request& request, const GateDone& done, units::Inst
     const desk::GateView view = desk::as_of(*done, now);
     Response response;
     response.status = status;
-    response.fields = {{"Content-Type", std::string{json_type}}, {"ETag", to_text(tag_of(view))}};
+    response.fields = {{"Content-Type", std::string{json_type}},
+                       {"ETag", to_text(revision_tag(view))}};
     response.body = to_body(to_json(view));
     return response;
 }

@@ -8,7 +8,7 @@
 
 #include <string_view>
 
-/// /v1/gates. What is shown is checked against `valid_until` as the response is made.
+/// /v1/gates. The desk checks what it gives against `valid_until`, as the response is made.
 namespace slotwitness::api {
 
 [[nodiscard]] Next get_gates(const Request& request, const Places& places, const desk::Desk& desk);
@@ -31,7 +31,7 @@ using GateDone = tl::expected<desk::GateView, desk::Refusal>;
 
 [[nodiscard]] Next get_gate_changes(const Request& request, const Places& places,
                                     const desk::Desk& desk);
-[[nodiscard]] Event gate_event(const desk::GateView& view);
+[[nodiscard]] SharedEvent gate_event(const desk::SharedView<desk::GateView>& view);
 
 /// A gate as one line for a person, with a line feed. Control characters of the device become "?".
 [[nodiscard]] std::string gate_line(const desk::GateView& view);

@@ -1,9 +1,8 @@
 #include "head.hpp"
 
 #include <boost/asio/buffer.hpp>
-#include <boost/beast/http/empty_body.hpp>
+#include <boost/beast/http/basic_parser.hpp>
 #include <boost/beast/http/error.hpp>
-#include <boost/beast/http/parser.hpp>
 
 #include <algorithm>
 #include <array>
@@ -14,6 +13,35 @@ namespace slotwitness::api {
 namespace http = boost::beast::http;
 
 namespace {
+
+/// Beast reads the head; what it finds goes into the request at once.
+class HeadParser final : public http::basic_parser<true> {
+  public:
+    explicit HeadParser(Request& request) : request_(request) {}
+    std::string target;
+
+  private:
+    using Error = boost::system::error_code;
+    using Text = boost::beast::string_view;
+
+    void on_request_impl(http::verb, Text method, Text its_target, int version, Error&) override {
+        request_.method = method_of({method.data(), method.size()});
+        request_.minor = version % 10;
+        target = its_target;
+    }
+    void on_field_impl(http::field, Text name, Text value, Error&) override {
+        request_.fields.push_back({std::string{name}, std::string{value}});
+    }
+    void on_response_impl(int, Text, int, Error&) override {}
+    void on_header_impl(Error&) override {}
+    void on_body_init_impl(const boost::optional<std::uint64_t>&, Error&) override {}
+    std::size_t on_body_impl(Text, Error&) override { return 0; }
+    void on_chunk_header_impl(std::uint64_t, Text, Error&) override {}
+    std::size_t on_chunk_body_impl(std::uint64_t, Text, Error&) override { return 0; }
+    void on_finish_impl(Error&) override {}
+
+    Request& request_;
+};
 
 ProblemDetails bad(int status, std::string detail, std::string field, std::string found,
                    std::string remedy) {
@@ -119,9 +147,11 @@ tl::expected<std::optional<std::string>, ProblemDetails> split_target(std::strin
             bad(known ? 501 : 400, "The target is no path.", "", target, "Begin it with a slash.")};
     }
     const auto question = target.find('?');
-    if (question != std::string::npos)
+    if (question != std::string::npos) {
         request.query = target.substr(question + 1);
-    request.path = target.substr(0, question);
+        target.resize(question);
+    }
+    request.path = std::move(target);
     if (!percent_decoded(request.path))
         return tl::unexpected{bad(400, "The target has a \"%\" without two hex digits.", "",
                                   request.path, "Write a percent sign as %25 (RFC 3986 §2.1).")};
@@ -143,34 +173,37 @@ std::optional<ProblemDetails> wrong_host(const Request& request,
 }
 
 /// IMF-fixdate, "Sun, 06 Nov 1994 08:49:37 GMT" (RFC 9110 §5.6.7), free of any locale.
-std::string http_date(std::chrono::sys_seconds at) {
-    static constexpr std::array days{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
-    static constexpr std::array months{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+void append_date(std::string& text, std::chrono::sys_seconds at) {
+    static constexpr std::string_view days = "SunMonTueWedThuFriSat";
+    static constexpr std::string_view months = "JanFebMarAprMayJunJulAugSepOctNovDec";
     const auto day = std::chrono::floor<std::chrono::days>(at);
     const std::chrono::year_month_day date{day};
     const std::chrono::hh_mm_ss time{at - day};
-    const auto two = [](auto number) {
-        const std::string digits = std::to_string(number);
-        return digits.size() < 2 ? '0' + digits : digits;
+    const auto two = [&](auto number) -> std::string& {
+        text += static_cast<char>('0' + number / 10 % 10);
+        text += static_cast<char>('0' + number % 10);
+        return text;
     };
-    std::string text = days[std::chrono::weekday{day}.c_encoding()];
-    text.append(", ").append(two(unsigned{date.day()})).append(" ");
-    text.append(months[unsigned{date.month()} - 1]).append(" ");
-    text.append(std::to_string(int{date.year()})).append(" ");
-    text.append(two(time.hours().count())).append(":").append(two(time.minutes().count()));
-    return text.append(":").append(two(time.seconds().count())).append(" GMT");
+    text.append(days.substr(3 * std::chrono::weekday{day}.c_encoding(), 3)).append(", ");
+    two(unsigned{date.day()}).append(" ");
+    text.append(months.substr(3 * (unsigned{date.month()} - 1), 3)).append(" ");
+    two(int{date.year()} / 100);
+    two(int{date.year()}).append(" ");
+    two(time.hours().count()).append(":");
+    two(time.minutes().count()).append(":");
+    two(time.seconds().count()).append(" GMT");
 }
 
 } // namespace
 
 tl::expected<std::size_t, ProblemDetails> head_end(std::string_view bytes,
                                                    const ServerLimits& limits) {
-    for (std::size_t at = bytes.find_first_of(std::string_view{"\n\0", 2});
-         at != std::string_view::npos && at < limits.header_bytes;
-         at = bytes.find_first_of(std::string_view{"\n\0", 2}, at + 1)) {
+    const std::size_t most = std::min(bytes.size(), limits.header_bytes);
+    for (std::size_t at = 0; at < most; ++at) {
         if (bytes[at] == '\0')
             return tl::unexpected{bad(400, "The head has a NUL.", "", "NUL", "Leave it out.")};
+        if (bytes[at] != '\n')
+            continue;
         if (at == 0 || bytes[at - 1] != '\r')
             return tl::unexpected{bad(400, "A line ends in a bare LF.", "", "LF",
                                       "End lines with CR LF (RFC 9112).")};
@@ -186,29 +219,23 @@ tl::expected<Head, ProblemDetails> read_head(std::string_view head, const Hosts&
                                              const ServerLimits& limits) {
     if (auto problem = malformed_lines(head))
         return tl::unexpected{std::move(*problem)};
-    http::request_parser<http::empty_body> parser;
+    Head result;
+    Request& request = result.request;
+    request.fields.reserve(8);
+    HeadParser parser{request};
     parser.header_limit(static_cast<std::uint32_t>(limits.header_bytes + 1));
     parser.body_limit(boost::none); // our own check says more
     boost::system::error_code error;
     parser.put(boost::asio::buffer(head.data(), head.size()), error);
     if (error)
         return tl::unexpected{parse_problem(error)};
-    const auto& message = parser.get();
-
-    Head result;
-    Request& request = result.request;
-    request.method = method_of({message.method_string().data(), message.method_string().size()});
-    request.minor = message.version() % 10;
-    for (const auto& field : message)
-        request.fields.push_back({std::string{field.name_string()}, std::string{field.value()}});
     if (auto problem = smuggling(request))
         return tl::unexpected{std::move(*problem)};
-    std::string target{message.target()};
-    if (target.size() > limits.target_bytes)
+    if (parser.target.size() > limits.target_bytes)
         return tl::unexpected{bad(414, "The target is too long.", "",
-                                  std::to_string(target.size()) + " bytes",
+                                  std::to_string(parser.target.size()) + " bytes",
                                   "At most " + std::to_string(limits.target_bytes) + " bytes.")};
-    const auto authority = split_target(std::move(target), request);
+    const auto authority = split_target(std::move(parser.target), request);
     if (!authority)
         return tl::unexpected{authority.error()};
     if (auto problem = wrong_host(request, *authority, hosts))
@@ -218,7 +245,7 @@ tl::expected<Head, ProblemDetails> read_head(std::string_view head, const Hosts&
         return tl::unexpected{length.error()};
     result.body = *length;
     // A client of HTTP/1.0 gets one response: the simplest that is right.
-    result.keep_alive = request.minor >= 1 && message.keep_alive();
+    result.keep_alive = request.minor >= 1 && parser.keep_alive();
     if (const auto expect = request.field("Expect"); expect && request.minor >= 1) {
         if (!same_token(*expect, "100-continue")) // RFC 9110 §10.1.1
             return tl::unexpected{bad(417, "This expectation is not met here.", "Expect", *expect,
@@ -234,34 +261,45 @@ std::chrono::sys_seconds date_of(const desk::Desk& desk) {
 }
 
 std::string to_bytes(const Response& response, const Framing& framing) {
+    std::string bytes;
+    append_bytes(bytes, response, framing);
+    return bytes;
+}
+
+void append_bytes(std::string& bytes, const Response& response, const Framing& framing) {
     const bool bodiless = response.status == 304 || response.status == 204 || response.is_stream;
-    std::string bytes = "HTTP/1.1 " + std::to_string(response.status) + ' ';
+    using namespace std::string_view_literals;
+    bytes.append("HTTP/1.1 "sv).append(std::to_string(response.status)).append(" "sv);
     bytes += reason_phrase(response.status);
     const auto put = [&](std::string_view name, std::string_view value) {
-        bytes.append("\r\n").append(name).append(": ").append(value);
+        bytes.append("\r\n"sv).append(name).append(": "sv).append(value);
     };
-    put("Date", http_date(framing.date));
-    for (const Field& field : response.fields)
+    bytes += "\r\nDate: "sv;
+    append_date(bytes, framing.date);
+    bool has_caching = false;
+    bool has_policy = false;
+    for (const Field& field : response.fields) {
         put(field.name, field.value);
+        has_caching = has_caching || same_token(field.name, "Cache-Control"sv);
+        has_policy = has_policy || same_token(field.name, "Content-Security-Policy"sv);
+    }
     if (!bodiless) // RFC 9112 §6.3: a stream ends with its connection
-        put("Content-Length", std::to_string(response.body.size()));
+        put("Content-Length"sv, std::to_string(response.body.size()));
     // What is true now is not true later; and nothing here is for a page of another origin.
-    if (!response.field("Cache-Control"))
-        put("Cache-Control", "no-store");
-    put("X-Content-Type-Options", "nosniff");
+    if (!has_caching)
+        bytes += "\r\nCache-Control: no-store"sv;
+    bytes += "\r\nX-Content-Type-Options: nosniff"sv;
     // Of two policies a browser keeps both, so a page that has one says all of it.
-    if (!response.field("Content-Security-Policy"))
-        put("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'");
-    put("Cross-Origin-Resource-Policy", "same-origin");
-    put("Referrer-Policy", "no-referrer");
+    if (!has_policy)
+        bytes += "\r\nContent-Security-Policy: default-src 'none'; frame-ancestors 'none'"sv;
+    bytes += "\r\nCross-Origin-Resource-Policy: same-origin\r\nReferrer-Policy: no-referrer"sv;
     if (framing.secure) // RFC 6797 §7.1, §7.2: over TLS alone; a year is common practice, no source
         put("Strict-Transport-Security", "max-age=31536000");
     if (framing.close)
         put("Connection", "close");
-    bytes += "\r\n\r\n";
+    bytes += "\r\n\r\n"sv;
     if (!bodiless && !framing.head_only)
         bytes += response.body;
-    return bytes;
 }
 
 } // namespace slotwitness::api

@@ -48,5 +48,7 @@ struct Framing {
 /// What stands in Date now.
 [[nodiscard]] std::chrono::sys_seconds date_of(const desk::Desk& desk);
 [[nodiscard]] std::string to_bytes(const Response& response, const Framing& framing);
+/// The same at the end of `bytes`: who sends much uses one buffer for all.
+void append_bytes(std::string& bytes, const Response& response, const Framing& framing);
 
 } // namespace slotwitness::api

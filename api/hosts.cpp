@@ -45,6 +45,15 @@ void Hosts::add_name(std::string name) {
 }
 
 bool Hosts::accept(std::string_view authority) const {
+    if (!accepted_.empty() && authority == accepted_)
+        return true;
+    if (!goes_by(authority))
+        return false;
+    accepted_ = authority;
+    return true;
+}
+
+bool Hosts::goes_by(std::string_view authority) const {
     const auto host = host_of(authority);
     if (!host)
         return false;

@@ -22,8 +22,11 @@ class Hosts {
     [[nodiscard]] std::string to_text() const;
 
   private:
+    [[nodiscard]] bool goes_by(std::string_view authority) const;
+
     std::vector<std::string> addresses_;
     std::vector<std::string> names_;
+    mutable std::string accepted_; ///< the newest that was: mostly the next is the same
 };
 
 } // namespace slotwitness::api

@@ -96,7 +96,8 @@ bool changes_nothing(Method method) {
 }
 
 bool same_token(std::string_view left, std::string_view right) {
-    return std::ranges::equal(left, right, [](char a, char b) { return lower(a) == lower(b); });
+    return left.size() == right.size() &&
+           std::ranges::equal(left, right, [](char a, char b) { return lower(a) == lower(b); });
 }
 
 std::size_t Request::count(std::string_view name) const {
@@ -150,6 +151,8 @@ std::vector<std::string_view> list_members(std::string_view value, char separato
 
 std::optional<std::string> percent_decoded(std::string_view text) {
     std::string decoded;
+    if (text.find('%') == std::string_view::npos)
+        return decoded.assign(text);
     decoded.reserve(text.size());
     for (std::size_t at = 0; at < text.size(); ++at) {
         if (text[at] != '%') {

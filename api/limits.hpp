@@ -16,7 +16,7 @@ struct ServerLimits {
     std::size_t body_bytes = 64 * 1024;
     /// Read ahead of the request at work: one whole request more than may be in hand.
     std::size_t pipelined_bytes = 72 * 1024;
-    /// 10,000 that wait, and room for those who ask now; a connection costs some 20 KB.
+    /// 10,000 that wait, and room for those who ask now; README says what a connection costs.
     std::size_t connections = 12'000;
     /// TLS handshakes at a time: each costs some 1 ms of the one thread, and nobody is known
     /// before.
@@ -46,6 +46,8 @@ struct ServerLimits {
     std::chrono::milliseconds body_time{10'000};
     /// One response to a client that reads slowly.
     std::chrono::milliseconds write_time{30'000};
+    /// Until the first byte of a new connection: who connects has something to ask.
+    std::chrono::milliseconds first_byte_time{10'000};
     /// Between two requests of one connection.
     std::chrono::milliseconds idle_time{75'000};
     std::chrono::milliseconds drain_time{2'000};

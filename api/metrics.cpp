@@ -113,7 +113,6 @@ void add_work(Exposition& page, const desk::Desk& desk) {
     using Counted = std::map<std::pair<std::string, std::string>, std::uint64_t>;
     Counted gates;
     Counted procedures;
-    const units::Instant now = desk.now();
     for (const desk::ChassisView& view : desk.all_chassis()) {
         for (const auto verdict : {witness::Verdict::pending, witness::Verdict::pass,
                                    witness::Verdict::fail, witness::Verdict::cancelled})
@@ -122,13 +121,11 @@ void add_work(Exposition& page, const desk::Desk& desk) {
                                 witness::Word::stop})
             procedures[{view.name, std::string{to_word(word)}}] = 0;
     }
-    for (const desk::GateView& view : desk.gates())
-        ++gates[{view.chassis, std::string{to_word(view.finding.verdict)}}];
-    for (const desk::ProcedureView& each : desk.procedures()) {
-        const desk::ProcedureView view = desk::as_of(each, now);
-        if (view.record.finding.phase != witness::Phase::closed)
-            ++procedures[{view.chassis, std::string{to_word(view.record.finding.word)}}];
-    }
+    for (const auto& view : desk.gates())
+        ++gates[{view->chassis, std::string{to_word(view->finding.verdict)}}];
+    for (const auto& view : desk.procedures())
+        if (view->record.finding.phase != witness::Phase::closed)
+            ++procedures[{view->chassis, std::string{to_word(view->record.finding.word)}}];
     page.family("gates", MetricKind::gauge, "Gates that are kept, by verdict.");
     for (const auto& [of, count] : gates)
         page.sample({{"chassis", of.first}, {"verdict", of.second}}, count);

@@ -17,19 +17,11 @@ constexpr std::string_view policy =
 
 Response given(const Request& request, const pages::File& file) {
     const EntityTag tag{std::string{file.digest}, false};
-    Response response;
-    switch (evaluate(request, tag)) {
-    case Precondition::failed:
-        return precondition_failed(request, tag);
-    case Precondition::not_modified:
-        response.status = 304;
-        break;
-    case Precondition::go_on:
-        response.fields.push_back({"Content-Type", std::string{file.type}});
-        response.body = file.bytes;
-        break;
-    }
-    response.fields.push_back({"ETag", to_text(tag)});
+    Response response = unless_known(request, tag, [&] {
+        return Content{file.type, std::string{file.bytes}};
+    });
+    if (response.status == 412)
+        return response;
     // Kept, and asked for again each time: page and daemon are always of one build.
     response.fields.push_back({"Cache-Control", "no-cache"});
     response.fields.push_back({"Content-Security-Policy", std::string{policy}});

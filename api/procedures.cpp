@@ -93,9 +93,16 @@ std::string line_of(const desk::ProcedureView& view) {
     return printable(line) + '\n';
 }
 
-/// Weak, as a gate's.
-EntityTag tag_of(const desk::ProcedureView& view) {
-    return {std::to_string(view.revision) + (view.unrecorded ? "u" : ""), true};
+using SharedProcedure = desk::SharedView<desk::ProcedureView>;
+
+const Rendered& rendered(const desk::Shown<desk::ProcedureView>& shown) {
+    return shown.once([](const desk::ProcedureView& view) {
+        const EntityTag tag = revision_tag(view);
+        const json all = to_json(view);
+        return Rendered{tag, to_body(all), line_of(view),
+                        make_event(tag, to_line(all), view.revision,
+                                   view.record.finding.phase == witness::Phase::closed)};
+    });
 }
 
 tl::expected<desk::ProcedureWish, ProblemDetails> procedure_wish_of(const Request& request) {
@@ -142,7 +149,8 @@ Response done_response(const Request& request, const ProcedureDone& done, units:
     const desk::ProcedureView view = desk::as_of(*done, now);
     Response response;
     response.status = status;
-    response.fields = {{"Content-Type", std::string{json_type}}, {"ETag", to_text(tag_of(view))}};
+    response.fields = {{"Content-Type", std::string{json_type}},
+                       {"ETag", to_text(revision_tag(view))}};
     response.body = to_body(to_json(view));
     return response;
 }
@@ -158,59 +166,56 @@ Response no_such_procedure(const Request& request, std::string_view id) {
 }
 
 Next get_procedures(const Request& request, const Places&, const desk::Desk& desk) {
-    std::vector<desk::ProcedureView> views = desk.procedures();
+    std::vector<SharedProcedure> views = desk.procedures();
     const auto range =
-        paged(request, views, [](const auto& view) { return view.record.opened.id; });
+        paged(request, views, [](const auto& view) { return view->record.opened.id; });
     if (!range)
         return to_response(range.error(), request.path);
     std::string tags;
-    json all = json::array();
-    std::string lines;
-    for (desk::ProcedureView& each : views) {
-        const desk::ProcedureView view = desk::as_of(std::move(each), desk.now());
-        tags += view.record.finding.id + "." + tag_of(view).opaque + " ";
-        all.push_back(to_json(view));
-        lines += line_of(view);
-    }
-    Response response = conditional(
-        request, {tags, true}, [&] { return listed("procedures", std::move(all), *range); },
-        [&] { return lines + more_line(*range); });
+    for (const SharedProcedure& view : views)
+        tags += view->record.finding.id + "." + revision_tag(*view).opaque + " ";
+    const auto make_json = [&] {
+        json all = json::array();
+        for (const SharedProcedure& view : views)
+            all.push_back(to_json(*view));
+        return to_body(listed("procedures", std::move(all), *range));
+    };
+    const auto make_text = [&] {
+        std::string lines;
+        for (const SharedProcedure& view : views)
+            lines += line_of(*view);
+        return lines + more_line(*range);
+    };
+    Response response = conditional(request, {tags, true}, make_json, make_text);
     add_link(response, *range);
     return response;
 }
 
 Response procedure_shown(const Request& request, std::string_view id, const desk::Desk& desk) {
-    const auto found = desk.procedure(id);
-    if (!found)
-        return no_such_procedure(request, id);
-    const desk::ProcedureView view = desk::as_of(*found, desk.now());
-    Response response = conditional(
-        request, tag_of(view), [&] { return to_json(view); }, [&] { return line_of(view); });
-    if (const auto wait = preferred_wait(request)) // RFC 7240 §3
-        response.fields.push_back({"Preference-Applied", "wait=" + std::to_string(wait->count())});
-    return response;
+    const auto view = desk.procedure(id);
+    return view ? conditional(request, rendered(*view)) : no_such_procedure(request, id);
 }
 
 Next get_procedure(const Request& request, const Places& places, const desk::Desk& desk) {
     const std::string& id = places.front();
-    Response now_shown = procedure_shown(request, id, desk);
-    const auto wait = preferred_wait(request);
     const auto view = desk.procedure(id);
-    if (!wait || !view)
+    if (!view)
+        return no_such_procedure(request, id);
+    Response now_shown = conditional(request, rendered(*view));
+    const auto wait = preferred_wait(request);
+    if (!wait)
         return now_shown;
-    const desk::ProcedureView shown = desk::as_of(*view, desk.now());
     return shown_or_awaited(request, std::move(now_shown),
                             {AwaitChange::Of::procedure, id, std::nullopt, desk.now() + *wait},
-                            shown.revision, shown.record.finding.phase == witness::Phase::closed);
+                            view->revision, view->record.finding.phase == witness::Phase::closed);
 }
 
 Next get_procedure_changes(const Request& request, const Places& places, const desk::Desk& desk) {
     return follow(request, AwaitChange::Of::procedure, places.front(), desk);
 }
 
-Event procedure_event(const desk::ProcedureView& view) {
-    return {tag_of(view).opaque, to_line(to_json(view)), view.revision,
-            view.record.finding.phase == witness::Phase::closed};
+SharedEvent procedure_event(const SharedProcedure& view) {
+    return event_of(view, rendered(*view));
 }
 
 Next post_procedure(const Request& request, const Places&, const desk::Desk&) {

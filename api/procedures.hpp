@@ -42,7 +42,7 @@ namespace slotwitness::api {
 
 [[nodiscard]] Next get_procedure_changes(const Request& request, const Places& places,
                                          const desk::Desk& desk);
-[[nodiscard]] Event procedure_event(const desk::ProcedureView& view);
+[[nodiscard]] SharedEvent procedure_event(const desk::SharedView<desk::ProcedureView>& view);
 
 [[nodiscard]] Response no_such_procedure(const Request& request, std::string_view id);
 

@@ -72,29 +72,70 @@ constexpr auto table = std::to_array<Route>({
     {Method::get, "/assets/{name}", Of::other, without_token, in_one, get_asset},
 });
 
-/// Segments are split before they are decoded: an encoded slash stays within its segment.
-std::optional<Places> match(std::string_view pattern, std::string_view path) {
-    Places places;
-    while (!pattern.empty() && !path.empty()) {
-        if (!pattern.starts_with('/') || !path.starts_with('/'))
+/// More than any pattern has.
+constexpr std::size_t most_segments = 6;
+
+/// What stands between the slashes of a path.
+struct Segments {
+    std::array<std::string_view, most_segments> at;
+    std::size_t count = 0;
+};
+/// Nothing if it does not begin with a slash, or has more of them than any pattern.
+constexpr std::optional<Segments> split(std::string_view path) {
+    Segments segments;
+    while (path.starts_with('/')) {
+        if (segments.count == most_segments)
             return std::nullopt;
-        const auto pattern_end = std::min(pattern.find('/', 1), pattern.size());
-        const auto path_end = std::min(path.find('/', 1), path.size());
-        const auto wanted = pattern.substr(1, pattern_end - 1);
-        const auto segment = percent_decoded(path.substr(1, path_end - 1));
+        const auto end = std::min(path.find('/', 1), path.size());
+        segments.at[segments.count++] = path.substr(1, end - 1);
+        path.remove_prefix(end);
+    }
+    return path.empty() && segments.count > 0 ? std::optional{segments} : std::nullopt;
+}
+
+constexpr auto patterns = [] {
+    std::array<Segments, table.size()> all;
+    std::ranges::transform(table, all.begin(),
+                           [](const Route& route) { return *split(route.pattern); });
+    return all;
+}();
+
+constexpr bool is_place(std::string_view segment) {
+    return segment.starts_with('{');
+}
+
+/// Split before it is decoded: an encoded slash stays within its segment.
+std::optional<Places> decoded_segments(std::string_view path) {
+    const auto segments = split(path);
+    if (!segments)
+        return std::nullopt;
+    Places decoded;
+    decoded.reserve(segments->count);
+    for (std::size_t i = 0; i < segments->count; ++i) {
+        auto segment = percent_decoded(segments->at[i]);
         if (!segment)
             return std::nullopt;
-        if (wanted.starts_with('{')) {
-            if (segment->empty())
-                return std::nullopt;
-            places.push_back(*segment);
-        } else if (wanted != *segment) {
-            return std::nullopt;
-        }
-        pattern.remove_prefix(pattern_end);
-        path.remove_prefix(path_end);
+        decoded.push_back(std::move(*segment));
     }
-    return pattern.empty() && path.empty() ? std::optional{std::move(places)} : std::nullopt;
+    return decoded;
+}
+
+bool matches(const Segments& pattern, const Places& path) {
+    if (pattern.count != path.size())
+        return false;
+    for (std::size_t i = 0; i < pattern.count; ++i)
+        if (is_place(pattern.at[i]) ? path[i].empty() : pattern.at[i] != path[i])
+            return false;
+    return true;
+}
+
+Places places_of(const Segments& pattern, Places path) {
+    std::size_t places = 0;
+    for (std::size_t i = 0; i < pattern.count; ++i)
+        if (is_place(pattern.at[i]))
+            std::swap(path[places++], path[i]);
+    path.resize(places);
+    return path;
 }
 
 Method served_as(Method method) {
@@ -104,10 +145,11 @@ Method served_as(Method method) {
 /// The methods of the path, as Allow lists them; empty if there is no such path.
 std::string allowed(std::string_view path) {
     std::string methods;
-    for (const Route& candidate : routes())
-        if (match(candidate.pattern, path)) {
-            methods.append(methods.empty() ? "" : ", ").append(to_word(candidate.method));
-            if (candidate.method == Method::get)
+    const auto segments = decoded_segments(path);
+    for (std::size_t i = 0; segments && i < table.size(); ++i)
+        if (matches(patterns[i], *segments)) {
+            methods.append(methods.empty() ? "" : ", ").append(to_word(table[i].method));
+            if (table[i].method == Method::get)
                 methods.append(", HEAD");
         }
     return methods;
@@ -158,21 +200,23 @@ std::span<const Route> routes() {
 }
 
 std::optional<Found> find_route(const Request& request) {
-    for (const Route& candidate : routes())
-        if (candidate.method == served_as(request.method))
-            if (auto places = match(candidate.pattern, request.path))
-                return Found{&candidate, std::move(*places)};
+    auto segments = decoded_segments(request.path);
+    if (!segments)
+        return std::nullopt;
+    const Method method = served_as(request.method);
+    for (std::size_t i = 0; i < table.size(); ++i)
+        if (table[i].method == method && matches(patterns[i], *segments))
+            return Found{&table[i], places_of(patterns[i], std::move(*segments))};
     return std::nullopt;
 }
 
-Next route(const Request& request, const desk::Desk& desk) {
-    if (const auto found = find_route(request))
+Next route(const Request& request, const std::optional<Found>& found, const desk::Desk& desk) {
+    if (found)
         return found->route->handle(request, found->places, desk);
     return not_routed(request);
 }
 
-std::optional<Response> refused_early(const Request& request) {
-    const auto found = find_route(request);
+std::optional<Response> refused_early(const Request& request, const std::optional<Found>& found) {
     if (!found)
         return not_routed(request);
     if (!request.query.empty() && !found->route->pages)

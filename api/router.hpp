@@ -40,10 +40,12 @@ struct Found {
 [[nodiscard]] std::optional<Found> find_route(const Request& request);
 
 /// Hands the request to its handler, or says why there is none.
-[[nodiscard]] Next route(const Request& request, const desk::Desk& desk);
+[[nodiscard]] Next route(const Request& request, const std::optional<Found>& found,
+                         const desk::Desk& desk);
 
 /// What is known to be wrong before a body is read: no such path or method, a body where none
 /// belongs.
-[[nodiscard]] std::optional<Response> refused_early(const Request& request);
+[[nodiscard]] std::optional<Response> refused_early(const Request& request,
+                                                    const std::optional<Found>& found);
 
 } // namespace slotwitness::api

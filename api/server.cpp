@@ -2,6 +2,7 @@
 
 #include "acceptor.hpp"
 #include "connection.hpp"
+#include "deadlines.hpp"
 #include "head.hpp"
 #include "problem.hpp"
 #include "stream_transport.hpp"
@@ -37,6 +38,7 @@ class Server::Impl : public std::enable_shared_from_this<Impl> {
         : executor_(std::move(executor)),
           access_(std::move(access)), common_{desk,  limits, {}, Door{access_.tokens, limits},
                                               false, {},     {}},
+          deadlines_([this](Deadlines::Time at) { wake_at(at); }), next_deadline_(executor_),
           hard_end_(executor_) {
         common_.secure = access_.tls != nullptr;
         for (std::string& name : access_.names)
@@ -70,11 +72,14 @@ class Server::Impl : public std::enable_shared_from_this<Impl> {
     void turn_away(Socket socket);
     asio::awaitable<void> converse(Transport& transport);
     void ended(Place place);
+    void wake_at(Deadlines::Time at);
 
     asio::any_io_executor executor_;
     Access access_;
     Common common_;
     std::list<std::function<void()>> close_acceptors_;
+    Deadlines deadlines_; ///< of the connections
+    asio::steady_timer next_deadline_;
     std::list<Live> connections_;
     std::size_t handshakes_ = 0;
     asio::steady_timer hard_end_;
@@ -166,12 +171,14 @@ std::unique_ptr<Transport> Server::Impl::transport_over(tcp::socket socket) {
     socket.set_option(tcp::no_delay(true), ignored);
     std::string peer = address_of(socket);
     if (access_.tls)
-        return access_.tls->secure(std::move(socket), std::move(peer));
-    return std::make_unique<PlainTransport<tcp::socket>>(std::move(socket), std::move(peer));
+        return access_.tls->secure(std::move(socket), std::move(peer), deadlines_);
+    return std::make_unique<PlainTransport<tcp::socket>>(std::move(socket), std::move(peer),
+                                                         deadlines_);
 }
 
 std::unique_ptr<Transport> Server::Impl::transport_over(Local::socket socket) {
-    return std::make_unique<PlainTransport<Local::socket>>(std::move(socket), "the proxy");
+    return std::make_unique<PlainTransport<Local::socket>>(std::move(socket), "the proxy",
+                                                           deadlines_);
 }
 
 void Server::Impl::take(std::unique_ptr<Transport> transport) {
@@ -223,6 +230,18 @@ void Server::Impl::ended(Place place) {
     common_.counts.connections = connections_.size();
     if (connections_.empty())
         hard_end_.cancel();
+}
+
+void Server::Impl::wake_at(Deadlines::Time at) {
+    if (at == Deadlines::never) {
+        next_deadline_.cancel();
+        return;
+    }
+    next_deadline_.expires_at(at);
+    next_deadline_.async_wait([self = shared_from_this()](boost::system::error_code error) {
+        if (!error)
+            self->deadlines_.expire(Deadlines::Time::clock::now());
+    });
 }
 
 void Server::Impl::stop() {

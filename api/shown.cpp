@@ -38,13 +38,10 @@ Response precondition_failed(const Request& request, const EntityTag& current) {
     return to_response(problem, request.path);
 }
 
-Response conditional(const Request& request, const EntityTag& tag,
-                     const std::function<nlohmann::json()>& make_json,
-                     const std::function<std::string()>& make_text) {
-    const auto type = negotiate(request, offers);
-    if (!type)
-        return not_acceptable(request, "application/json or text/plain");
+Response unless_known(const Request& request, const EntityTag& tag,
+                      const std::function<Content()>& make) {
     Response response;
+    response.fields.reserve(8);
     switch (evaluate(request, tag)) {
     case Precondition::failed:
         return precondition_failed(request, tag);
@@ -52,13 +49,36 @@ Response conditional(const Request& request, const EntityTag& tag,
         response.status = 304;
         break;
     case Precondition::go_on:
-        response.fields.push_back({"Content-Type", *type == text_type ? "text/plain; charset=utf-8"
-                                                                      : std::string{json_type}});
-        response.body = *type == text_type ? make_text() : to_body(make_json());
+        Content content = make();
+        response.fields.push_back({"Content-Type", std::string{content.type}});
+        response.body = std::move(content.body);
         break;
     }
     response.fields.push_back({"ETag", to_text(tag)});
-    response.fields.push_back({"Vary", "Accept, Prefer"}); // also with 304 (RFC 9110 §15.4.5)
+    return response;
+}
+
+Response conditional(const Request& request, const EntityTag& tag,
+                     const std::function<std::string()>& make_json,
+                     const std::function<std::string()>& make_text) {
+    const auto type = negotiate(request, offers);
+    if (!type)
+        return not_acceptable(request, "application/json or text/plain");
+    const auto make = [&] {
+        return *type == text_type ? Content{"text/plain; charset=utf-8", make_text()}
+                                  : Content{json_type, make_json()};
+    };
+    Response response = unless_known(request, tag, make);
+    if (response.status != 412)
+        response.fields.push_back({"Vary", "Accept, Prefer"}); // with 304 too (RFC 9110 §15.4.5)
+    return response;
+}
+
+Response conditional(const Request& request, const Rendered& rendered) {
+    Response response = conditional(
+        request, rendered.tag, [&] { return rendered.body; }, [&] { return rendered.line; });
+    if (const auto wait = preferred_wait(request)) // RFC 7240 §3
+        response.fields.push_back({"Preference-Applied", "wait=" + std::to_string(wait->count())});
     return response;
 }
 

@@ -5,6 +5,7 @@
 #include "http.hpp"
 #include "preconditions.hpp"
 #include "problem.hpp"
+#include "rendered.hpp"
 
 #include <nlohmann/json.hpp>
 #include <tl/expected.hpp>
@@ -20,10 +21,21 @@ namespace slotwitness::api {
 
 inline constexpr std::string_view text_type = "text/plain";
 
-/// The response to a GET of something with a tag: 200, 304, 406 or 412.
+/// A body and what it is.
+struct Content {
+    std::string_view type;
+    std::string body;
+};
+/// The response to a GET of something with a tag: 200 with what `make` gives, 304 or 412.
+[[nodiscard]] Response unless_known(const Request& request, const EntityTag& tag,
+                                    const std::function<Content()>& make);
+/// The same of what is told as JSON or as text: 406 besides.
 [[nodiscard]] Response conditional(const Request& request, const EntityTag& tag,
-                                   const std::function<nlohmann::json()>& make_json,
+                                   const std::function<std::string()>& make_json,
                                    const std::function<std::string()>& make_text);
+/// The same of a gate or a procedure, with what was made of it already; it may have been waited
+/// for.
+[[nodiscard]] Response conditional(const Request& request, const Rendered& rendered);
 
 /// The response to a GET with `Prefer: wait`: what is shown now, or a wait for `change` from there.
 /// `revision` is that of what is shown; `is_over`: it is decided, or closed.

@@ -47,7 +47,11 @@ ProblemDetails too_many(std::size_t most) {
     return problem;
 }
 
-asio::awaitable<bool> write(Client& client, const ServerLimits& limits, std::string bytes) {
+/// The bytes outlive it.
+asio::awaitable<bool> write(Client& client, const ServerLimits& limits, std::string_view bytes) {
+    bytes.remove_prefix(client.transport.write_now(bytes));
+    if (bytes.empty())
+        co_return true;
     const auto deadline = client.transport.now() + limits.write_time;
     const auto written = co_await client.transport.write(bytes, deadline);
     co_return written.has_value();
@@ -62,7 +66,7 @@ asio::awaitable<bool> tell_change(Client& client, Common& common, Request& reque
         co_return false;
     const bool is_news = event->id != follow.last_event;
     auto writing =
-        write(client, common.limits, is_news ? to_bytes(*event) : std::string{heartbeat});
+        write(client, common.limits, is_news ? std::string_view{event->bytes} : heartbeat);
     const bool written = co_await std::move(writing);
     if (!written || event->is_last)
         co_return false;
@@ -85,7 +89,8 @@ asio::awaitable<std::optional<ProblemDetails>> stream(Client& client, Common& co
     const Counted counted(common, request.asker.name + '/' + request.asker.token);
     if (counted.now() > common.limits.streams)
         co_return too_many(common.limits.streams);
-    auto begin = write(client, common.limits, to_bytes(stream_head(), common.framing(false, true)));
+    const std::string head = to_bytes(stream_head(), common.framing(false, true));
+    auto begin = write(client, common.limits, head);
     bool goes_on = co_await std::move(begin);
     while (goes_on)
         goes_on = co_await tell_change(client, common, request, follow);

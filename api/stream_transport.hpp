@@ -1,22 +1,21 @@
 #pragma once
 
+#include "deadlines.hpp"
 #include "transport.hpp"
 
 #include <boost/asio/as_tuple.hpp>
-#include <boost/asio/experimental/awaitable_operators.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/local/stream_protocol.hpp>
-#include <boost/asio/steady_timer.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/asio/write.hpp>
 
 #include <tuple>
 #include <utility>
-#include <variant>
 
 namespace slotwitness::api {
 
-/// A transport over one of Asio's streams; what differs between them is in its subclasses.
+/// A transport over one of Asio's streams; what differs between them is in its subclasses. One
+/// operation at a time.
 template <class Stream>
 class StreamTransport : public Transport {
   public:
@@ -25,22 +24,16 @@ class StreamTransport : public Transport {
 
     [[nodiscard]] boost::asio::awaitable<Result<std::size_t>>
     read(std::span<char> into, Clock::time_point deadline) override {
+        begin_until(deadline);
         const auto buffer = boost::asio::buffer(into.data(), into.size());
-        auto reading = stream_.async_read_some(buffer, quietly);
-        if (deadline == no_deadline) {
-            const auto [error, count] = co_await std::move(reading);
-            if (error)
-                co_return tl::unexpected{error};
-            co_return count;
-        }
-        timer_.expires_at(deadline);
-        auto sleeping = timer_.async_wait(quietly);
-        auto either = either_of(std::move(reading), std::move(sleeping));
-        const auto first = co_await std::move(either);
-        if (const auto error = error_of(first))
-            co_return tl::unexpected{error};
-        co_return std::get<1>(std::get<0>(first));
+        const auto [error, count] = co_await stream_.async_read_some(buffer, quietly);
+        deadline_.set(Deadlines::never);
+        if (error)
+            co_return tl::unexpected{told(error)};
+        co_return count;
     }
+
+    [[nodiscard]] std::size_t write_now(std::string_view) override { return 0; }
 
     [[nodiscard]] boost::asio::awaitable<Result<void>> write(std::string_view bytes,
                                                              Clock::time_point deadline) override {
@@ -54,44 +47,43 @@ class StreamTransport : public Transport {
   protected:
     static constexpr auto quietly = boost::asio::as_tuple(boost::asio::use_awaitable);
 
-    StreamTransport(Stream stream, std::string peer)
-        : stream_(std::move(stream)), timer_(stream_.get_executor()), peer_(std::move(peer)) {}
+    StreamTransport(Stream stream, std::string peer, Deadlines& deadlines)
+        : stream_(std::move(stream)), deadline_(deadlines, [this] { stop_waiting(); }),
+          peer_(std::move(peer)) {}
 
     /// Ends with an error at the deadline.
     template <class... Results>
     boost::asio::awaitable<Result<void>>
     within(boost::asio::awaitable<std::tuple<Error, Results...>> work, Clock::time_point deadline) {
-        timer_.expires_at(deadline);
-        auto sleeping = timer_.async_wait(quietly);
-        auto either = either_of(std::move(work), std::move(sleeping));
-        const auto first = co_await std::move(either);
-        if (const auto error = error_of(first))
-            co_return tl::unexpected{error};
+        begin_until(deadline);
+        const auto result = co_await std::move(work);
+        deadline_.set(Deadlines::never);
+        if (const Error error = std::get<0>(result))
+            co_return tl::unexpected{told(error)};
         co_return Result<void>{};
     }
 
     Stream& stream() { return stream_; }
 
   private:
-    template <class Left, class Right>
-    static auto either_of(Left left, Right right) {
-        using namespace boost::asio::experimental::awaitable_operators;
-        return std::move(left) || std::move(right);
+    void begin_until(Clock::time_point deadline) {
+        is_over_ = false;
+        deadline_.set(deadline);
     }
-
-    /// What came of work that raced the timer.
-    template <class Done>
-    static Error error_of(const std::variant<Done, std::tuple<Error>>& first) {
-        if (const auto* slept = std::get_if<1>(&first)) {
-            // The timer ends first also when both are cancelled from outside.
-            const Error error = std::get<0>(*slept);
-            return error ? error : Error{boost::asio::error::timed_out};
-        }
-        return std::get<0>(std::get<0>(first));
+    void stop_waiting() {
+        is_over_ = true;
+        Error ignored;
+        stream_.lowest_layer().cancel(ignored);
+    }
+    /// What is cancelled may be so by its deadline, or from outside.
+    [[nodiscard]] Error told(Error error) const {
+        const bool is_late = is_over_ && error == boost::asio::error::operation_aborted;
+        return is_late ? Error{boost::asio::error::timed_out} : error;
     }
 
     Stream stream_;
-    boost::asio::steady_timer timer_;
+    Deadlines::Entry deadline_;
+    bool is_over_ = false; ///< the deadline of the operation under way has passed
     std::string peer_;
 };
 
@@ -104,8 +96,19 @@ class PlainTransport final : public StreamTransport<Socket> {
     template <class Value>
     using Result = typename Transport::template Result<Value>;
 
-    PlainTransport(Socket socket, std::string peer) : Base(std::move(socket), std::move(peer)) {}
+    PlainTransport(Socket socket, std::string peer, Deadlines& deadlines)
+        : Base(std::move(socket), std::move(peer), deadlines) {
+        boost::system::error_code ignored; // then nothing goes out at once
+        this->stream().non_blocking(true, ignored);
+    }
 
+    /// Mostly the whole response fits into the socket's buffer: nothing has to wait for it.
+    [[nodiscard]] std::size_t write_now(std::string_view bytes) override {
+        boost::system::error_code error;
+        const auto buffer = boost::asio::buffer(bytes.data(), bytes.size());
+        const bool waits_not = this->stream().non_blocking();
+        return waits_not ? this->stream().write_some(buffer, error) : 0;
+    }
     [[nodiscard]] boost::asio::awaitable<Result<void>> begin(Clock::time_point) override {
         co_return Result<void>{};
     }

@@ -16,8 +16,8 @@ using Secured = ssl::stream<asio::ip::tcp::socket>;
 
 class TlsTransport final : public StreamTransport<Secured> {
   public:
-    TlsTransport(Secured stream, std::string peer)
-        : StreamTransport(std::move(stream), std::move(peer)) {}
+    TlsTransport(Secured stream, std::string peer, Deadlines& deadlines)
+        : StreamTransport(std::move(stream), std::move(peer), deadlines) {}
 
     asio::awaitable<Result<void>> begin(Clock::time_point deadline) override {
         auto shaking = stream().async_handshake(Secured::server, quietly);
@@ -49,9 +49,10 @@ class LoadedTls final : public Tls {
         SSL_CTX_set_alpn_select_cb(context_.native_handle(), choose_protocol, nullptr);
     }
     ssl::context& context() { return context_; }
-    std::unique_ptr<Transport> secure(asio::ip::tcp::socket socket, std::string peer) override {
-        return std::make_unique<TlsTransport>(Secured(std::move(socket), context_),
-                                              std::move(peer));
+    std::unique_ptr<Transport> secure(asio::ip::tcp::socket socket, std::string peer,
+                                      Deadlines& deadlines) override {
+        return std::make_unique<TlsTransport>(Secured(std::move(socket), context_), std::move(peer),
+                                              deadlines);
     }
 
   private:

@@ -10,13 +10,15 @@
 
 namespace slotwitness::api {
 
+class Deadlines;
+
 /// TLS 1.2 and 1.3 with a certificate of one's own, as RFC 9325 would have them.
 class Tls {
   public:
     virtual ~Tls() = default;
     /// A transport over an accepted connection; its `begin` is the handshake.
-    [[nodiscard]] virtual std::unique_ptr<Transport> secure(boost::asio::ip::tcp::socket socket,
-                                                            std::string peer) = 0;
+    [[nodiscard]] virtual std::unique_ptr<Transport>
+    secure(boost::asio::ip::tcp::socket socket, std::string peer, Deadlines& deadlines) = 0;
 };
 
 /// `certificate`: PEM, the server's own first, then those that vouch for it; `key`: PEM, without

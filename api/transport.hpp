@@ -29,6 +29,8 @@ class Transport {
     /// operation_aborted when cancelled. No byte is lost to a cancellation. Never throws.
     [[nodiscard]] virtual boost::asio::awaitable<Result<std::size_t>>
     read(std::span<char> into, Clock::time_point deadline) = 0;
+    /// How much of it goes out without waiting; the rest, and what is wrong, is for `write`.
+    [[nodiscard]] virtual std::size_t write_now(std::string_view bytes) = 0;
     /// All of it or an error, as for `read`.
     [[nodiscard]] virtual boost::asio::awaitable<Result<void>>
     write(std::string_view bytes, Clock::time_point deadline) = 0;

@@ -16,27 +16,23 @@ namespace {
 
 /// As much of what is waited for as a wait must know.
 struct Watched {
-    std::uint64_t revision = 0; ///< as of now
-    std::uint64_t told = 0;     ///< as the desk tells it
-    bool is_over = false;       ///< decided, or closed
+    std::uint64_t revision = 0;
+    bool is_over = false; ///< decided, or closed
     std::optional<units::Instant> valid_until;
 };
 
 std::optional<Watched> watched(const desk::Desk& desk, const AwaitChange& wait) {
-    const units::Instant now = desk.now();
     if (wait.of == AwaitChange::Of::gate) {
         const auto view = desk.gate(wait.id);
         if (!view)
             return std::nullopt;
-        return Watched{desk::as_of(*view, now).revision, view->revision,
-                       view->finding.verdict != witness::Verdict::pending,
+        return Watched{view->revision, view->finding.verdict != witness::Verdict::pending,
                        view->finding.valid_until};
     }
     const auto view = desk.procedure(wait.id);
     if (!view)
         return std::nullopt;
-    return Watched{desk::as_of(*view, now).revision, view->revision,
-                   view->record.finding.phase == witness::Phase::closed,
+    return Watched{view->revision, view->record.finding.phase == witness::Phase::closed,
                    view->record.finding.valid_until};
 }
 
@@ -62,12 +58,9 @@ asio::awaitable<void> await_change(AwaitChange wait, desk::Desk& desk, Leaving l
         const auto until = sleep_until(*before, wait, desk.now());
         if (!until)
             break;
-        std::optional<std::uint64_t> told;
-        if (wait.seen)
-            told = before->told;
         auto change = wait.of == AwaitChange::Of::gate
-                          ? desk.gate_change(wait.id, told, *until)
-                          : desk.procedure_change(wait.id, told, *until);
+                          ? desk.gate_change(wait.id, wait.seen, *until)
+                          : desk.procedure_change(wait.id, wait.seen, *until);
         auto left = leaving();
         auto either = std::move(change) || std::move(left);
         const auto first = co_await std::move(either);
@@ -76,7 +69,7 @@ asio::awaitable<void> await_change(AwaitChange wait, desk::Desk& desk, Leaving l
             break;
         // Back early without news: the desk is stopping and waits no more. So must this.
         const auto after = watched(desk, wait);
-        if (desk.now() < *until && after && after->told == before->told)
+        if (desk.now() < *until && after && after->revision == before->revision)
             break;
     }
     co_await asio::this_coro::reset_cancellation_state(asio::disable_cancellation());

@@ -44,8 +44,9 @@ export async function look() {
     if (!name) return;
     const [chassis, timeline, answers] = await Promise.all([got(base), got(`${base}/timeline`), got(`${base}/answers`)]);
     Object.assign(known, { chassis, timeline, answers: answers.answers });
-    const listed = model.openOn(known.procedures, name) ?? lastClosed();
-    const procedure = listed && (await got(`/v1/procedures/${encodeURIComponent(listed.id)}`));
+    // The one that was closed while the page was open stays: its end is to be seen.
+    const id = chassis.procedure ?? known.procedure?.id ?? null;
+    const procedure = id && (await gotProcedure(id));
     const step = procedure && model.stepNow(procedure);
     const gate = step && (step.stage === "confirmed" ? step.effect : step.fact);
     known.gate = gate ? await got(`/v1/gates/${encodeURIComponent(gate)}`).catch(() => null) : null;
@@ -54,18 +55,17 @@ export async function look() {
     await lookAtAnswer();
 }
 
-/// The list is long, and changes seldom; the one that is under way here is asked for at each look.
-async function lookAtWork() {
-    if (client.local.now() < listAgain) return;
-    known.procedures = (await got("/v1/procedures?limit=50")).procedures;
-    listAgain = client.local.now() + 3_000;
-}
-let listAgain = 0;
+const gotProcedure = (id) => got(`/v1/procedures/${encodeURIComponent(id)}`);
 
-/// The one that was closed while the page was open: its end is to be seen.
-function lastClosed() {
-    return known.procedure ? (known.procedures.find((one) => one.id === known.procedure.id) ?? null) : null;
+/// What is under way on every chassis changes seldom; what is so here is asked for at each look.
+async function lookAtWork() {
+    const underWay = known.all.map((chassis) => chassis.procedure).filter((id) => id !== null);
+    const isKnown = (id) => known.procedures.some((one) => one.id === id);
+    if (client.local.now() < workAgain && underWay.every(isKnown)) return;
+    known.procedures = await Promise.all(underWay.map(gotProcedure));
+    workAgain = client.local.now() + 3_000;
 }
+let workAgain = 0;
 
 export async function lookAtAnswer() {
     if (chosen.asking === null) chosen.asking = known.answers[0]?.asking ?? null;

@@ -138,9 +138,9 @@ export function sensorReadings(chassis) {
         }));
 }
 
-/// The procedure under way on a chassis; else none.
+/// The procedure under way on a chassis, as the chassis tells it; else none.
 export function openOn(procedures, chassis) {
-    return procedures.find((one) => one.chassis === chassis && one.phase !== "closed") ?? null;
+    return procedures.find((one) => one.id === chassis.procedure) ?? null;
 }
 
 /// The gates of a chassis that still change, newest first.

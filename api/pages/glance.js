@@ -7,7 +7,7 @@ import { words } from "./words.js";
 
 export function drawGlance(now) {
     const one = (chassis) => {
-        const listed = model.openOn(known.procedures, chassis.name);
+        const listed = model.openOn(known.procedures, chassis);
         // The list is asked for seldom; beside what is shown of the work here it must not say otherwise.
         const procedure = listed?.id === known.procedure?.id ? known.procedure : listed;
         const word = procedure ? wordOf(procedure, isSilent(), now).word : chassis.gates_pending ? "watching" : "no work";

@@ -2,10 +2,20 @@
 
 namespace slotwitness::desk {
 
+bool holds_at(const GateView& view, units::Instant now) {
+    return view.finding.retired || now <= view.finding.valid_until;
+}
+
+bool holds_at(const ProcedureView& view, units::Instant now) {
+    const witness::ProcedureFinding& finding = view.record.finding;
+    return finding.word != witness::Word::state_met || !finding.valid_until ||
+           now <= *finding.valid_until;
+}
+
 GateView as_of(GateView view, units::Instant now) {
-    witness::GateFinding& finding = view.finding;
-    if (finding.retired || now <= finding.valid_until)
+    if (holds_at(view, now))
         return view;
+    witness::GateFinding& finding = view.finding;
     if (finding.verdict == witness::Verdict::pending)
         finding.held = units::Duration(0); // what was held up to then no longer grows
     const bool already_unseen = finding.standing == witness::Standing::unseen;
@@ -28,10 +38,9 @@ GateView as_of(GateView view, units::Instant now) {
 }
 
 ProcedureView as_of(ProcedureView view, units::Instant now) {
-    witness::ProcedureFinding& finding = view.record.finding;
-    if (finding.word != witness::Word::state_met || !finding.valid_until ||
-        now <= *finding.valid_until)
+    if (holds_at(view, now))
         return view;
+    witness::ProcedureFinding& finding = view.record.finding;
     finding.word = witness::Word::wait;
     finding.text = "Not seen since " + units::to_rfc3339(*finding.valid_until) +
                    ": what was shown is no longer valid.";

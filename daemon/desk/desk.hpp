@@ -1,5 +1,7 @@
 #pragma once
 
+#include "shown.hpp"
+
 #include <slotwitness/profiles/profile.hpp>
 #include <slotwitness/replay/recover.hpp>
 #include <slotwitness/state/problem.hpp>
@@ -91,6 +93,7 @@ struct ChassisView {
     std::vector<state::UnreadLine> unread; ///< of the newest answers
     std::vector<state::Remark> remarks;
     std::size_t gates_pending = 0;
+    std::optional<std::string> procedure;           ///< the id of the one under way
     std::optional<witness::BaselineFixed> baseline; ///< what comparisons compare with
     bool baseline_wanted = false;                   ///< one is to take its place
 };
@@ -196,9 +199,10 @@ class Desk {
     [[nodiscard]] virtual std::optional<std::vector<AnswerView>>
     answers(std::string_view chassis) const = 0;
     [[nodiscard]] virtual std::optional<TimelineView> timeline(std::string_view chassis) const = 0;
-    /// Newest first.
-    [[nodiscard]] virtual std::vector<GateView> gates() const = 0;
-    [[nodiscard]] virtual std::optional<GateView> gate(std::string_view id) const = 0;
+    /// Newest first. As of now: confidence that has run out is taken back.
+    [[nodiscard]] virtual std::vector<SharedView<GateView>> gates() const = 0;
+    /// Likewise; null if there is none.
+    [[nodiscard]] virtual SharedView<GateView> gate(std::string_view id) const = 0;
     [[nodiscard]] virtual Health health() const = 0;
 
     /// Returns when the opening is in the journal. The same key with the same wish returns the gate
@@ -219,9 +223,9 @@ class Desk {
     [[nodiscard]] virtual boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) = 0;
 
-    /// Newest first.
-    [[nodiscard]] virtual std::vector<ProcedureView> procedures() const = 0;
-    [[nodiscard]] virtual std::optional<ProcedureView> procedure(std::string_view id) const = 0;
+    /// As `gates`.
+    [[nodiscard]] virtual std::vector<SharedView<ProcedureView>> procedures() const = 0;
+    [[nodiscard]] virtual SharedView<ProcedureView> procedure(std::string_view id) const = 0;
     /// Its run sheet, as HTML.
     [[nodiscard]] virtual tl::expected<std::string, Refusal>
     run_sheet(std::string_view id) const = 0;
@@ -242,8 +246,12 @@ class Desk {
     procedure_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) = 0;
 };
 
-/// The view with confidence taken back if `now` is past its `valid_until`: truth unknown, a
-/// standing unseen, and said so. A verdict stays. `revision` moves with it.
+/// Whether the view may still be shown as it was recorded.
+[[nodiscard]] bool holds_at(const GateView& view, units::Instant now);
+[[nodiscard]] bool holds_at(const ProcedureView& view, units::Instant now);
+/// The view with confidence taken back if it does not hold any more, the same whenever it is asked
+/// for after that: truth unknown, a standing unseen, and said so. A verdict stays. `revision` moves
+/// with it.
 [[nodiscard]] GateView as_of(GateView view, units::Instant now);
 /// STATE MET falls to WAIT.
 [[nodiscard]] ProcedureView as_of(ProcedureView view, units::Instant now);

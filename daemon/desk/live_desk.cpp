@@ -52,6 +52,8 @@ std::vector<Instant> asked_in_last_hour(const ChassisSettings& settings,
 /// How long the first event of a run waits before it is tried again, when the journal cannot take
 /// it.
 constexpr units::Duration begin_again{2'000};
+/// A commit takes some milliseconds; a disk that needs longer than this does not answer.
+constexpr units::Duration longest_commit{10'000};
 
 } // namespace
 
@@ -219,6 +221,8 @@ std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
         return std::nullopt;
     ChassisView view = post->second->watcher->view();
     view.gates_pending = published_->count_pending(name);
+    if (const auto open = published_procedures_->open_on(name))
+        view.procedure = open->record.opened.id;
     if (view.last_answer)
         view.valid_until =
             *view.last_answer + (post->second->sequencer->witness().wanted_askings().empty()
@@ -251,6 +255,10 @@ Health LiveDesk::health() const {
                                      post->trouble);
         else if (!*post->begun)
             health.reasons.push_back("the watch of " + name + " has not begun");
+        const auto since = post->sequencer->busy_since();
+        if (since && clock_->now() > *since + longest_commit)
+            health.reasons.push_back("the journal's disk does not answer: an event of " + name +
+                                     " waits for it since " + units::to_rfc3339(*since));
         if (!post->difference.empty())
             health.reasons.push_back("the journal of " + name +
                                      " cannot be recomputed: " + post->difference);

@@ -62,10 +62,10 @@ class LiveDesk final : public Desk {
     [[nodiscard]] std::optional<std::vector<AnswerView>>
     answers(std::string_view chassis) const override;
     [[nodiscard]] std::optional<TimelineView> timeline(std::string_view chassis) const override;
-    [[nodiscard]] std::vector<GateView> gates() const override {
+    [[nodiscard]] std::vector<SharedView<GateView>> gates() const override {
         return published_->newest_first();
     }
-    [[nodiscard]] std::optional<GateView> gate(std::string_view id) const override {
+    [[nodiscard]] SharedView<GateView> gate(std::string_view id) const override {
         return published_->gate(id);
     }
     [[nodiscard]] Health health() const override;
@@ -80,7 +80,7 @@ class LiveDesk final : public Desk {
     [[nodiscard]] boost::asio::awaitable<void>
     gate_change(std::string id, std::optional<std::uint64_t> seen, units::Instant until) override;
 
-    [[nodiscard]] std::vector<ProcedureView> procedures() const override {
+    [[nodiscard]] std::vector<SharedView<ProcedureView>> procedures() const override {
         return published_procedures_->newest_first();
     }
     [[nodiscard]] tl::expected<std::string, Refusal> run_sheet(std::string_view id) const override;
@@ -88,7 +88,7 @@ class LiveDesk final : public Desk {
     card(std::string id, CardForm form) override;
     [[nodiscard]] boost::asio::awaitable<tl::expected<std::unique_ptr<Evidence>, Refusal>>
     evidence(std::string id) override;
-    [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const override {
+    [[nodiscard]] SharedView<ProcedureView> procedure(std::string_view id) const override {
         return published_procedures_->procedure(id);
     }
     [[nodiscard]] boost::asio::awaitable<tl::expected<ProcedureView, Refusal>>

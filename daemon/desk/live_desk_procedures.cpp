@@ -118,7 +118,7 @@ LiveDesk::open_procedure(ProcedureWish wish) {
             if (before->chassis == wish.chassis && opened.arguments == wish.arguments &&
                 opened.handback.accepted == wish.accepted && written != book_.end() &&
                 opened.text == journal::digest_of(written->second.text))
-                co_return std::move(*before);
+                co_return *before;
             co_return tl::unexpected(
                 refusal(Refusal::Kind::key_reused, wish.idempotency_key, "",
                         "this key came with procedure " + before->record.opened.id + " before"));

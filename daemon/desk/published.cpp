@@ -37,18 +37,19 @@ int confidence(const std::optional<witness::Standing>& standing) {
 
 void Published::restore(std::string_view chassis, const replay::RecordedGate& gate,
                         units::Instant seen_until) {
-    Shown shown;
-    shown.view = {std::string(chassis), gate.finding, gate.opened.by, revision_of(gate.changes),
+    GateView view{std::string(chassis), gate.finding, gate.opened.by, revision_of(gate.changes),
                   false};
-    shown.view.code = witness::code_of(chassis, gate.finding);
+    view.code = witness::code_of(chassis, gate.finding);
     // Nobody has looked since: what an earlier run held true is not shown as if it still were.
-    shown.view.finding.valid_until = std::min(gate.finding.valid_until, seen_until);
-    shown.changes = gate.changes;
-    shown.idempotency_key = gate.opened.idempotency_key;
-    shown.gap = gate.opened.gap;
-    shown.guard = gate.opened.guard;
+    view.finding.valid_until = std::min(gate.finding.valid_until, seen_until);
+    Place place;
+    place.view = Snapshot(std::move(view));
+    place.changes = gate.changes;
+    place.idempotency_key = gate.opened.idempotency_key;
+    place.gap = gate.opened.gap;
+    place.guard = gate.opened.guard;
     order_.push_back(gate.opened.id);
-    gates_.emplace(gate.opened.id, std::move(shown));
+    gates_.emplace(gate.opened.id, std::move(place));
 }
 
 void Published::take(std::string_view chassis, const Recorded& recorded) {
@@ -69,14 +70,16 @@ void Published::take(std::string_view chassis, const Recorded& recorded) {
 }
 
 void Published::open(std::string_view chassis, const witness::GateOpened& opened) {
-    Shown shown;
-    shown.view.chassis = chassis;
-    shown.view.finding.id = opened.id;
-    shown.view.opened_by = opened.by;
-    shown.idempotency_key = opened.idempotency_key;
-    shown.gap = opened.gap;
-    shown.guard = opened.guard;
-    if (gates_.emplace(opened.id, std::move(shown)).second)
+    GateView view;
+    view.chassis = chassis;
+    view.finding.id = opened.id;
+    view.opened_by = opened.by;
+    Place place;
+    place.view = Snapshot(std::move(view));
+    place.idempotency_key = opened.idempotency_key;
+    place.gap = opened.gap;
+    place.guard = opened.guard;
+    if (gates_.emplace(opened.id, std::move(place)).second)
         order_.push_back(opened.id);
 }
 
@@ -84,82 +87,87 @@ void Published::show(std::string_view, const witness::GateFinding& finding) {
     const auto found = gates_.find(finding.id);
     if (found == gates_.end())
         return;
-    Shown& shown = found->second;
-    const bool is_new = replay::tells_something_new(shown.view.finding, finding);
-    shown.view.finding = finding;
-    if (is_new) {
-        ++shown.changes;
-        shown.view.code = witness::code_of(shown.view.chassis, finding);
-    }
-    shown.view.revision = revision_of(shown.changes);
-    shown.view.unrecorded = false;
-    shown.waiters.wake();
+    Place& place = found->second;
+    place.view.change([&](GateView& view) {
+        const bool is_new = replay::tells_something_new(view.finding, finding);
+        view.finding = finding;
+        if (is_new) {
+            ++place.changes;
+            view.code = witness::code_of(view.chassis, finding);
+        }
+        view.revision = revision_of(place.changes);
+        view.unrecorded = false;
+    });
+    place.waiters.wake();
 }
 
 void Published::show_bad_news(const witness::GateFinding& finding) {
     const auto found = gates_.find(finding.id);
     if (found == gates_.end())
         return;
-    witness::GateFinding& shown = found->second.view.finding;
-    const bool less_true = finding.truth < shown.truth;
-    const bool worse = shown.standing && finding.standing &&
-                       confidence(finding.standing) < confidence(shown.standing);
+    Place& place = found->second;
+    const witness::GateFinding& before = place.view.recorded().finding;
+    const bool less_true = finding.truth < before.truth;
+    const bool worse = before.standing && finding.standing &&
+                       confidence(finding.standing) < confidence(before.standing);
     if (!less_true && !worse)
         return;
+    ++place.changes;
     // A verdict is decided by evidence alone; only confidence is taken back.
-    shown.truth = std::min(shown.truth, finding.truth);
-    if (worse)
-        shown.standing = finding.standing;
-    shown.because = finding.because;
-    found->second.view.code = witness::code_of(found->second.view.chassis, shown);
-    ++found->second.changes;
-    found->second.view.revision = revision_of(found->second.changes);
-    found->second.view.unrecorded = true;
-    found->second.waiters.wake();
+    place.view.change([&](GateView& view) {
+        view.finding.truth = std::min(view.finding.truth, finding.truth);
+        if (worse)
+            view.finding.standing = finding.standing;
+        view.finding.because = finding.because;
+        view.code = witness::code_of(view.chassis, view.finding);
+        view.revision = revision_of(place.changes);
+        view.unrecorded = true;
+    });
+    place.waiters.wake();
 }
 
-std::optional<GateView> Published::gate(std::string_view id) const {
+SharedView<GateView> Published::gate(std::string_view id) const {
     const auto found = gates_.find(id);
-    return found == gates_.end() ? std::nullopt
-                                 : std::optional(as_of(found->second.view, clock_.now()));
+    return found == gates_.end() ? nullptr : found->second.view.at(clock_.now());
 }
 
-std::vector<GateView> Published::newest_first() const {
-    std::vector<GateView> views;
+std::vector<SharedView<GateView>> Published::newest_first() const {
+    std::vector<SharedView<GateView>> views;
     views.reserve(order_.size());
     // Newest first. NOLINTNEXTLINE(modernize-loop-convert): a range of its own would be longer.
     for (auto id = order_.rbegin(); id != order_.rend(); ++id)
-        views.push_back(*gate(*id));
+        views.push_back(gate(*id));
     return views;
 }
 
 std::optional<Published::Keyed> Published::by_idempotency_key(std::string_view by,
                                                               std::string_view key) const {
-    for (const auto& [id, shown] : gates_)
-        if (shown.idempotency_key == key && shown.view.opened_by == by)
-            return Keyed{*gate(id), shown.gap, shown.guard};
+    for (const auto& [id, place] : gates_)
+        if (place.idempotency_key == key && place.view.recorded().opened_by == by)
+            return Keyed{*gate(id), place.gap, place.guard};
     return std::nullopt;
 }
 
 std::size_t Published::count_open(std::string_view chassis) const {
     return static_cast<std::size_t>(
         std::count_if(gates_.begin(), gates_.end(), [&](const auto& each) {
-            return each.second.view.chassis == chassis && !each.second.view.finding.retired;
+            const GateView& view = each.second.view.recorded();
+            return view.chassis == chassis && !view.finding.retired;
         }));
 }
 
 std::size_t Published::count_pending(std::string_view chassis) const {
     return static_cast<std::size_t>(
         std::count_if(gates_.begin(), gates_.end(), [&](const auto& each) {
-            return each.second.view.chassis == chassis &&
-                   each.second.view.finding.verdict == witness::Verdict::pending;
+            const GateView& view = each.second.view.recorded();
+            return view.chassis == chassis && view.finding.verdict == witness::Verdict::pending;
         }));
 }
 
 void Published::stop() {
     stopping_ = true;
-    for (auto& [id, shown] : gates_)
-        shown.waiters.wake();
+    for (auto& [id, place] : gates_)
+        place.waiters.wake();
 }
 
 boost::asio::awaitable<void> Published::change(boost::asio::any_io_executor executor,
@@ -168,16 +176,16 @@ boost::asio::awaitable<void> Published::change(boost::asio::any_io_executor exec
     const auto found = gates_.find(id);
     if (found == gates_.end())
         co_return;
-    Shown& shown = found->second; // gates are never erased, so it stays where it is
-    std::function<bool()> is_over = [this, &shown, seen] {
-        const GateView now = as_of(shown.view, clock_.now());
+    Place& place = found->second; // gates are never erased, so it stays where it is
+    std::function<bool()> is_over = [this, &place, seen] {
+        const auto now = place.view.at(clock_.now());
         return stopping_ ||
-               (seen ? now.revision != *seen : now.finding.verdict != witness::Verdict::pending);
+               (seen ? now->revision != *seen : now->finding.verdict != witness::Verdict::pending);
     };
-    std::function<std::optional<units::Instant>()> stale_at = [&shown] {
-        return shown.view.finding.valid_until + units::Duration(1);
+    std::function<std::optional<units::Instant>()> stale_at = [&place] {
+        return place.view.recorded().finding.valid_until + units::Duration(1);
     };
-    co_await shown.waiters.wait(executor, clock_, until, std::move(is_over), std::move(stale_at));
+    co_await place.waiters.wait(executor, clock_, until, std::move(is_over), std::move(stale_at));
 }
 
 } // namespace slotwitness::desk

@@ -26,8 +26,9 @@ class Published {
     /// What a sequencer has to say, stored or not.
     void take(std::string_view chassis, const Recorded& recorded);
 
-    [[nodiscard]] std::optional<GateView> gate(std::string_view id) const;
-    [[nodiscard]] std::vector<GateView> newest_first() const;
+    /// As Desk::gate.
+    [[nodiscard]] SharedView<GateView> gate(std::string_view id) const;
+    [[nodiscard]] std::vector<SharedView<GateView>> newest_first() const;
     /// What somebody opened with this key, and how.
     struct Keyed {
         GateView view;
@@ -47,8 +48,8 @@ class Published {
     void stop();
 
   private:
-    struct Shown {
-        GateView view; ///< `revision` counts the changes; as_of makes of it what is shown
+    struct Place {
+        Snapshot<GateView> view; ///< `revision` counts the changes
         std::uint64_t changes = 0;
         std::string idempotency_key;
         units::Duration gap{0}, guard{0};
@@ -59,7 +60,7 @@ class Published {
     void show_bad_news(const witness::GateFinding& finding);
 
     const Clock& clock_;
-    std::map<std::string, Shown, std::less<>> gates_;
+    std::map<std::string, Place, std::less<>> gates_;
     std::vector<std::string> order_; ///< ids in the order of opening
     bool stopping_ = false;
 };

@@ -22,12 +22,14 @@ class PublishedProcedures {
                  units::Instant seen_until);
     void take(std::string_view chassis, const Recorded& recorded);
 
-    [[nodiscard]] std::optional<ProcedureView> procedure(std::string_view id) const;
-    [[nodiscard]] std::vector<ProcedureView> newest_first() const;
-    [[nodiscard]] std::optional<ProcedureView> by_idempotency_key(std::string_view by,
-                                                                  std::string_view key) const;
-    /// The one under way on this chassis.
-    [[nodiscard]] std::optional<ProcedureView> open_on(std::string_view chassis) const;
+    /// As Desk::procedure.
+    [[nodiscard]] SharedView<ProcedureView> procedure(std::string_view id) const;
+    [[nodiscard]] std::vector<SharedView<ProcedureView>> newest_first() const;
+    /// Null if there is none.
+    [[nodiscard]] SharedView<ProcedureView> by_idempotency_key(std::string_view by,
+                                                               std::string_view key) const;
+    /// The one under way on this chassis; null if there is none.
+    [[nodiscard]] SharedView<ProcedureView> open_on(std::string_view chassis) const;
 
     /// As Desk::procedure_change.
     [[nodiscard]] boost::asio::awaitable<void> change(boost::asio::any_io_executor executor,
@@ -38,15 +40,15 @@ class PublishedProcedures {
     void stop();
 
   private:
-    struct Shown {
-        ProcedureView view;
+    struct Place {
+        Snapshot<ProcedureView> view;
         std::uint64_t bad_news = 0; ///< how often it was shown unrecorded
         Waiters waiters;
     };
-    void show(Shown& shown, const witness::Finding& finding, bool stored);
+    void show(Place& place, const witness::Finding& finding, bool stored);
 
     const Clock& clock_;
-    std::map<std::string, Shown, std::less<>> procedures_;
+    std::map<std::string, Place, std::less<>> procedures_;
     std::vector<std::string> order_; ///< ids in the order of opening
     bool stopping_ = false;
 };

@@ -102,7 +102,7 @@ Sequencer::~Sequencer() = default;
 void Sequencer::submit(What what, std::vector<journal::Capture> captures, Publish done) {
     last_ = std::max(last_, clock_.now());
     waiting_.push_back({{last_, std::move(what)}, std::move(captures), std::move(done)});
-    if (!busy_)
+    if (!busy_since_)
         take_next();
 }
 
@@ -119,7 +119,7 @@ boost::asio::awaitable<Recorded> Sequencer::record(What what,
 }
 
 void Sequencer::take_next() {
-    busy_ = true;
+    busy_since_ = clock_.now();
     auto next = std::make_shared<Entering>(*this, std::move(waiting_.front()));
     waiting_.pop_front();
     recorder_.write(executor_, std::move(next));
@@ -136,7 +136,7 @@ void Sequencer::finish(Job job, Taken taken) {
         publish_(one);
     if (job.done)
         job.done(taken.published.back());
-    busy_ = false; // only now: what is published comes before the next event is stored
+    busy_since_.reset(); // only now: what is published comes before the next event is stored
     if (!waiting_.empty())
         take_next();
     due_->ring();
@@ -145,7 +145,7 @@ void Sequencer::finish(Job job, Taken taken) {
 boost::asio::awaitable<void> Sequencer::bring_ticks() {
     while (!stopping_) {
         const units::Instant now = clock_.now_at_the_latest();
-        if (next_due_ && *next_due_ <= now && !busy_)
+        if (next_due_ && *next_due_ <= now && !busy_since_)
             submit(witness::Tick{});
         const bool wait_for_due = next_due_ && *next_due_ > now;
         co_await due_->wait_until(wait_for_due ? *next_due_ : now + long_rest);

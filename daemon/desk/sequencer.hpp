@@ -56,6 +56,9 @@ class Sequencer {
 
     /// As of the newest stored event.
     [[nodiscard]] const witness::Witness& witness() const { return *witness_; }
+    /// Since when the journal has an event that it has neither taken nor refused; nothing: it has
+    /// none.
+    [[nodiscard]] std::optional<units::Instant> busy_since() const { return busy_since_; }
 
   private:
     struct Job {
@@ -77,7 +80,7 @@ class Sequencer {
     units::Instant last_;
     Publish publish_;
     std::deque<Job> waiting_;
-    bool busy_ = false;
+    std::optional<units::Instant> busy_since_;
     bool stopping_ = false;
     std::optional<units::Instant> next_due_;
     std::unique_ptr<Alarm> due_;

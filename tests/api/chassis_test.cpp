@@ -45,7 +45,8 @@ TEST_F(chassis, lists_each_with_its_session) {
                             {"switchover", nullptr},
                             {"last_answer", "2026-11-25T07:59:59.000Z"},
                             {"valid_until", "2026-11-25T08:00:20.000Z"},
-                            {"gates_pending", 1}}));
+                            {"gates_pending", 1},
+                            {"procedure", nullptr}}));
     EXPECT_EQ(all[1]["session"], "refused");
     EXPECT_EQ(all[1]["session_text"], "the device refused the key; install it there");
     EXPECT_EQ(all[1]["held_up"], "the budget has no room");
@@ -108,6 +109,13 @@ TEST_F(chassis, shows_its_baseline_or_that_there_is_none) {
     EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["baseline"],
               (json{{"at", "2026-11-25T08:00:00.000Z"}, {"by", "engineer"}, {"round", "7"}}));
     EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["baseline_wanted"], false);
+}
+
+TEST_F(chassis, names_the_procedure_under_way_or_that_there_is_none) {
+    EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["procedure"], nullptr);
+    desk.chassis_shown[0].procedure = "p1";
+    EXPECT_EQ(json::parse(get("/v1/chassis/core1").body)["procedure"], "p1");
+    EXPECT_EQ(json::parse(get("/v1/chassis").body)["chassis"][0]["procedure"], "p1");
 }
 
 TEST_F(chassis, shows_any_bytes_of_the_device) {

@@ -126,10 +126,35 @@ TEST_F(connection, a_half_closed_client_gets_all_its_answers) {
     EXPECT_TRUE(transport->sending_shut);
 }
 
-TEST_F(connection, an_idle_client_is_let_go_without_a_word) {
+TEST_F(connection, whoever_connects_and_says_nothing_is_let_go_soon_and_without_a_word) {
     EXPECT_EQ(conversation({}), "");
     ASSERT_FALSE(transport->read_deadlines.empty());
-    EXPECT_EQ(transport->read_deadlines[0].time_since_epoch(), common.limits.idle_time);
+    EXPECT_EQ(transport->read_deadlines[0].time_since_epoch(), common.limits.first_byte_time);
+    EXPECT_LT(common.limits.first_byte_time, common.limits.idle_time);
+}
+
+TEST_F(connection, an_idle_client_is_let_go_without_a_word) {
+    EXPECT_EQ(conversation({"GET /livez HTTP/1.1\r\nHost: localhost\r\n\r\n"}),
+              alive + "\r\nalive\n");
+    ASSERT_GE(transport->read_deadlines.size(), 2U);
+    EXPECT_EQ(transport->read_deadlines[1].time_since_epoch(), common.limits.idle_time);
+}
+
+TEST_F(connection, what_does_not_go_out_at_once_is_written_to_its_end) {
+    const std::vector<ScriptedTransport::Step> script{
+        "GET /v1/gates/g7 HTTP/1.1\r\nHost: localhost\r\n\r\n"
+        "GET /livez HTTP/1.1\r\nHost: localhost\r\n\r\n",
+        Ends{}};
+    const std::string whole = conversation(script);
+    EXPECT_THAT(whole, EndsWith(alive + "\r\nalive\n"));
+    for (const std::size_t at_once : {std::size_t{1}, alive.size(), whole.size() * 2}) {
+        transport.emplace(io.get_executor(), script);
+        transport->written_at_once = at_once;
+        spawn();
+        io.run();
+        io.restart();
+        EXPECT_EQ(transport->written, whole) << at_once;
+    }
 }
 
 TEST_F(connection, a_slow_head_has_one_deadline_however_it_trickles) {

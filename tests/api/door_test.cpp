@@ -21,7 +21,7 @@ class door : public testing::Test {
 
     /// The response that turns away; status 0: let in.
     Response knock(Request request) {
-        auto refused = entrance.turned_away(request, desk, now);
+        auto refused = entrance.turned_away(request, find_route(request), desk, now);
         asker = request.asker;
         Response let_in;
         let_in.status = 0;

@@ -70,10 +70,15 @@ class FakeDesk final : public desk::Desk {
     [[nodiscard]] std::optional<desk::TimelineView> timeline(std::string_view name) const override {
         return chassis(name) ? std::optional{timeline_shown} : std::nullopt;
     }
-    [[nodiscard]] std::vector<desk::GateView> gates() const override { return gates_shown; }
-    [[nodiscard]] std::optional<desk::GateView> gate(std::string_view id) const override {
+    [[nodiscard]] std::vector<desk::SharedView<desk::GateView>> gates() const override {
+        std::vector<desk::SharedView<desk::GateView>> all;
+        for (const desk::GateView& view : gates_shown)
+            all.push_back(desk::Snapshot(view).at(time));
+        return all;
+    }
+    [[nodiscard]] desk::SharedView<desk::GateView> gate(std::string_view id) const override {
         const auto at = std::ranges::find(gates_shown, id, id_of);
-        return at == gates_shown.end() ? std::nullopt : std::optional{*at};
+        return at == gates_shown.end() ? nullptr : desk::Snapshot(*at).at(time);
     }
     [[nodiscard]] desk::Health health() const override { return health_shown; }
 
@@ -143,14 +148,18 @@ class FakeDesk final : public desk::Desk {
         }
     }
 
-    [[nodiscard]] std::vector<desk::ProcedureView> procedures() const override {
-        return procedures_shown;
+    [[nodiscard]] std::vector<desk::SharedView<desk::ProcedureView>> procedures() const override {
+        std::vector<desk::SharedView<desk::ProcedureView>> all;
+        for (const desk::ProcedureView& view : procedures_shown)
+            all.push_back(desk::Snapshot(view).at(time));
+        return all;
     }
-    [[nodiscard]] std::optional<desk::ProcedureView> procedure(std::string_view id) const override {
+    [[nodiscard]] desk::SharedView<desk::ProcedureView>
+    procedure(std::string_view id) const override {
         for (const desk::ProcedureView& view : procedures_shown)
             if (view.record.opened.id == id)
-                return view;
-        return std::nullopt;
+                return desk::Snapshot(view).at(time);
+        return nullptr;
     }
     [[nodiscard]] tl::expected<std::string, desk::Refusal>
     run_sheet(std::string_view id) const override {

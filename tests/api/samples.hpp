@@ -2,7 +2,19 @@
 
 #include "fake_desk.hpp"
 
-#include <slotwitness/api/http.hpp>
+#include <slotwitness/api/router.hpp>
+
+namespace slotwitness::api {
+
+/// As a connection does it, in one step.
+inline Next route(const Request& request, const desk::Desk& desk) {
+    return route(request, find_route(request), desk);
+}
+inline std::optional<Response> refused_early(const Request& request) {
+    return refused_early(request, find_route(request));
+}
+
+} // namespace slotwitness::api
 
 namespace slotwitness::api::samples {
 

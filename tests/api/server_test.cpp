@@ -78,7 +78,7 @@ TEST_F(server, a_client_still_sending_reads_its_refusal_before_the_end) { // RFC
 
 TEST_F(server, cuts_a_slow_head_a_slow_body_and_an_idle_client) {
     ServerLimits limits;
-    limits.header_time = limits.body_time = limits.idle_time = 50ms;
+    limits.header_time = limits.body_time = limits.first_byte_time = limits.idle_time = 50ms;
     start(limits);
     Client head{port};
     head.send("GET /livez HTT");

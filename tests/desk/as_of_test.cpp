@@ -56,5 +56,42 @@ TEST(AsOf, a_pending_gate_that_was_true_is_unknown) {
     EXPECT_EQ(as_of(view, at(5'001)).finding.truth, witness::Truth::unknown);
 }
 
+TEST(Shown, until_its_end_it_is_one_view_and_from_then_on_another) {
+    const Snapshot snapshot(passed(witness::Standing::met));
+    const auto before = snapshot.at(at(5'000));
+    EXPECT_EQ(before->finding.standing, witness::Standing::met);
+    EXPECT_EQ(snapshot.at(at(1'000)), before);
+    const auto after = snapshot.at(at(5'001));
+    EXPECT_EQ(after->finding.standing, witness::Standing::unseen);
+    EXPECT_EQ(snapshot.at(at(9'000)), after);
+}
+
+TEST(Shown, what_is_made_of_a_view_is_made_once_and_anew_of_the_next) {
+    Snapshot snapshot(passed(witness::Standing::met));
+    int made = 0;
+    const auto revision = [&](const GateView& view) {
+        ++made;
+        return std::to_string(view.revision);
+    };
+    EXPECT_EQ(snapshot.at(at(1'000))->once(revision), "6");
+    EXPECT_EQ(snapshot.at(at(2'000))->once(revision), "6");
+    EXPECT_EQ(made, 1);
+    EXPECT_EQ(snapshot.at(at(6'000))->once(revision), "7") << "its confidence has run out";
+    snapshot.change([](GateView& view) {
+        view.revision = 8;
+        view.finding.valid_until = at(7'000);
+    });
+    EXPECT_EQ(snapshot.at(at(6'000))->once(revision), "8");
+    EXPECT_EQ(snapshot.at(at(8'000))->once(revision), "9");
+}
+
+TEST(Shown, whoever_has_a_view_keeps_it_as_it_was) {
+    Snapshot snapshot(passed(witness::Standing::met));
+    const auto before = snapshot.at(at(1'000));
+    snapshot.change([](GateView& view) { view.finding.standing = witness::Standing::lost; });
+    EXPECT_EQ(before->finding.standing, witness::Standing::met);
+    EXPECT_EQ(snapshot.at(at(1'000))->finding.standing, witness::Standing::lost);
+}
+
 } // namespace
 } // namespace slotwitness::desk

@@ -48,6 +48,7 @@ class BenchDesk {
     desk::ProcedureBook book;
     std::shared_ptr<Script> device = std::make_shared<Script>();
     std::shared_ptr<std::atomic<bool>> disk_full = std::make_shared<std::atomic<bool>>(false);
+    std::optional<boost::asio::any_io_executor> journal_place; ///< nothing: a thread of its own
     desk::MachineTime machine{"boot-a", 1'000'000, 1'790'000'000'000, true};
 
     void begin();

@@ -46,6 +46,18 @@ class RiskGroup : public testing::Test {
     }
 };
 
+TEST_F(RiskGroup, a_chassis_names_its_own_procedure_as_long_as_it_is_under_way) {
+    BenchDesk bench(journal);
+    begin(bench);
+    const Opened first = open(bench, "edge-9");
+    ASSERT_TRUE(first);
+    const std::string& id = first->record.opened.id;
+    EXPECT_EQ(bench.desk().chassis("edge-9")->procedure, id);
+    EXPECT_FALSE(bench.desk().chassis("edge-7")->procedure);
+    close(bench, id);
+    EXPECT_FALSE(bench.desk().chassis("edge-9")->procedure);
+}
+
 TEST_F(RiskGroup, a_second_procedure_is_refused_with_the_one_that_is_under_way) {
     BenchDesk bench(journal);
     begin(bench);

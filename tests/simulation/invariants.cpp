@@ -326,9 +326,9 @@ void Invariants::step_released(const std::string& procedure, const std::string& 
 
 void Invariants::look(const desk::LiveDesk& desk, bool settled, bool untroubled) {
     look_at_gates(desk, settled && untroubled);
-    for (const desk::ProcedureView& view : desk.procedures())
-        if (view.record.finding.phase != witness::Phase::closed)
-            look_at(view, desk.now(), settled);
+    for (const auto& view : desk.procedures())
+        if (view->record.finding.phase != witness::Phase::closed)
+            look_at(*view, desk.now(), settled);
     if (!settled)
         return;
     const desk::Health health = desk.health();
@@ -349,8 +349,8 @@ void Invariants::look(const desk::LiveDesk& desk, bool settled, bool untroubled)
 
 void Invariants::look_at_gates(const desk::LiveDesk& desk, bool quiet) {
     const Instant now = desk.now();
-    for (const desk::GateView& view : desk.gates()) {
-        const GateFinding& finding = view.finding;
+    for (const auto& view : desk.gates()) {
+        const GateFinding& finding = view->finding;
         const std::string told = "gate " + finding.id + ", " + finding.sentence + ": ";
         if (const auto recorded = gates_.find(finding.id);
             recorded != gates_.end() && recorded->second.verdict != finding.verdict)

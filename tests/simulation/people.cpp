@@ -19,11 +19,12 @@ void rethrow(const std::exception_ptr& error) {
         std::rethrow_exception(error);
 }
 
-std::optional<desk::ProcedureView> open_on(const desk::LiveDesk& desk, const std::string& chassis) {
-    for (desk::ProcedureView& view : desk.procedures())
-        if (view.chassis == chassis && view.record.finding.phase != Phase::closed)
-            return std::move(view);
-    return std::nullopt;
+desk::SharedView<desk::ProcedureView> open_on(const desk::LiveDesk& desk,
+                                              const std::string& chassis) {
+    for (const auto& view : desk.procedures())
+        if (view->chassis == chassis && view->record.finding.phase != Phase::closed)
+            return view;
+    return nullptr;
 }
 
 } // namespace
@@ -103,7 +104,7 @@ void People::close_gate(const Act& act, desk::LiveDesk& desk) {
     const auto gates = desk.gates();
     if (gates.empty())
         return;
-    auto closing = desk.close_gate(gates[act.which % gates.size()].finding.id, "engineer");
+    auto closing = desk.close_gate(gates[act.which % gates.size()]->finding.id, "engineer");
     boost::asio::co_spawn(loop_, std::move(closing),
                           [](const std::exception_ptr& error, auto) { rethrow(error); });
 }

@@ -102,7 +102,7 @@ async function besideNginx(site, entries) {
 function follow(site, path, i) {
     const { hostname, port } = new URL(site.url);
     const n = Math.floor(i / 32);
-    const socket = connect({ host: hostname, port, localAddress: `127.1.${n >> 8}.${1 + (n & 255)}` });
+    const socket = connect({ host: hostname, port, localAddress: `127.1.${Math.floor(n / 250)}.${1 + (n % 250)}` });
     socket.write(`GET ${path}/changes HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n`);
     const first = new Promise((resolve, reject) => {
         socket.on("error", reject);
@@ -148,10 +148,28 @@ async function waiting(site, crowd, entries) {
     for (const { socket } of clients) socket.destroy();
     await site.api("DELETE", other);
     const named = `${crowd} waiting clients`;
-    entries.push({ what: `${named}: deletion to event, p50`, unit: "ms", ours: quantile(times, 0.5) });
-    entries.push({ what: `${named}: deletion to event, p99`, unit: "ms", ours: quantile(times, 0.99), ...(crowd === 1_000 && { at_most: 50 }) });
+    entries.push({ what: `${named}: finding to event, p50`, unit: "ms", ours: quantile(times, 0.5), ...(crowd === 1_000 && { at_most: 50 }) });
+    entries.push({ what: `${named}: finding to event, p99`, unit: "ms", ours: quantile(times, 0.99), ...(crowd === 1_000 && { at_most: 50 }) });
     entries.push({ what: `${named}: memory each`, unit: "bytes", ours: each, at_most: 24 * 1024 });
     entries.push({ what: `${named}: gate read meanwhile, p99`, unit: "ms", ours: quantile(reads, 0.99), at_most: 20 });
+}
+
+/// Reads while other clients are a burden: they trickle their requests, or have ended their direction and listen on.
+async function burdened(site, kind, count, entries) {
+    const path = await openGate(site);
+    const crowd = spawn(process.execPath, [new URL("crowd.mjs", import.meta.url).pathname, kind, site.url + path, String(count)], {
+        stdio: ["ignore", "pipe", "inherit"],
+    });
+    try {
+        await once(crowd.stdout, "data");
+        pin(crowd.pid, clientCore);
+        const reads = await readsOneByOne(site, path, quick ? 100 : 5_000);
+        entries.push({ what: `${count} ${kind} clients: gate read meanwhile, p99`, unit: "ms", ours: quantile(reads, 0.99), at_most: 20 });
+    } finally {
+        crowd.kill();
+        await once(crowd, "exit");
+        await site.api("DELETE", path);
+    }
 }
 
 const entries = [];
@@ -159,13 +177,14 @@ const site = await openSite();
 try {
     await besideNginx(site, entries);
     for (const crowd of crowds) await waiting(site, crowd, entries);
+    for (const kind of ["slow", "half-closed"]) await burdened(site, kind, quick ? 50 : 1_000, entries);
 } finally {
     await site.stop();
 }
 const notes = [
-    "Daemon and nginx have one thread each and the same core, the client another; they take turns; seconds are those that each computed, with the kernel's for it. The daemon makes each answer anew from its state, " +
-    "checks its age and has its security fields; nginx sends a file that it keeps open.",
-    "A deletion is recorded durably before its event is sent, so the disk counts. All clients are one program of one thread, so what it takes to read " +
+    "Daemon and nginx have one thread each and the same core, the client another; they take turns; seconds are those that each computed, with the kernel's for it. The daemon checks the age of each answer " +
+    "and has its security fields; the body it makes once a look. nginx sends a file that it keeps open.",
+    "The finding is that of a deletion, from the request on: it is recorded durably before its event is sent, so the disk counts. All clients are one program of one thread, so what it takes to read " +
     "10,000 sockets counts as well.",
 ];
 report(entries, notes, { quick, json: process.argv.includes("--json") });
