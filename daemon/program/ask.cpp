@@ -2,6 +2,7 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "progress.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
@@ -20,8 +21,6 @@
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
-#include <string_view>
-#include <sys/ioctl.h>
 #include <unistd.h>
 
 namespace slotwitness::program {
@@ -81,16 +80,6 @@ void print(Progress& progress, Shown& shown, const std::string& chassis,
         std::cout << cited(finding.because) << std::flush;
     if (!code.empty())
         std::cout << "    to be read back: " << readback::shown(code) << std::endl;
-}
-
-/// Of standard output; 0 if it is none, or one that cannot move its cursor.
-std::size_t columns_of_terminal() {
-    const char* kind = std::getenv("TERM");
-    winsize size{};
-    if (::isatty(STDOUT_FILENO) == 0 || kind == nullptr || std::string_view(kind) == "dumb" ||
-        ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0)
-        return 0;
-    return size.ws_col;
 }
 
 std::string who() {
@@ -193,7 +182,7 @@ int ask(const AskOptions& options) {
     boost::asio::io_context loop;
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect);
     Progress progress;
-    Shown shown(std::cout, columns_of_terminal());
+    Shown shown(std::cout, columns_of_terminal(STDOUT_FILENO));
     desk.on_published([&](const std::string&, const desk::Recorded& recorded) {
         for (const witness::Finding& finding : recorded.outcome.findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);

@@ -1,5 +1,7 @@
 #include "progress.hpp"
 
+#include "terminal.hpp"
+
 #include <slotwitness/marked/legible.hpp>
 
 #include <algorithm>
@@ -25,19 +27,6 @@ std::string Progress::line(const witness::GateFinding& finding) {
     if (finding.verdict == witness::Verdict::pending && finding.deadline)
         line += "  left " + units::to_text(std::max(*finding.deadline - at, units::Duration(0)));
     return line + "  " + marked::legible(finding.because.text).text;
-}
-
-std::string cut(const std::string& line, std::size_t columns) {
-    const auto begins = [](char byte) {
-        return (static_cast<unsigned char>(byte) & 0xc0U) != 0x80U;
-    };
-    if (static_cast<std::size_t>(std::count_if(line.begin(), line.end(), begins)) <= columns)
-        return line;
-    std::size_t places = 0, end = 0;
-    for (; end < line.size(); ++end)
-        if (begins(line[end]) && ++places == columns)
-            break;
-    return line.substr(0, end) + "…";
 }
 
 void Shown::show(const witness::GateFinding& finding, const std::string& line) {
