@@ -10,13 +10,14 @@
 #include "shown.hpp"
 #include "stream.hpp"
 
+#include <slotwitness/log/log.hpp>
+
 #include <boost/asio/cancellation_state.hpp>
 #include <boost/asio/error.hpp>
 #include <boost/asio/redirect_error.hpp>
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <array>
@@ -104,15 +105,24 @@ class Connection {
     /// Who did what, in the log as well: by the id of the token, which is no secret.
     static void tell(const Request& request, const Response& response) {
         if (!changes_nothing(request.method) && !request.asker.token.empty())
-            spdlog::info("api: {} for {} {} of {}, token {}", response.status,
-                         to_word(request.method), printable(request.path), request.asker.name,
-                         request.asker.token);
+            log::tell(log::Level::info, log::Event::request,
+                      {{},
+                       {{"status", response.status},
+                        {"method", std::string{to_word(request.method)}},
+                        {"path", request.path},
+                        {"person", request.asker.name},
+                        {"token", request.asker.token}}},
+                      "api: " + std::to_string(response.status) + " for " +
+                          std::string{to_word(request.method)} + ' ' + printable(request.path) +
+                          " of " + request.asker.name + ", token " + request.asker.token);
     }
 
     /// A defect behind the desk costs one response, not the daemon.
     static Response defect(const Request& request, const std::exception& error) {
-        spdlog::error("api: {} {}: {}", to_word(request.method), printable(request.path),
-                      error.what());
+        log::tell(log::Level::error, log::Event::defect,
+                  {{}, {{"method", std::string{to_word(request.method)}}, {"path", request.path}}},
+                  "api: " + std::string{to_word(request.method)} + ' ' + printable(request.path) +
+                      ": " + error.what());
         ProblemDetails problem;
         problem.status = 500;
         problem.detail = "The daemon has a defect; its log tells more.";

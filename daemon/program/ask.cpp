@@ -7,6 +7,7 @@
 
 #include <slotwitness/desk/live_desk.hpp>
 #include <slotwitness/journal/codec.hpp>
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/readback/spelling.hpp>
 #include <slotwitness/witness/gate_code.hpp>
 
@@ -15,7 +16,6 @@
 #include <boost/asio/redirect_error.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <boost/asio/use_awaitable.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -177,7 +177,7 @@ int ask(const AskOptions& options) {
         return exit_unavailable;
     }
     std::cerr << "evidence: " << path << '\n';
-    spdlog::set_level(spdlog::level::warn);
+    log::tell_warnings_alone();
 
     boost::asio::io_context loop;
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect);

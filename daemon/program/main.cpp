@@ -1,8 +1,7 @@
 #include "exit_code.hpp"
 #include "verbs.hpp"
 
-#include <spdlog/sinks/stdout_color_sinks.h>
-#include <spdlog/spdlog.h>
+#include <slotwitness/log/log.hpp>
 
 #include <cstdio>
 #include <exception>
@@ -32,7 +31,7 @@ int run(int argc, const char* const* argv) {
     if (!options)
         return options.error();
     // Standard output is for answers; what the daemon says of itself goes beside them.
-    spdlog::set_default_logger(spdlog::stderr_color_mt("slotwitness"));
+    log::begin(log::Form::text);
     return std::visit(Run{}, *options);
 }
 

@@ -5,6 +5,7 @@
 #include "verbs.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/rehearsal/director.hpp>
 
 #include <boost/asio/co_spawn.hpp>
@@ -12,7 +13,6 @@
 #include <boost/asio/local/stream_protocol.hpp>
 #include <boost/asio/read_until.hpp>
 #include <boost/asio/write.hpp>
-#include <spdlog/spdlog.h>
 
 #include <filesystem>
 #include <iostream>
@@ -148,7 +148,7 @@ int rehearse(const RehearseOptions& options) {
         return exit_unavailable;
     }
     std::cerr << "evidence: " << path << '\n';
-    spdlog::set_level(spdlog::level::warn);
+    log::tell_warnings_alone();
 
     boost::asio::io_context loop(1);
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect,
