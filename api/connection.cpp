@@ -6,6 +6,7 @@
 #include "head.hpp"
 #include "metrics.hpp"
 #include "origin.hpp"
+#include "rack_tokens.hpp"
 #include "router.hpp"
 #include "shown.hpp"
 #include "stream.hpp"
@@ -145,6 +146,10 @@ class Connection {
             co_return evidence_head(request, evidence->id);
         if (std::holds_alternative<Measure>(next))
             co_return metrics_shown(request, common_.counts, common_.desk);
+        if (auto* rack = std::get_if<MakeRackToken>(&next)) {
+            auto making = rack_token_made(request, std::move(*rack), common_.door.known_tokens());
+            co_return co_await std::move(making);
+        }
         try {
             Leaving leaving = [this] { return left(); };
             auto answering = answer(request, std::move(next), common_.desk, std::move(leaving));

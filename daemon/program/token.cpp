@@ -26,8 +26,6 @@ using tokens::WallTime;
 using namespace std::chrono_literals;
 
 constexpr std::chrono::seconds usual_life = 12h; // a shift
-/// How long the list tells of a token that has ended.
-constexpr std::chrono::seconds remembered = std::chrono::days(90);
 
 int failed(const std::string& why, ExitCode code) {
     std::cerr << "slotwitness: " << why << '\n';
@@ -36,14 +34,12 @@ int failed(const std::string& why, ExitCode code) {
 
 /// How the daemon is reached, with its token file; the error is the exit code, and was said.
 tl::expected<AccessSettings, int> access_or_say(const std::string& config_file) {
-    auto config = load_config_or_say(config_file);
-    if (!config)
-        return tl::unexpected(config.error());
-    if (config->access.tokens.empty())
+    auto access = load_access_or_say(config_file);
+    if (access && access->tokens.empty())
         return tl::unexpected(failed("the configuration has no token file; add tokens = \"tokens\" "
                                      "to its [daemon], and start the daemon again",
                                      exit_bad_config));
-    return std::move(config->access);
+    return access;
 }
 
 /// To the minute, without a fraction.
@@ -128,14 +124,7 @@ int make_token(const TokenOptions& options) {
                                    now);
     if (!made)
         return failed(made.error(), exit_usage);
-    const auto kept = tokens::edit_tokens(
-        access->tokens, [&](std::vector<Token>& all) -> tl::expected<void, std::string> {
-            std::erase_if(all, [&](const Token& token) {
-                return now - token.revoked.value_or(token.expires) > remembered;
-            });
-            all.push_back(made->token);
-            return {};
-        });
+    const auto kept = tokens::keep_token(access->tokens, made->token, now);
     if (!kept)
         return failed(kept.error(), exit_bad_data);
     const auto address = daemon.map([&](const std::string& reached) {

@@ -25,10 +25,13 @@ std::set<std::string> known_keys(const std::string& problems) {
     std::set<std::string> keys;
     std::istringstream lines(problems);
     for (std::string line; std::getline(lines, line);) {
-        const std::size_t list = line.find(" one of ");
-        if (line.find("found \"zz\"") == std::string::npos || list == std::string::npos)
+        const std::size_t told = line.find("found \"zz\", expected in ");
+        if (told == std::string::npos)
             continue;
-        line = line.substr(list + 8, line.find(';', list) - list - 8);
+        // "in [daemon] one of journal, listen; …", "in [chassis.peak] load; …"
+        std::size_t list = line.find(" one of ", told);
+        list = list == std::string::npos ? line.find("] ", told) + 2 : list + 8;
+        line = line.substr(list, line.find(';', list) - list);
         for (std::size_t at = 0, end = 0; at < line.size(); at = end + 1) {
             end = std::min(line.find_first_not_of(of_a_key, at), line.size());
             if (end > at)

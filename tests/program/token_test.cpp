@@ -157,6 +157,14 @@ TEST_F(TokenVerb, needs_a_configuration_that_names_the_file) {
     EXPECT_THAT(ran.output, HasSubstr("add tokens = \"tokens\" to its [daemon]"));
 }
 
+TEST_F(TokenVerb, is_revoked_while_a_chassis_of_the_configuration_is_wrong) {
+    const std::string id = make("A", "viewer")["id"];
+    const std::string file =
+        config("name = \"edge-7\"\nkey = \"credential:watcher\"\n", "tokens = \"tokens\"\n");
+    EXPECT_EQ(run({"token", "revoke", "--config", file, id}).status, 0);
+    EXPECT_EQ(run({"serve", "--config", file}).status, 78);
+}
+
 struct BadAccess {
     std::string name;
     std::string daemon;
