@@ -20,8 +20,9 @@ class Line {
         : app_("Watches a router and tells what the device reports. It never changes a device.") {
         app_.name("slotwitness");
         app_.require_subcommand(1);
-        app_.set_version_flag("--version", SLOTWITNESS_VERSION, "Print the version and end");
+        app_.get_formatter()->label("SUBCOMMAND", "VERB");
         app_.set_help_flag("-h,--help", "Print this help and end");
+        app_.set_version_flag("--version", SLOTWITNESS_VERSION, "Print the version and end");
         serve();
         look();
         ask();
@@ -39,7 +40,10 @@ class Line {
     [[nodiscard]] const std::optional<Options>& parsed() const { return parsed_; }
 
   private:
-    CLI::App* verb(const char* name, const char* what) { return app_.add_subcommand(name, what); }
+    CLI::App* verb(const char* name, const char* what) { return verb(app_, name, what); }
+    static CLI::App* verb(CLI::App& of, const char* name, const char* what) {
+        return of.add_subcommand(name, what)->group("Verbs");
+    }
 
     /// What follows is said once: a word for people that completion understands as well.
     template <class Value>
@@ -200,13 +204,13 @@ class Line {
 
     CLI::App* token_verb(CLI::App* token, const char* name, const char* what,
                          TokenOptions::Act act) {
-        auto* verb = token->add_subcommand(name, what);
-        config(verb, token_.config);
-        verb->callback([this, act] {
+        auto* made = verb(*token, name, what);
+        config(made, token_.config);
+        made->callback([this, act] {
             token_.act = act;
             parsed_ = token_;
         });
-        return verb;
+        return made;
     }
 
     void token() {
@@ -263,8 +267,13 @@ manual::Argument argument_of(const CLI::Option& option) {
             .repeats = option.get_expected_max() > 1};
 }
 
+/// The library asks for a filter where it would else give what was said alone.
+bool every(const CLI::App*) {
+    return true;
+}
+
 void add_verbs(const CLI::App& app, const std::string& before, std::vector<manual::Verb>& to) {
-    for (const CLI::App* sub : app.get_subcommands([](const CLI::App*) { return true; })) {
+    for (const CLI::App* sub : app.get_subcommands(every)) {
         manual::Verb verb{before + sub->get_name(), sub->get_description(), {}, {}};
         for (const CLI::Option* option : sub->get_options()) {
             if (option == sub->get_help_ptr()) // every verb has it: it is told once
@@ -274,10 +283,32 @@ void add_verbs(const CLI::App& app, const std::string& before, std::vector<manua
                 .push_back(std::move(argument));
         }
         // A word that only leads to verbs is none itself.
-        if (sub->get_subcommands([](const CLI::App*) { return true; }).empty())
+        if (sub->get_subcommands(every).empty())
             to.push_back(std::move(verb));
         add_verbs(*sub, before + sub->get_name() + ' ', to);
     }
+}
+
+/// Whether words end, or go wrong, where a verb should stand; then that is said, since the library
+/// says only that it misses one.
+bool verb_is_missing(const CLI::App& app, int argc, const char* const* argv) {
+    const CLI::App* at = &app;
+    int next = 1; // the word behind it
+    std::string path = app.get_name();
+    for (; !at->get_subcommands().empty(); ++next) {
+        at = at->get_subcommands().front();
+        path += ' ' + at->get_name();
+    }
+    std::string verbs;
+    for (const CLI::App* verb : at->get_subcommands(every))
+        verbs += (verbs.empty() ? "" : ", ") + verb->get_name();
+    if (verbs.empty())
+        return false;
+    if (next < argc && argv[next][0] != '-')
+        std::fprintf(stderr, "\"%s\" is no verb of %s. ", argv[next], path.c_str());
+    std::fprintf(stderr, "%s takes one of: %s. \"%s --help\" tells what each does.\n", path.c_str(),
+                 verbs.c_str(), path.c_str());
+    return true;
 }
 
 } // namespace
@@ -289,12 +320,11 @@ tl::expected<Options, int> parse_options(int argc, const char* const* argv) {
         app.parse(argc, argv);
         return *line.parsed();
     } catch (const CLI::RequiredError& error) {
-        // Of a word that is no verb the library only says that it misses one.
-        if (argc > 1 && app.get_subcommands().empty())
-            std::fprintf(stderr, "\"%s\" is no verb of slotwitness.\n", argv[1]);
-        return tl::unexpected(app.exit(error) == 0 ? exit_pass : exit_usage);
+        if (!verb_is_missing(app, argc, argv))
+            app.exit(error);
+        return tl::unexpected(static_cast<int>(exit_usage));
     } catch (const CLI::ParseError& error) {
-        return tl::unexpected(app.exit(error) == 0 ? exit_pass : exit_usage);
+        return tl::unexpected(static_cast<int>(app.exit(error) == 0 ? exit_pass : exit_usage));
     }
 }
 

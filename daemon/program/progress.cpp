@@ -32,12 +32,15 @@ std::string Progress::line(const witness::GateFinding& finding) {
 void Shown::show(const witness::GateFinding& finding, const std::string& line) {
     // The cursor rests at the beginning of the line: whatever else writes there covers it.
     constexpr const char* erase = "\x1b[J";
+    // What goes on stands under what is told, beside the time.
+    const std::size_t blanks = line.find("  ");
+    const std::size_t time = blanks == std::string::npos ? 0 : blanks + 2;
     const std::pair now{finding.verdict, finding.truth};
     const bool is_news = std::exchange(last_, now) != std::optional{now};
     if (columns_ == 0)
         out_ << line << '\n';
     else if (is_news)
-        out_ << erase << line << '\n';
+        out_ << erase << readable(line.substr(0, time), line.substr(time), columns_);
     else
         out_ << erase << cut(line, columns_) << '\r';
     out_.flush();

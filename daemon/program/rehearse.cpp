@@ -2,6 +2,7 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
@@ -16,6 +17,7 @@
 
 #include <filesystem>
 #include <iostream>
+#include <unistd.h>
 
 namespace slotwitness::program {
 
@@ -105,8 +107,9 @@ awaitable<std::optional<rehearsal::Played>> play(desk::LiveDesk& desk,
     rehearsal::Director director(
         desk, std::chrono::minutes(20),
         [&](const std::string& order) { return obey(options.control, order); },
-        [&](const std::string& line) {
-            std::cout << units::to_rfc3339(desk.now()) << "  " << line << std::endl;
+        [&, columns = columns_of_terminal(STDOUT_FILENO)](const std::string& line) {
+            std::cout << readable(units::to_rfc3339(desk.now()) + "  ", line, columns)
+                      << std::flush;
         });
     auto playing = director.play(rehearsal, options.chassis);
     rehearsal::Played played = co_await std::move(playing);

@@ -2,6 +2,8 @@
 
 #include "terminal.hpp"
 
+#include <slotwitness/marked/wrapped.hpp>
+
 #include <algorithm>
 #include <string_view>
 
@@ -37,25 +39,6 @@ std::string in_columns(const std::vector<std::string>& cells,
     return line + '\n';
 }
 
-/// Breaks between words; a word that is longer than the line stands whole.
-std::string wrapped(std::string_view text, std::size_t columns) {
-    std::string lines, line{under};
-    bool is_begun = false;
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find(' '), text.size());
-        const std::string_view word = text.substr(0, end);
-        if (is_begun && places(line) + 1 + places(word) > columns) {
-            lines += line + '\n';
-            line = std::string{under} + "  ";
-            is_begun = false;
-        }
-        line.append(is_begun ? " " : "").append(word);
-        is_begun = true;
-        text.remove_prefix(std::min(end + 1, text.size()));
-    }
-    return lines + line + '\n';
-}
-
 } // namespace
 
 std::size_t width_of(const Table& table) {
@@ -82,7 +65,7 @@ std::string fitted(const Table& table, std::size_t columns) {
             if (!beside[at] && !row[at].empty())
                 rest += (rest.empty() ? "" : "; ") + table.headings[at] + ' ' + row[at];
         if (!rest.empty())
-            text += wrapped(rest, columns);
+            text += marked::wrapped(under, rest, columns);
     }
     return text;
 }

@@ -1,5 +1,7 @@
 #include "terminal.hpp"
 
+#include <slotwitness/marked/wrapped.hpp>
+
 #include <clocale>
 #include <cstdlib>
 #include <cwchar>
@@ -77,6 +79,12 @@ std::string cut(std::string_view line, std::size_t columns) {
         end += glyph.bytes;
     }
     return std::string{line.substr(0, end)} + "…";
+}
+
+std::string readable(std::string_view first, std::string_view text, std::size_t columns) {
+    if (columns > 0)
+        return marked::wrapped(first, text, columns);
+    return std::string{first} + std::string{text} + '\n';
 }
 
 } // namespace slotwitness::program

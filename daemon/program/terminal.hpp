@@ -15,4 +15,9 @@ namespace slotwitness::program {
 /// The beginning of a line that fits so many columns, with "…" where it was cut.
 [[nodiscard]] std::string cut(std::string_view line, std::size_t columns);
 
+/// `first` and the text behind it on one line with its LF; on a terminal of so many columns broken
+/// between words, and what goes on stands under the text. 0: it is no terminal.
+[[nodiscard]] std::string readable(std::string_view first, std::string_view text,
+                                   std::size_t columns);
+
 } // namespace slotwitness::program

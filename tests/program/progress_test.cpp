@@ -69,7 +69,7 @@ TEST(progress, is_written_over_on_a_terminal_until_something_is_new) {
     shown.show(finding, "the second");
     finding.truth = witness::Truth::no;
     shown.show(finding, "not so now");
-    EXPECT_EQ(out.str(), "\x1b[Jfirst line\n\x1b[Jthe sec…\r\x1b[Jnot so now\n");
+    EXPECT_EQ(out.str(), "\x1b[Jfirst\nline\n\x1b[Jthe sec…\r\x1b[Jnot so\nnow\n");
 }
 
 TEST(progress, is_a_line_each_where_there_is_no_terminal) {

@@ -25,6 +25,11 @@ TEST(terminal, a_line_is_cut_to_its_columns) {
     EXPECT_EQ(cut("any", 0), "");
 }
 
+TEST(terminal, a_line_is_broken_between_words_where_somebody_reads_it) {
+    EXPECT_EQ(readable("12:00  ", "the device reports", 18), "12:00  the device\n       reports\n");
+    EXPECT_EQ(readable("12:00  ", "the device reports", 0), "12:00  the device reports\n");
+}
+
 Table modules() {
     return {
         {"module", "oper", "part"},
@@ -41,8 +46,8 @@ TEST(table, puts_under_its_row_what_has_no_room_beside_it) {
     EXPECT_EQ(fitted(modules(), 20), "module  oper\n"
                                      "FAB3    enabled\n"
                                      "    part Fabric\n"
-                                     "      module of two\n"
-                                     "      planes\n"
+                                     "    module of two\n"
+                                     "    planes\n"
                                      "模1     unknown\n"
                                      "    part Line module\n");
 }
