@@ -102,4 +102,14 @@ test("a confirmation that came too early is taken back, and may be given again",
     await undo.waitFor();
     assert.equal(await rack.page.locator("#notice").isVisible(), false);
 }, { undo: "30 s" }));
+
+test("a confirmation stands once the time to take it back has run out, and the next step opens", () => withTechnician(async (site, id, rack) => {
+    const done = await rack.text("#step-act");
+    await rack.confirm();
+    await site.until(id, (seen) => stageOf(seen, "prepare") === "done");
+    await rack.page.getByRole("button", { name: /^Undo/ }).waitFor({ state: "hidden" });
+    await site.release(id, "pull-tray");
+    await rack.shows("STATE MET", /TRAY2/);
+    assert.notEqual(await rack.text("#step-act"), done);
+}, { undo: "2 s" }));
 });

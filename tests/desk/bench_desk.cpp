@@ -63,9 +63,10 @@ void BenchDesk::begin() {
         clock_ = std::make_unique<ManualClock>(machine.boottime_ms + offset);
         return clock_->twin();
     };
-    const auto begun = desk_->begin(
-        std::make_unique<FailingStore>(std::move(*store), disk_full), link,
-        [now = machine] { return now; }, clock);
+    const auto begun =
+        desk_->begin(std::make_unique<FailingStore>(std::move(*store), disk_full), link,
+                     [now = machine] { return now; }, clock,
+                     {.open_to_read = [this] { return journal::open_sqlite_read_only(journal_); }});
     ASSERT_TRUE(begun) << begun.error();
 }
 

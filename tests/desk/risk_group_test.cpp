@@ -1,10 +1,7 @@
-#include "bench_desk.hpp"
+#include "health_check.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-
-#include <fstream>
-#include <iterator>
 
 // Of the chassis of one risk group only one is worked on at a time.
 namespace slotwitness::desk {
@@ -22,39 +19,16 @@ class RiskGroup : public testing::Test {
 
     /// edge-7 and edge-8 of one group, edge-9 of none.
     static void begin(BenchDesk& bench) {
-        const std::string file = SLOTWITNESS_FIXTURES "/quillon/procedures/health-check.toml";
-        std::ifstream stream(file);
-        const std::string text(std::istreambuf_iterator<char>(stream), {});
-        auto procedure = procedures::parse_procedure({file, text});
-        ASSERT_TRUE(procedure) << state::to_text(procedure.error().front());
-        bench.book.try_emplace("health-check", desk::WrittenProcedure{std::move(*procedure), text});
         bench.settings.risk_group = "core-a";
-        bench.settings.inventory = {
-            {state::Kind::plane, {"1", "2", "3"}}, {state::Kind::module, {"FAB1"}},
-            {state::Kind::fan_tray, {"TRAY1"}},    {state::Kind::power_supply, {"PSU1"}},
-            {state::Kind::controller, {"CTL0"}},   {state::Kind::sensor, {"inlet"}}};
         for (const char* name : {"edge-8", "edge-9"}) {
             bench.more.push_back(bench.settings);
             bench.more.back().name = name;
         }
         bench.more.back().risk_group.clear();
-        bench.begin();
-        bench.run_until([&] { return bench.desk().health().ready; });
-    }
-    static ProcedureWish wish(const std::string& chassis, const std::string& key = "") {
-        ProcedureWish wish;
-        wish.chassis = chassis;
-        wish.procedure = "health-check";
-        wish.arguments = {{"inlet", "inlet"},
-                          {"inlet-limit", "27 C by site rule 2"},
-                          {"plane", "3"},
-                          {"margin", "10 % by capacity plan 3"}};
-        wish.by = "the test";
-        wish.idempotency_key = key;
-        return wish;
+        twins::begin_with_health_check(bench);
     }
     static Opened open(BenchDesk& bench, const std::string& chassis) {
-        auto opening = bench.desk().open_procedure(wish(chassis));
+        auto opening = bench.desk().open_procedure(twins::health_check_of(chassis));
         return bench.await(std::move(opening));
     }
     static void close(BenchDesk& bench, const std::string& id) {
@@ -111,7 +85,7 @@ TEST_F(RiskGroup, of_two_that_are_opened_at_once_one_is_refused) {
     begin(bench);
     std::vector<Opened> came;
     for (const char* chassis : {"edge-7", "edge-8"}) {
-        auto opening = bench.desk().open_procedure(wish(chassis));
+        auto opening = bench.desk().open_procedure(twins::health_check_of(chassis));
         boost::asio::co_spawn(bench.loop(), std::move(opening),
                               [&came](const std::exception_ptr&, Opened opened) {
                                   came.push_back(std::move(opened));
@@ -127,7 +101,7 @@ TEST_F(RiskGroup, a_retry_that_overtakes_its_answer_opens_no_second_one) {
     begin(bench);
     std::vector<Opened> came;
     for (int i = 0; i < 2; ++i) {
-        auto opening = bench.desk().open_procedure(wish("edge-7", "key-1"));
+        auto opening = bench.desk().open_procedure(twins::health_check_of("edge-7", "key-1"));
         boost::asio::co_spawn(bench.loop(), std::move(opening),
                               [&came](const std::exception_ptr&, Opened opened) {
                                   came.push_back(std::move(opened));
@@ -137,7 +111,7 @@ TEST_F(RiskGroup, a_retry_that_overtakes_its_answer_opens_no_second_one) {
     const Opened& refused = came[0] ? came[1] : came[0];
     ASSERT_FALSE(refused);
     EXPECT_EQ(refused.error().kind, Refusal::Kind::in_flight);
-    auto again = bench.desk().open_procedure(wish("edge-7", "key-1"));
+    auto again = bench.desk().open_procedure(twins::health_check_of("edge-7", "key-1"));
     EXPECT_TRUE(bench.await(std::move(again)));
     EXPECT_EQ(bench.desk().procedures().size(), 1U);
 }
