@@ -4,6 +4,7 @@
 #include "problem.hpp"
 #include "procedures.hpp"
 
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/qr/code.hpp>
 #include <slotwitness/tokens/token_file.hpp>
 #include <slotwitness/units/time.hpp>
@@ -75,6 +76,18 @@ Response told(const Request& request, const tokens::Made& made) {
     return response;
 }
 
+/// By ids, which are no secret: who let whom in.
+void tell(const Request& request, const tokens::Token& token) {
+    log::tell(log::Level::info, log::Event::access,
+              {{},
+               {{"token", token.id},
+                {"person", token.person},
+                {"procedure", token.procedure},
+                {"made_by", request.asker.name}}},
+              "api: rack token " + token.id + " of " + token.person + " for procedure " +
+                  token.procedure + ", made by " + request.asker.name);
+}
+
 } // namespace
 
 Next post_rack_token(const Request& request, const Places& places, const desk::Desk& desk) {
@@ -125,6 +138,7 @@ asio::awaitable<Response> rack_token_made(const Request& request, MakeRackToken 
     if (!kept)
         co_return conflict(request, "no-token", "The token is not kept: " + kept.error() + ".",
                            "Mend it and ask again; nothing was handed out.");
+    tell(request, made->token);
     co_return told(request, *made);
 }
 

@@ -12,7 +12,7 @@ namespace slotwitness::log {
 /// What a line is about. Programs go by these words: none changes its meaning, README.md lists
 /// them.
 enum class Event : std::uint8_t {
-    access,      ///< who may come in: tokens that cannot be read, or that there are none
+    access,      ///< who may come in: a rack token was made, tokens cannot be read, there are none
     certificate, ///< it was read again, or could not be
     connection,  ///< one could not be taken
     defect,      ///< of our own
