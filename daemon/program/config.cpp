@@ -198,18 +198,13 @@ class ConfigReader {
         profiles_; ///< by path: read once
 };
 
-Problems unreadable(const std::string& path, std::string why) {
-    return {{path, {}, std::move(why), "a readable file", "correct the path"}};
-}
-
 } // namespace
 
 tl::expected<Config, Problems> load_config(const std::string& path) {
-    auto text = read_file(path);
-    if (!text)
-        return tl::unexpected(unreadable(path, std::move(text.error())));
-    const keys::File file{path, std::move(*text)};
-    return ConfigReader(file).read();
+    const auto file = read_config_file(path);
+    if (!file)
+        return tl::unexpected(file.error());
+    return ConfigReader(*file).read();
 }
 
 const desk::ChassisSettings* chassis_or_say(const Config& config, std::string_view name) {
@@ -246,26 +241,6 @@ tl::expected<Value, int> or_say(tl::expected<Value, Problems> (*load)(const std:
 
 tl::expected<Config, int> load_config_or_say(const std::string& path) {
     return or_say(load_config, path);
-}
-
-tl::expected<AccessSettings, Problems> load_access(const std::string& path) {
-    auto text = read_file(path);
-    if (!text)
-        return tl::unexpected(unreadable(path, std::move(text.error())));
-    const keys::File file{path, std::move(*text)};
-    keys::Problems problems({&file, 1});
-    AccessSettings access;
-    if (const auto root = keys::parse(file, problems)) {
-        Fields fields(*root, "the configuration", problems);
-        fields.require("daemon", "[daemon] with journal = \"slotwitness.journal\"");
-        if (const toml::table* daemon = fields.table("daemon")) {
-            Fields of_daemon(*daemon, "[daemon]", problems);
-            access = read_access(of_daemon, fs::path(path).parent_path());
-        }
-    }
-    if (Problems found = std::move(problems).take(); !found.empty())
-        return tl::unexpected(std::move(found));
-    return access;
 }
 
 tl::expected<AccessSettings, int> load_access_or_say(const std::string& path) {
