@@ -4,6 +4,9 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <string>
 
 namespace slotwitness::log {
@@ -61,6 +64,23 @@ TEST(log, tells_warnings_alone_where_that_is_wanted) {
     tell(Level::info, Event::session, {}, "quiet");
     EXPECT_THAT(testing::internal::GetCapturedStderr(), IsEmpty());
     EXPECT_THAT(told(Form::text, Level::info), HasSubstr("full")) << "a new beginning tells all";
+}
+
+// A line that went past this room would be no JSON.
+TEST(log, no_other_room_speaks_to_the_logging_library) {
+    const std::filesystem::path top = std::filesystem::path(SLOTWITNESS_TESTS).parent_path();
+    std::size_t read = 0;
+    for (const char* folder : {"api", "daemon", "parsers"})
+        for (const auto& entry : std::filesystem::recursive_directory_iterator(top / folder)) {
+            if (entry.path().extension() != ".cpp" && entry.path().extension() != ".hpp")
+                continue;
+            std::ifstream file(entry.path());
+            const std::string text{std::istreambuf_iterator<char>(file), {}};
+            ++read;
+            if (entry.path().parent_path().filename() != "log")
+                EXPECT_THAT(text, testing::Not(HasSubstr("spdlog"))) << entry.path();
+        }
+    EXPECT_GT(read, 100U);
 }
 
 } // namespace
