@@ -77,8 +77,8 @@ TEST(log, no_other_room_speaks_to_the_logging_library) {
             std::ifstream file(entry.path());
             const std::string text{std::istreambuf_iterator<char>(file), {}};
             ++read;
-            if (entry.path().parent_path().filename() != "log")
-                EXPECT_THAT(text, testing::Not(HasSubstr("spdlog"))) << entry.path();
+            const bool is_here = entry.path().parent_path().filename() == "log";
+            EXPECT_TRUE(is_here || text.find("spdlog") == std::string::npos) << entry.path();
         }
     EXPECT_GT(read, 100U);
 }
