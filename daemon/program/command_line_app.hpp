@@ -13,6 +13,7 @@ namespace slotwitness::program {
 class CommandLineApp {
   public:
     CommandLineApp();
+    ~CommandLineApp() = default;
     CommandLineApp(const CommandLineApp&) = delete;
     CommandLineApp& operator=(const CommandLineApp&) = delete;
 

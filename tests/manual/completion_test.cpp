@@ -16,7 +16,6 @@ namespace {
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
-using testing::IsSupersetOf;
 using testing::UnorderedElementsAre;
 
 /// Bash itself completes, in a folder with a configuration and a folder.
