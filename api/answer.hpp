@@ -3,6 +3,7 @@
 #include "http.hpp"
 
 #include <slotwitness/desk/desk.hpp>
+#include <slotwitness/tokens/token.hpp>
 
 #include <boost/asio/awaitable.hpp>
 
@@ -64,17 +65,23 @@ struct SendEvidence {
 /// What the server counts of itself is told as well.
 struct Measure {};
 
+/// A token for the rack of a procedure, to be kept in the file of tokens.
+struct MakeRackToken {
+    tokens::Wish wish;
+};
+
 /// What a handler makes of a request: the response, or what comes before it, or events.
-using Next = std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, MakeCard,
-                          WantBaseline, ConnectAgain, AwaitChange, Follow, SendEvidence, Measure>;
+using Next =
+    std::variant<Response, OpenGate, CloseGate, OpenProcedure, ActOn, MakeCard, WantBaseline,
+                 ConnectAgain, AwaitChange, Follow, SendEvidence, Measure, MakeRackToken>;
 
 /// Made anew for each wait: ends when the client has left, else not before it is cancelled.
 using Leaving = std::function<boost::asio::awaitable<void>()>;
 
 /// Does what comes first, and gives the response; `next` is what the request's route made of it,
-/// and no Follow, SendEvidence or Measure. A wait ends with what there is then when the client
-/// leaves or when the coroutine is cancelled; an opening or closing is not cut in half. Call it
-/// with cancellation disabled and `throw_if_cancelled` off; it returns with both so.
+/// and no Follow, SendEvidence, Measure or MakeRackToken. A wait ends with what there is then when
+/// the client leaves or when the coroutine is cancelled; an opening or closing is not cut in half.
+/// Call it with cancellation disabled and `throw_if_cancelled` off; it returns with both so.
 [[nodiscard]] boost::asio::awaitable<Response> answer(const Request& request, Next next,
                                                       desk::Desk& desk, Leaving leaving);
 

@@ -6,9 +6,12 @@
 #include "head.hpp"
 #include "metrics.hpp"
 #include "origin.hpp"
+#include "rack_tokens.hpp"
 #include "router.hpp"
 #include "shown.hpp"
 #include "stream.hpp"
+
+#include <slotwitness/log/log.hpp>
 
 #include <boost/asio/cancellation_state.hpp>
 #include <boost/asio/error.hpp>
@@ -17,7 +20,6 @@
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <array>
@@ -133,15 +135,24 @@ class Connection {
     /// Who did what, in the log as well: by the id of the token, which is no secret.
     static void tell(const Request& request, const Response& response) {
         if (!changes_nothing(request.method) && !request.asker.token.empty())
-            spdlog::info("api: {} for {} {} of {}, token {}", response.status,
-                         to_word(request.method), printable(request.path), request.asker.name,
-                         request.asker.token);
+            log::tell(log::Level::info, log::Event::request,
+                      {{},
+                       {{"status", response.status},
+                        {"method", std::string{to_word(request.method)}},
+                        {"path", request.path},
+                        {"person", request.asker.name},
+                        {"token", request.asker.token}}},
+                      "api: " + std::to_string(response.status) + " for " +
+                          std::string{to_word(request.method)} + ' ' + printable(request.path) +
+                          " of " + request.asker.name + ", token " + request.asker.token);
     }
 
     /// A defect behind the desk costs one response, not the daemon.
     static Response defect(const Request& request, const std::exception& error) {
-        spdlog::error("api: {} {}: {}", to_word(request.method), printable(request.path),
-                      error.what());
+        log::tell(log::Level::error, log::Event::defect,
+                  {{}, {{"method", std::string{to_word(request.method)}}, {"path", request.path}}},
+                  "api: " + std::string{to_word(request.method)} + ' ' + printable(request.path) +
+                      ": " + error.what());
         ProblemDetails problem;
         problem.status = 500;
         problem.detail = "The daemon has a defect; its log tells more.";
@@ -164,6 +175,10 @@ class Connection {
             co_return evidence_head(request, evidence->id);
         if (std::holds_alternative<Measure>(next))
             co_return metrics_shown(request, common_.counts, common_.desk);
+        if (auto* rack = std::get_if<MakeRackToken>(&next)) {
+            auto making = rack_token_made(request, std::move(*rack), common_.door.known_tokens());
+            co_return co_await std::move(making);
+        }
         try {
             const bool waits = std::holds_alternative<AwaitChange>(next);
             Leaving leaving = [this] { return left(); };

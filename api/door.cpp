@@ -3,7 +3,7 @@
 #include "problem.hpp"
 #include "shown.hpp"
 
-#include <spdlog/spdlog.h>
+#include <slotwitness/log/log.hpp>
 
 #include <algorithm>
 
@@ -158,7 +158,7 @@ tl::expected<Token, Response> Door::identify(const Request& request, const desk:
                        "")};
     const auto looked = tokens_->find(*text);
     if (!looked) {
-        spdlog::error("api: {}", looked.error());
+        log::tell(log::Level::error, log::Event::access, {}, "api: " + looked.error());
         return tl::unexpected{to_response(
             problem_of(503, "no-tokens", "The daemon cannot read its tokens: nobody is let in.",
                        "Its log says why."),
@@ -201,8 +201,16 @@ std::optional<Response> Door::turned_away(Request& request, const std::optional<
     if (again)
         return too_fast(request, *again);
     if (refused)
-        spdlog::warn("api: {} for {} {} from {} {}", refused->status, to_word(request.method),
-                     printable(request.path), request.peer, asker.token);
+        log::tell(log::Level::warning, log::Event::refused,
+                  {{},
+                   {{"status", refused->status},
+                    {"method", std::string{to_word(request.method)}},
+                    {"path", request.path},
+                    {"peer", request.peer},
+                    {"token", asker.token}}},
+                  "api: " + std::to_string(refused->status) + " for " +
+                      std::string{to_word(request.method)} + ' ' + printable(request.path) +
+                      " from " + request.peer + ' ' + asker.token);
     return refused;
 }
 

@@ -28,6 +28,9 @@ class Door {
     /// The same of one who was let in, after a wait: rights can end meanwhile.
     [[nodiscard]] std::optional<Response> no_longer_in(Request& request, const desk::Desk& desk);
 
+    /// Null: without tokens.
+    [[nodiscard]] tokens::Register* known_tokens() { return tokens_; }
+
   private:
     [[nodiscard]] tl::expected<tokens::Token, Response>
     identify(const Request& request, const desk::Desk& desk, Moment moment);

@@ -4,7 +4,7 @@
 #include "negotiation.hpp"
 #include "procedures.hpp"
 
-#include <spdlog/spdlog.h>
+#include <slotwitness/log/log.hpp>
 
 #include <array>
 #include <charconv>
@@ -103,8 +103,9 @@ asio::awaitable<std::optional<Response>> send_evidence(Client& client, Common& c
         auto reading = (*pack)->next();
         const auto piece = co_await std::move(reading);
         if (!piece) { // the client sees a stream without an end
-            spdlog::error("api: the evidence of procedure {} is cut: {}", evidence.id,
-                          piece.error());
+            log::tell(log::Level::error, log::Event::evidence, {{}, {{"procedure", evidence.id}}},
+                      "api: the evidence of procedure " + evidence.id +
+                          " is cut: " + piece.error());
             break;
         }
         auto writing = write_piece(client, common, in_chunks ? chunked(*piece) : *piece);

@@ -11,6 +11,7 @@
 #include "page_files.hpp"
 #include "problem.hpp"
 #include "procedures.hpp"
+#include "rack_tokens.hpp"
 #include "timeline.hpp"
 
 #include <algorithm>
@@ -62,6 +63,8 @@ constexpr auto table = std::to_array<Route>({
      post_confirmation},
     {Method::post, "/v1/procedures/{id}/undos", Of::procedure, people_at_work, in_one, post_undo},
     {Method::post, "/v1/procedures/{id}/acts", Of::procedure, people_at_work, in_one, post_act},
+    {Method::post, "/v1/procedures/{id}/rack-tokens", Of::procedure, engineer, in_one,
+     post_rack_token},
     {Method::get, "/v1/openapi.json", Of::other, without_token, in_one, get_contract},
     {Method::get, "/metrics", Of::other, all_but_rack, in_one, get_metrics},
     {Method::get, "/livez", Of::other, without_token, in_one, get_livez},

@@ -7,6 +7,8 @@
 #include "problem.hpp"
 #include "stream_transport.hpp"
 
+#include <slotwitness/log/log.hpp>
+
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/cancellation_signal.hpp>
@@ -17,7 +19,6 @@
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
-#include <spdlog/spdlog.h>
 
 #include <functional>
 #include <list>
@@ -153,7 +154,8 @@ asio::awaitable<void> Server::Impl::accept_on(std::shared_ptr<Acceptor> acceptor
         if (error) {
             // EMFILE and its kin pass when connections end; a listener that gave up would not come
             // back.
-            spdlog::warn("api: cannot accept a connection: {}", error.message());
+            log::tell(log::Level::warning, log::Event::connection, {},
+                      "api: cannot accept a connection: " + error.message());
             pause.expires_after(common_.limits.accept_pause);
             boost::system::error_code ignored;
             co_await pause.async_wait(asio::redirect_error(asio::use_awaitable, ignored));

@@ -3,8 +3,9 @@ import { $, client, draw, drawBy, keepLooking, known, name } from "./engineer_st
 import * as model from "./engineer_view.js";
 import { patterns } from "./face.js";
 import { drawGlance } from "./glance.js";
+import { drawRack } from "./hand_out.js";
 import { element as h, show } from "./parts.js";
-import { drawRack, drawRaw, drawSensors } from "./raw_panel.js";
+import { drawRaw, drawSensors } from "./raw_panel.js";
 import { drawSeen } from "./seen_panel.js";
 import { drawTime, handleKeys } from "./time_panel.js";
 import { drawWork } from "./work_panel.js";

@@ -1,4 +1,4 @@
-// Below the timeline: sensors, the device's own lines, and what is handed to the rack.
+// Below the timeline: sensors, and the device's own lines.
 import * as raw from "./answers.js";
 import { $, chosen, draw, known, lookAtAnswer } from "./engineer_state.js";
 import * as model from "./engineer_view.js";
@@ -81,20 +81,5 @@ export function drawRaw() {
     );
     show($("answer"), [known.answer && { ...known.answer, asked: null, answered: null }, chosen.line], () =>
         known.answer ? raw.answer(known.answer, chosen.line) : h("p", { class: "hint" }, "No answer yet."),
-    );
-}
-
-export function drawRack() {
-    const procedure = known.procedure;
-    const address = procedure && `${location.origin}/rack/${encodeURIComponent(procedure.id)}`;
-    show($("hand-out"), [address], () =>
-        procedure
-            ? [
-                  h("p", {}, "The rack page of this procedure: ", h("code", {}, address)),
-                  h("p", {}, "With tokens it takes one of its own. Make it beside the daemon, and hand out the address that it prints:"),
-                  h("pre", {}, `slotwitness token make --config FILE --role rack --procedure ${procedure.id} --name "…"`),
-                  h("div", { id: "qr" }),
-              ]
-            : h("p", { class: "hint" }, "There is one while a procedure is under way."),
     );
 }

@@ -4,10 +4,10 @@
 #include "post.hpp"
 
 #include <slotwitness/links/bastion.hpp>
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/replay/recover.hpp>
 
 #include <boost/asio/co_spawn.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <utility>
@@ -120,8 +120,8 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         if (past.difference) {
             place.difference =
                 "entry " + std::to_string(past.difference->sequence) + ": " + past.difference->text;
-            spdlog::error("{}: the journal cannot be recomputed: {}", settings.name,
-                          place.difference);
+            log::tell(log::Level::error, log::Event::journal, {settings.name, {}},
+                      "the journal cannot be recomputed: " + place.difference);
         }
         for (const replay::RecordedGate& gate : past.gates)
             published_->restore(settings.name, gate, last_instant - units::Duration(1));
@@ -142,7 +142,8 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         boost::asio::co_spawn(
             executor_, begin_watch(*post), [name = name](const std::exception_ptr& e) {
                 if (e)
-                    spdlog::critical("{}: the watch ended by an exception: this is a defect", name);
+                    log::tell(log::Level::critical, log::Event::defect, {name, {}},
+                              "the watch ended by an exception: this is a defect");
             });
     return {};
 }
@@ -158,7 +159,8 @@ boost::asio::awaitable<void> LiveDesk::begin_watch(Post& post) {
         co_return;
     auto report = [name = post.settings.name](const std::exception_ptr& e) {
         if (e)
-            spdlog::critical("{}: ticks ended by an exception: this is a defect", name);
+            log::tell(log::Level::critical, log::Event::defect, {name, {}},
+                      "ticks ended by an exception: this is a defect");
     };
     boost::asio::co_spawn(executor_, post.sequencer->bring_ticks(), std::move(report));
     co_await post.watcher->run();
@@ -181,10 +183,12 @@ void LiveDesk::published(Post& post, const Recorded& recorded) {
     if (recorded.stored && std::holds_alternative<witness::RunStarted>(recorded.event.what))
         *post.begun = true;
     if (!recorded.stored && post.trouble.empty())
-        spdlog::error("{}: the journal cannot take events, so there are no new verdicts: {}",
-                      post.settings.name, recorded.trouble);
+        log::tell(log::Level::error, log::Event::journal, {post.settings.name, {}},
+                  "the journal cannot take events, so there are no new verdicts: " +
+                      recorded.trouble);
     if (recorded.stored && !post.trouble.empty())
-        spdlog::info("{}: the journal takes events again", post.settings.name);
+        log::tell(log::Level::info, log::Event::journal, {post.settings.name, {}},
+                  "the journal takes events again");
     post.trouble = recorded.stored ? "" : recorded.trouble;
     published_->take(post.settings.name, recorded);
     published_procedures_->take(post.settings.name, recorded);
@@ -386,7 +390,8 @@ tl::expected<void, Refusal> LiveDesk::connect_again(std::string_view chassis, st
     const auto found = post_of(chassis);
     if (!found)
         return tl::unexpected(found.error());
-    spdlog::info("{}: {} asks to connect again", chassis, by);
+    log::tell(log::Level::info, log::Event::session, {chassis, {{"person", std::string{by}}}},
+              std::string{by} + " asks to connect again");
     (*found)->watcher->connect_again();
     return {};
 }

@@ -1,10 +1,10 @@
 #include "watcher.hpp"
 
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/replay/reread.hpp>
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <utility>
@@ -139,8 +139,10 @@ void Watcher::connect_again() {
 
 void Watcher::session_is(Session session, std::string reason, std::string text) {
     if (session != session_ || text != session_text_)
-        spdlog::info("{}: router session {}{}{}", settings_.name, to_word(session),
-                     text.empty() ? "" : ": ", text);
+        log::tell(log::Level::info, log::Event::session,
+                  {settings_.name, {{"session", std::string{to_word(session)}}}},
+                  "router session " + std::string{to_word(session)} +
+                      (text.empty() ? "" : ": " + text));
     session_ = session;
     session_text_ = std::move(text);
     session_reason_ = std::move(reason);
@@ -167,10 +169,11 @@ std::string Watcher::over_budget() const {
 
 void Watcher::held_up_is(const watch::Plan& plan) {
     if (plan.held_up && held_up_.empty())
-        spdlog::warn("{}: {}: looks come more seldom than configured", settings_.name,
-                     over_budget());
+        log::tell(log::Level::warning, log::Event::look, {settings_.name, {}},
+                  over_budget() + ": looks come more seldom than configured");
     if (!plan.held_up && !held_up_.empty())
-        spdlog::info("{}: looks come at their pace again", settings_.name);
+        log::tell(log::Level::info, log::Event::look, {settings_.name, {}},
+                  "looks come at their pace again");
     held_up_.clear();
     if (plan.held_up)
         held_up_ = over_budget() + "; the next look, of " + std::to_string(plan.askings.size()) +
@@ -276,9 +279,9 @@ std::optional<std::string> Watcher::serial_in(const state::Reading& reading) con
 boost::asio::awaitable<void> Watcher::check_identity() {
     if (!settings_.profile->identity) {
         if (settings_.serial)
-            spdlog::warn("{}: a serial is configured, but the profile names no identity query to "
-                         "check it with",
-                         settings_.name);
+            log::tell(log::Level::warning, log::Event::identity, {settings_.name, {}},
+                      "a serial is configured, but the profile names no identity query to check it "
+                      "with");
         co_return;
     }
     auto approved = guard_.approve({*settings_.profile->identity, {}});
@@ -339,21 +342,29 @@ boost::asio::awaitable<void> Watcher::record_session() {
     for (const std::string& name : opened_->weak)
         weak += (weak.empty() ? "" : ", ") + name;
     if (!weak.empty())
-        spdlog::warn("{}: the session uses {}, which is weak: who sits on the path may read or "
-                     "change what the device reports; renew the device's SSH server",
-                     settings_.name, weak);
+        log::tell(log::Level::warning, log::Event::session,
+                  {settings_.name, {{"address", opened_->address}, {"weak", weak}}},
+                  "the session uses " + weak +
+                      ", which is weak: who sits on the path may read or change what the device "
+                      "reports; renew the device's SSH server");
     Sequencer::What what = *opened_;
     const Recorded recorded = co_await sequencer_.record(std::move(what));
     if (!recorded.stored)
-        spdlog::error("{}: a session is not recorded: {}", settings_.name, recorded.trouble);
+        log::tell(log::Level::error, log::Event::journal, {settings_.name, {}},
+                  "a session is not recorded: " + recorded.trouble);
     heed_switchover(recorded);
 }
 
 void Watcher::heed_switchover(const Recorded& recorded) {
     for (const witness::Finding& finding : recorded.outcome.findings)
         if (const auto* switched = std::get_if<witness::SwitchedOver>(&finding)) {
-            spdlog::warn("{}: switchover of the {}: {} before, {} now", settings_.name,
-                         to_word(switched->of), switched->from, switched->to);
+            log::tell(log::Level::warning, log::Event::switchover,
+                      {settings_.name,
+                       {{"of", std::string{to_word(switched->of)}},
+                        {"from", switched->from},
+                        {"to", switched->to}}},
+                      "switchover of the " + std::string{to_word(switched->of)} + ": " +
+                          switched->from + " before, " + switched->to + " now");
             switchover_ = Switchover{recorded.event.at, *switched};
         }
 }
@@ -386,7 +397,8 @@ boost::asio::awaitable<void> Watcher::check_software() {
 void Watcher::software_is_told_by(const state::Reading& reading) {
     auto unproven = profiles::not_proven(*settings_.profile, reading, settings_.allow_unproven);
     if (unproven && unproven != unproven_)
-        spdlog::warn("{}: no gate can pass: {}", settings_.name, *unproven);
+        log::tell(log::Level::warning, log::Event::software, {settings_.name, {}},
+                  "no gate can pass: " + *unproven);
     unproven_ = std::move(unproven);
 }
 
@@ -409,8 +421,8 @@ boost::asio::awaitable<void> Watcher::round(std::vector<std::string> askings) {
         boost::asio::co_spawn(executor_, ask_in_turn(number, list, next),
                               [all_done, open](const std::exception_ptr& e) {
                                   if (e)
-                                      spdlog::error(
-                                          "a look ended by an exception: this is a defect");
+                                      log::tell(log::Level::error, log::Event::defect, {},
+                                                "a look ended by an exception: this is a defect");
                                   if (--*open == 0)
                                       all_done->ring();
                               });
@@ -477,7 +489,8 @@ boost::asio::awaitable<void> Watcher::failed(witness::RoundNumber round, std::st
         witness::Failed{round, std::move(asking), asked, why, std::move(error.text)};
     const Recorded recorded = co_await sequencer_.record(std::move(what));
     if (!recorded.stored)
-        spdlog::error("{}: a failed look is not recorded: {}", settings_.name, recorded.trouble);
+        log::tell(log::Level::error, log::Event::journal, {settings_.name, {}},
+                  "a failed look is not recorded: " + recorded.trouble);
 }
 
 boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::string asking,
@@ -505,7 +518,8 @@ boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::
         newest_[key] = {std::move(reading), std::move(digest), asked,
                         recorded.event.at,  std::move(ending), std::move(bytes)};
     else
-        spdlog::error("{}: an answer is not recorded: {}", settings_.name, recorded.trouble);
+        log::tell(log::Level::error, log::Event::journal, {settings_.name, {}},
+                  "an answer is not recorded: " + recorded.trouble);
 }
 
 ChassisView Watcher::view() const {

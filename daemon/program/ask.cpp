@@ -2,10 +2,12 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "progress.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
 #include <slotwitness/journal/codec.hpp>
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/readback/spelling.hpp>
 #include <slotwitness/witness/gate_code.hpp>
 
@@ -14,14 +16,11 @@
 #include <boost/asio/redirect_error.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <boost/asio/use_awaitable.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
-#include <string_view>
-#include <sys/ioctl.h>
 #include <unistd.h>
 
 namespace slotwitness::program {
@@ -81,16 +80,6 @@ void print(Progress& progress, Shown& shown, const std::string& chassis,
         std::cout << cited(finding.because) << std::flush;
     if (!code.empty())
         std::cout << "    to be read back: " << readback::shown(code) << std::endl;
-}
-
-/// Of standard output; 0 if it is none, or one that cannot move its cursor.
-std::size_t columns_of_terminal() {
-    const char* kind = std::getenv("TERM");
-    winsize size{};
-    if (::isatty(STDOUT_FILENO) == 0 || kind == nullptr || std::string_view(kind) == "dumb" ||
-        ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0)
-        return 0;
-    return size.ws_col;
 }
 
 std::string who() {
@@ -188,12 +177,12 @@ int ask(const AskOptions& options) {
         return exit_unavailable;
     }
     std::cerr << "evidence: " << path << '\n';
-    spdlog::set_level(spdlog::level::warn);
+    log::tell_warnings_alone();
 
     boost::asio::io_context loop;
     desk::LiveDesk desk(loop.get_executor(), {*settings}, config->reconnect);
     Progress progress;
-    Shown shown(std::cout, columns_of_terminal());
+    Shown shown(std::cout, columns_of_terminal(STDOUT_FILENO));
     desk.on_published([&](const std::string&, const desk::Recorded& recorded) {
         for (const witness::Finding& finding : recorded.outcome.findings)
             if (const auto* gate = std::get_if<witness::GateFinding>(&finding);

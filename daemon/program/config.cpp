@@ -231,12 +231,10 @@ class ConfigReader {
 } // namespace
 
 tl::expected<Config, Problems> load_config(const std::string& path) {
-    auto text = read_file(path);
-    if (!text)
-        return tl::unexpected(
-            Problems{{path, {}, text.error(), "a readable file", "correct the path"}});
-    const keys::File file{path, std::move(*text)};
-    return ConfigReader(file).read();
+    const auto file = read_config_file(path);
+    if (!file)
+        return tl::unexpected(file.error());
+    return ConfigReader(*file).read();
 }
 
 const desk::ChassisSettings* chassis_or_say(const Config& config, std::string_view name) {
@@ -251,17 +249,32 @@ const desk::ChassisSettings* chassis_or_say(const Config& config, std::string_vi
     return nullptr;
 }
 
-tl::expected<Config, int> load_config_or_say(const std::string& path) {
+namespace {
+
+/// What `load` makes of the file, with its problems printed. The error is the exit code.
+template <class Value>
+tl::expected<Value, int> or_say(tl::expected<Value, Problems> (*load)(const std::string&),
+                                const std::string& path) {
     if (!fs::exists(path)) {
         std::cerr << "slotwitness: there is no configuration " << path << '\n';
         return tl::unexpected(static_cast<int>(exit_no_input));
     }
-    auto config = load_config(path);
-    if (config)
-        return std::move(*config);
-    for (const state::Problem& problem : config.error())
+    auto loaded = load(path);
+    if (loaded)
+        return std::move(*loaded);
+    for (const state::Problem& problem : loaded.error())
         std::cerr << state::to_text(problem) << '\n';
     return tl::unexpected(static_cast<int>(exit_bad_config));
+}
+
+} // namespace
+
+tl::expected<Config, int> load_config_or_say(const std::string& path) {
+    return or_say(load_config, path);
+}
+
+tl::expected<AccessSettings, int> load_access_or_say(const std::string& path) {
+    return or_say(load_access, path);
 }
 
 } // namespace slotwitness::program

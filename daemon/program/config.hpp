@@ -44,4 +44,10 @@ load_config(const std::string& path);
 /// The same, with problems printed to standard error. The error is the exit code.
 [[nodiscard]] tl::expected<Config, int> load_config_or_say(const std::string& path);
 
+/// Where the API listens and who may come in, alone: tokens are revoked also while a chassis of the
+/// configuration is wrong, or a secret is not to be had here.
+[[nodiscard]] tl::expected<AccessSettings, std::vector<state::Problem>>
+load_access(const std::string& path);
+[[nodiscard]] tl::expected<AccessSettings, int> load_access_or_say(const std::string& path);
+
 } // namespace slotwitness::program

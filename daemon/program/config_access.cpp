@@ -1,10 +1,12 @@
 #include "config_access.hpp"
 
 #include "config_target.hpp"
+#include "files.hpp"
 
 #include <boost/asio/ip/address.hpp>
 
 #include <optional>
+#include <utility>
 
 namespace slotwitness::program {
 
@@ -93,6 +95,33 @@ AccessSettings read_access(Fields& daemon, const std::filesystem::path& folder) 
     read_names(daemon, access);
     read_tls(daemon, access, folder);
     check_together(daemon, access);
+    return access;
+}
+
+tl::expected<keys::File, std::vector<state::Problem>> read_config_file(const std::string& path) {
+    auto text = read_file(path);
+    if (!text)
+        return tl::unexpected(std::vector<state::Problem>{
+            {path, {}, std::move(text.error()), "a readable file", "correct the path"}});
+    return keys::File{path, std::move(*text)};
+}
+
+tl::expected<AccessSettings, std::vector<state::Problem>> load_access(const std::string& path) {
+    const auto file = read_config_file(path);
+    if (!file)
+        return tl::unexpected(file.error());
+    keys::Problems problems({&*file, 1});
+    AccessSettings access;
+    if (const auto root = keys::parse(*file, problems)) {
+        Fields fields(*root, "the configuration", problems);
+        fields.require("daemon", "[daemon] with journal = \"slotwitness.journal\"");
+        if (const toml::table* daemon = fields.table("daemon")) {
+            Fields of_daemon(*daemon, "[daemon]", problems);
+            access = read_access(of_daemon, std::filesystem::path(path).parent_path());
+        }
+    }
+    if (auto found = std::move(problems).take(); !found.empty())
+        return tl::unexpected(std::move(found));
     return access;
 }
 

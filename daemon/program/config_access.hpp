@@ -4,9 +4,17 @@
 
 #include <slotwitness/keys/fields.hpp>
 
+#include <tl/expected.hpp>
+
 #include <filesystem>
+#include <string>
+#include <vector>
 
 namespace slotwitness::program {
+
+/// The error is one problem: the file cannot be read.
+[[nodiscard]] tl::expected<keys::File, std::vector<state::Problem>>
+read_config_file(const std::string& path);
 
 inline constexpr unsigned highest_port = 65535;
 

@@ -2,6 +2,7 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "print_state.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/replay/reread.hpp>
@@ -10,6 +11,8 @@
 
 #include <algorithm>
 #include <iostream>
+#include <set>
+#include <unistd.h>
 #include <utility>
 
 namespace slotwitness::program {
@@ -58,6 +61,8 @@ class Look final : public Asker {
         const state::Reading reading =
             replay::read_answer(*settings_.profile, key, answer.bytes, ending);
         rows_.insert(rows_.end(), reading.rows.begin(), reading.rows.end());
+        if (reading.whole && reading.wholly_read())
+            listed_.insert(reading.lists.begin(), reading.lists.end());
         print_doubts(std::cerr, settings_.name + " " + key, reading);
         if (!reading.whole) {
             std::cerr << settings_.name << " " << key << ": the answer is not whole"
@@ -88,14 +93,17 @@ class Look final : public Asker {
         }
         if (json_)
             return;
-        std::cout << settings_.name << " (" << settings_.profile->family
-                  << "), as the device reports:\n";
-        print_rows(std::cout, rows_);
+        const std::size_t columns = columns_of_terminal(STDOUT_FILENO);
+        if (columns > 0)
+            std::cout << settings_.name << " (" << settings_.profile->family
+                      << "), as the device reports:\n";
+        print_rows(std::cout, settings_.name, rows_, listed_, columns);
     }
 
     const desk::ChassisSettings& settings_;
     bool json_;
     std::vector<state::Row> rows_;
+    std::set<state::Kind> listed_; ///< in answers that are whole and wholly read
     nlohmann::json told_ = nlohmann::json::object();
     int code_ = exit_pass;
 };

@@ -1,11 +1,11 @@
 #include "print_state.hpp"
 
+#include "state_table.hpp"
+
 #include <slotwitness/marked/legible.hpp>
 
 #include <nlohmann/json.hpp>
 
-#include <algorithm>
-#include <iomanip>
 #include <map>
 
 namespace slotwitness::program {
@@ -26,23 +26,26 @@ std::string facts_in_a_line(const state::Row& row) {
 
 std::string in_a_line(const state::Row& row) {
     const std::string facts = facts_in_a_line(row);
-    return std::string(state::to_word(row.kind)) + " " + row.name +
+    return std::string(state::to_word(row.kind)) + " " + legible(row.name).text +
            (facts.empty() ? "" : ": " + facts);
 }
 
-void print_rows(std::ostream& out, const std::vector<state::Row>& rows) {
+void print_rows(std::ostream& out, const std::string& chassis, const std::vector<state::Row>& rows,
+                const std::set<state::Kind>& listed, std::size_t columns) {
     std::map<state::Kind, std::vector<const state::Row*>> by_kind;
     for (const state::Row& row : rows)
         by_kind[row.kind].push_back(&row);
     for (const auto& [kind, members] : by_kind) {
-        std::size_t width = 0;
-        for (const state::Row* row : members)
-            width = std::max(width, row->name.size());
-        out << state::to_word(kind) << '\n';
-        for (const state::Row* row : members)
-            out << "  " << std::left << std::setw(static_cast<int>(width)) << row->name << "  "
-                << facts_in_a_line(*row) << '\n';
+        if (columns > 0)
+            out << '\n' << fitted(state_table(kind, members, columns), columns);
+        else
+            for (const state::Row* row : members)
+                out << chassis << ' ' << in_a_line(*row) << '\n';
     }
+    for (const state::Kind kind : listed)
+        if (!by_kind.contains(kind))
+            out << (columns > 0 ? "\n" : chassis + ' ') << state::to_word(kind)
+                << ": the device lists none\n";
 }
 
 void print_doubts(std::ostream& out, const std::string& where, const state::Reading& reading) {

@@ -6,14 +6,19 @@
 #include <nlohmann/json_fwd.hpp>
 
 #include <ostream>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace slotwitness::program {
 
-/// Rows as a person reads them: a heading a kind, then one line a component with its facts.
-void print_rows(std::ostream& out, const std::vector<state::Row>& rows);
+/// Rows as a person reads them on a terminal of so many columns: a table a kind, with the device's
+/// own line where it has room. Without a terminal (0) each line says everything of one component,
+/// and its chassis: "edge-7 module FAB3: oper enabled; reading 310 W". Of the kinds in `listed`
+/// whole answers named every one: where there is no row of them, that is told.
+void print_rows(std::ostream& out, const std::string& chassis, const std::vector<state::Row>& rows,
+                const std::set<state::Kind>& listed, std::size_t columns);
 
 /// "module FAB3: oper enabled; reading 310 W"
 [[nodiscard]] std::string in_a_line(const state::Row& row);

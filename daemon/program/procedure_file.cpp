@@ -43,8 +43,13 @@ fill_procedure_or_say(const procedures::Procedure& procedure,
         arguments[each.substr(0, equals)] = each.substr(equals + 1);
     }
     auto filled = procedures::fill_procedure(procedure, arguments);
-    if (!filled)
-        return tl::unexpected(say_problems(filled.error()));
+    if (!filled) {
+        const int code = say_problems(filled.error());
+        std::cerr
+            << "Say each parameter with --with 'NAME=VALUE'; \"slotwitness explain --procedure "
+               "FILE\" lists them.\n";
+        return tl::unexpected(code);
+    }
     return std::move(*filled);
 }
 

@@ -1,5 +1,7 @@
 #include "progress.hpp"
 
+#include "terminal.hpp"
+
 #include <slotwitness/marked/legible.hpp>
 
 #include <algorithm>
@@ -27,28 +29,18 @@ std::string Progress::line(const witness::GateFinding& finding) {
     return line + "  " + marked::legible(finding.because.text).text;
 }
 
-std::string cut(const std::string& line, std::size_t columns) {
-    const auto begins = [](char byte) {
-        return (static_cast<unsigned char>(byte) & 0xc0U) != 0x80U;
-    };
-    if (static_cast<std::size_t>(std::count_if(line.begin(), line.end(), begins)) <= columns)
-        return line;
-    std::size_t places = 0, end = 0;
-    for (; end < line.size(); ++end)
-        if (begins(line[end]) && ++places == columns)
-            break;
-    return line.substr(0, end) + "…";
-}
-
 void Shown::show(const witness::GateFinding& finding, const std::string& line) {
     // The cursor rests at the beginning of the line: whatever else writes there covers it.
     constexpr const char* erase = "\x1b[J";
+    // What goes on stands under what is told, beside the time.
+    const std::size_t blanks = line.find("  ");
+    const std::size_t time = blanks == std::string::npos ? 0 : blanks + 2;
     const std::pair now{finding.verdict, finding.truth};
     const bool is_news = std::exchange(last_, now) != std::optional{now};
     if (columns_ == 0)
         out_ << line << '\n';
     else if (is_news)
-        out_ << erase << line << '\n';
+        out_ << erase << readable(line.substr(0, time), line.substr(time), columns_);
     else
         out_ << erase << cut(line, columns_) << '\r';
     out_.flush();

@@ -23,9 +23,6 @@ class Progress {
     unsigned looks_ = 0; ///< that counted
 };
 
-/// The beginning of a line that fits so many columns, with "…" where it was cut.
-[[nodiscard]] std::string cut(const std::string& line, std::size_t columns);
-
 /// Shows the lines of one gate. On a terminal one that says nothing new but numbers is written over
 /// by the next; what comes anew stays. Elsewhere each stays.
 class Shown {

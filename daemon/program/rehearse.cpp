@@ -2,9 +2,11 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/rehearsal/director.hpp>
 
 #include <boost/asio/co_spawn.hpp>
@@ -12,10 +14,10 @@
 #include <boost/asio/local/stream_protocol.hpp>
 #include <boost/asio/read_until.hpp>
 #include <boost/asio/write.hpp>
-#include <spdlog/spdlog.h>
 
 #include <filesystem>
 #include <iostream>
+#include <unistd.h>
 
 namespace slotwitness::program {
 
@@ -105,8 +107,9 @@ awaitable<std::optional<rehearsal::Played>> play(desk::LiveDesk& desk,
     rehearsal::Director director(
         desk, std::chrono::minutes(20),
         [&](const std::string& order) { return obey(options.control, order); },
-        [&](const std::string& line) {
-            std::cout << units::to_rfc3339(desk.now()) << "  " << line << std::endl;
+        [&, columns = columns_of_terminal(STDOUT_FILENO)](const std::string& line) {
+            std::cout << readable(units::to_rfc3339(desk.now()) + "  ", line, columns)
+                      << std::flush;
         });
     auto playing = director.play(rehearsal, options.chassis);
     rehearsal::Played played = co_await std::move(playing);
@@ -175,7 +178,7 @@ int rehearse(const RehearseOptions& options) {
         return exit_unavailable;
     }
     std::cerr << "evidence: " << path << '\n';
-    spdlog::set_level(spdlog::level::warn);
+    log::tell_warnings_alone();
 
     std::optional<procedures::Procedure> written;
     if (const auto named = config->procedures.find(rehearsal->procedure);

@@ -1,5 +1,6 @@
 #include "exit_code.hpp"
 #include "record.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/journal/store.hpp>
@@ -9,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include <iostream>
+#include <unistd.h>
 
 namespace slotwitness::program {
 
@@ -20,11 +22,15 @@ std::string code_text(const std::string& code) {
 
 void print(const replay::ChassisReplay& chassis) {
     std::cout << chassis.chassis << ": " << chassis.entries << " entries, the chain is whole\n";
+    const std::size_t columns = columns_of_terminal(STDOUT_FILENO);
     for (const replay::GateSummary& gate : chassis.gates)
-        std::cout << "  " << gate.id << "  " << gate.verdict
-                  << (gate.failure.empty() ? "" : " (" + gate.failure + ")")
-                  << (gate.decided.empty() ? "" : " at " + gate.decided) << "  " << gate.sentence
-                  << "\n      in the end: " << gate.reason << code_text(gate.code) << '\n';
+        std::cout << readable("  " + gate.id + "  ",
+                              gate.verdict +
+                                  (gate.failure.empty() ? "" : " (" + gate.failure + ")") +
+                                  (gate.decided.empty() ? "" : " at " + gate.decided) + "  " +
+                                  gate.sentence,
+                              columns)
+                  << readable("      in the end: ", gate.reason + code_text(gate.code), columns);
     for (const replay::ProcedureSummary& procedure : chassis.procedures) {
         std::cout << "  " << procedure.id << "  " << procedure.word << "  " << procedure.title
                   << code_text(procedure.code) << '\n';

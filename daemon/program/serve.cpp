@@ -4,11 +4,11 @@
 
 #include <slotwitness/api/server.hpp>
 #include <slotwitness/desk/live_desk.hpp>
+#include <slotwitness/log/log.hpp>
 #include <slotwitness/tokens/register.hpp>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <iostream>
@@ -78,16 +78,19 @@ tl::expected<std::string, std::string> listen(api::Server& server, const AccessS
 /// again. One that cannot be used leaves the old one in its place.
 void read_again(api::Server& server, const AccessSettings& access) {
     if (access.certificate.empty()) {
-        spdlog::info("SIGHUP: there is no certificate to be read again");
+        log::tell(log::Level::info, log::Event::certificate, {},
+                  "SIGHUP: there is no certificate to be read again");
         return;
     }
     auto tls = api::load_tls(access.certificate, access.key);
     if (!tls) {
-        spdlog::error("SIGHUP: the old certificate stays in use: {}", tls.error());
+        log::tell(log::Level::error, log::Event::certificate, {},
+                  "SIGHUP: the old certificate stays in use: " + tls.error());
         return;
     }
     server.use(std::move(*tls));
-    spdlog::info("SIGHUP: the certificate was read again: {}", access.certificate);
+    log::tell(log::Level::info, log::Event::certificate, {{}, {{"file", access.certificate}}},
+              "SIGHUP: the certificate was read again: " + access.certificate);
 }
 
 void reload_at(boost::asio::signal_set& hangup, api::Server& server, const AccessSettings& access) {
@@ -102,6 +105,8 @@ void reload_at(boost::asio::signal_set& hangup, api::Server& server, const Acces
 } // namespace
 
 int serve(const ServeOptions& options) {
+    if (options.log_as_json)
+        log::begin(log::Form::json);
     auto config = load_config_or_say(options.config);
     if (!config)
         return config.error();
@@ -147,8 +152,9 @@ int serve(const ServeOptions& options) {
     // For programs that start the daemon on port 0 and for people alike.
     std::cout << "listening on " << *listening << std::endl;
     if (!register_of_tokens)
-        spdlog::info("there are no tokens: everybody on this machine may do everything, and is "
-                     "known by address alone");
+        log::tell(log::Level::info, log::Event::access, {},
+                  "there are no tokens: everybody on this machine may do everything, and is known "
+                  "by address alone");
 
     boost::asio::signal_set hangup(loop, SIGHUP);
     reload_at(hangup, server, access);
@@ -156,7 +162,8 @@ int serve(const ServeOptions& options) {
     signals.async_wait([&](const boost::system::error_code& error, int signal) {
         if (error)
             return;
-        spdlog::info("stopping on signal {}", signal);
+        log::tell(log::Level::info, log::Event::stop, {{}, {{"signal", signal}}},
+                  "stopping on signal " + std::to_string(signal));
         hangup.cancel();
         server.stop();
         desk.stop();

@@ -1,5 +1,7 @@
 #include "config.hpp"
 #include "exit_code.hpp"
+#include "rack_address.hpp"
+#include "terminal.hpp"
 #include "verbs.hpp"
 
 #include <slotwitness/tokens/register.hpp>
@@ -12,6 +14,8 @@
 #include <iomanip>
 #include <iostream>
 #include <iterator>
+#include <unistd.h>
+#include <utility>
 
 namespace slotwitness::program {
 
@@ -22,24 +26,20 @@ using tokens::WallTime;
 using namespace std::chrono_literals;
 
 constexpr std::chrono::seconds usual_life = 12h; // a shift
-/// How long the list tells of a token that has ended.
-constexpr std::chrono::seconds remembered = std::chrono::days(90);
 
 int failed(const std::string& why, ExitCode code) {
     std::cerr << "slotwitness: " << why << '\n';
     return code;
 }
 
-/// Where the configuration keeps tokens; the error is the exit code, and was said.
-tl::expected<std::string, int> token_file_or_say(const std::string& config_file) {
-    auto config = load_config_or_say(config_file);
-    if (!config)
-        return tl::unexpected(config.error());
-    if (config->access.tokens.empty())
+/// How the daemon is reached, with its token file; the error is the exit code, and was said.
+tl::expected<AccessSettings, int> access_or_say(const std::string& config_file) {
+    auto access = load_access_or_say(config_file);
+    if (access && access->tokens.empty())
         return tl::unexpected(failed("the configuration has no token file; add tokens = \"tokens\" "
                                      "to its [daemon], and start the daemon again",
                                      exit_bad_config));
-    return config->access.tokens;
+    return access;
 }
 
 /// To the minute, without a fraction.
@@ -74,7 +74,27 @@ std::string role_text(const Token& token) {
            (token.procedure.empty() ? "" : " of procedure " + token.procedure);
 }
 
-} // namespace
+/// What the maker hands out. A rack token goes to a phone: as an address, and for its camera.
+void tell_of(const tokens::Made& made, const tl::expected<std::string, std::string>& address,
+             bool always_draw) {
+    const Token& token = made.token;
+    std::cerr << "Token " << token.id << " of " << token.person << ", " << role_text(token)
+              << ", until " << minute_of(token.expires) << ".\nIt is shown this once. ";
+    const std::string end = "\"slotwitness token revoke " + token.id + "\" ends it.\n";
+    if (token.role != tokens::Role::rack) {
+        std::cerr << "Send it as \"Authorization: Bearer TOKEN\"; " << end;
+    } else if (!address) {
+        std::cerr << "There is no address for the phone: " << address.error() << ".\nOr open /rack/"
+                  << token.procedure << "#token=TOKEN at the daemon's address; " << end;
+    } else {
+        const std::size_t columns = columns_of_terminal(STDERR_FILENO);
+        std::cerr << "For the phone at the rack:\n"
+                  << (always_draw || columns > 0
+                          ? shown_to_camera(*address, always_draw ? 0 : columns)
+                          : *address + '\n')
+                  << "Whoever sees this holds the token; " << end;
+    }
+}
 
 int make_token(const TokenOptions& options) {
     const auto role = tokens::role_of(options.role);
@@ -87,47 +107,48 @@ int make_token(const TokenOptions& options) {
     if (!lasts)
         return failed("\"" + options.expires + "\" is no duration; write for example 12h or 30d",
                       exit_usage);
-    const auto file = token_file_or_say(options.config);
-    if (!file)
-        return file.error();
+    const auto access = access_or_say(options.config);
+    if (!access)
+        return access.error();
+    const bool is_rack = role == tokens::Role::rack;
+    if (!is_rack && (options.qr || !options.address.empty()))
+        return failed("only a rack token has an address: leave --qr and --address out, or make it "
+                      "a rack token",
+                      exit_usage);
+    const auto daemon = address_for_phones(*access, options.address);
+    if (is_rack && !daemon && (options.qr || !options.address.empty()))
+        return failed(daemon.error(), exit_usage);
     const WallTime now = tokens::wall_clock();
     auto made = tokens::make_token({options.person, *role, options.procedure,
                                     std::chrono::floor<std::chrono::seconds>(*lasts)},
                                    now);
     if (!made)
         return failed(made.error(), exit_usage);
-    const auto kept =
-        tokens::edit_tokens(*file, [&](std::vector<Token>& all) -> tl::expected<void, std::string> {
-            std::erase_if(all, [&](const Token& token) {
-                return now - token.revoked.value_or(token.expires) > remembered;
-            });
-            all.push_back(made->token);
-            return {};
-        });
+    const auto kept = tokens::keep_token(access->tokens, made->token, now);
     if (!kept)
         return failed(kept.error(), exit_bad_data);
+    const auto address = daemon.map([&](const std::string& reached) {
+        return rack_address(reached, options.procedure, made->text);
+    });
     if (options.json) {
         nlohmann::json json = to_json(made->token, now);
         json["token"] = made->text;
+        if (is_rack && address)
+            json["address"] = *address;
         std::cout << json.dump(2) << '\n';
         return exit_pass;
     }
     // Standard output has the token alone, for programs to take.
-    std::cout << made->text << '\n';
-    std::cerr
-        << "Token " << made->token.id << " of " << made->token.person << ", "
-        << role_text(made->token) << ", until " << minute_of(made->token.expires)
-        << ".\nIt is shown this once. Send it as \"Authorization: Bearer TOKEN\"; \"slotwitness "
-           "token revoke "
-        << made->token.id << "\" ends it.\n";
+    std::cout << made->text << std::endl;
+    tell_of(*made, address, options.qr);
     return exit_pass;
 }
 
 int list_tokens(const TokenOptions& options) {
-    const auto file = token_file_or_say(options.config);
-    if (!file)
-        return file.error();
-    const auto all = tokens::load_tokens(*file);
+    const auto access = access_or_say(options.config);
+    if (!access)
+        return access.error();
+    const auto all = tokens::load_tokens(access->tokens);
     if (!all)
         return failed(all.error(), exit_bad_data);
     const WallTime now = tokens::wall_clock();
@@ -149,11 +170,11 @@ int list_tokens(const TokenOptions& options) {
 }
 
 int revoke_token(const TokenOptions& options) {
-    const auto file = token_file_or_say(options.config);
-    if (!file)
-        return file.error();
-    const auto revoked =
-        tokens::edit_tokens(*file, [&](std::vector<Token>& all) -> tl::expected<void, std::string> {
+    const auto access = access_or_say(options.config);
+    if (!access)
+        return access.error();
+    const auto revoked = tokens::edit_tokens(
+        access->tokens, [&](std::vector<Token>& all) -> tl::expected<void, std::string> {
             const auto token = std::ranges::find(all, options.id, &Token::id);
             if (token == all.end())
                 return tl::unexpected("there is no token " + options.id +
@@ -170,6 +191,20 @@ int revoke_token(const TokenOptions& options) {
         std::cout << "Token " << options.id
                   << " is revoked: the next request with it is refused.\n";
     return exit_pass;
+}
+
+} // namespace
+
+int token(const TokenOptions& options) {
+    switch (options.act) {
+    case TokenOptions::Act::make:
+        return make_token(options);
+    case TokenOptions::Act::list:
+        return list_tokens(options);
+    case TokenOptions::Act::revoke:
+        return revoke_token(options);
+    }
+    return exit_defect;
 }
 
 } // namespace slotwitness::program

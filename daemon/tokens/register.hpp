@@ -24,6 +24,8 @@ class Register {
     /// The token that the text is: valid until the next call; null if it is none. The error is that
     /// of `look`.
     [[nodiscard]] tl::expected<const Token*, std::string> find(std::string_view text);
+    /// Of the file.
+    [[nodiscard]] const std::string& path() const { return path_; }
     /// Never goes back, also where the wall clock does: what has expired stays so.
     [[nodiscard]] WallTime now();
 

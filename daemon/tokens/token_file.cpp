@@ -2,6 +2,7 @@
 
 #include <slotwitness/keys/fields.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <fcntl.h>
@@ -245,6 +246,26 @@ tl::expected<void, std::string> edit_tokens(const std::string& path, const Edit&
     if (auto edited = edit(tokens); !edited)
         return edited;
     return put_in_place(path, to_text(tokens));
+}
+
+tl::expected<void, std::string> keep_token(const std::string& path, const Token& token,
+                                           WallTime now) {
+    constexpr std::chrono::seconds remembered = std::chrono::days(90);
+    return edit_tokens(path, [&](std::vector<Token>& all) -> tl::expected<void, std::string> {
+        std::erase_if(all, [&](const Token& each) {
+            return now - each.revoked.value_or(each.expires) > remembered;
+        });
+        const auto of_this_rack = std::ranges::count_if(all, [&](const Token& each) {
+            return each.role == Role::rack && each.procedure == token.procedure && !each.revoked &&
+                   now < each.expires;
+        });
+        if (token.role == Role::rack && static_cast<std::size_t>(of_this_rack) >= most_of_a_rack)
+            return tl::unexpected("procedure " + token.procedure + " has " +
+                                  std::to_string(most_of_a_rack) +
+                                  " rack tokens already; revoke one of them");
+        all.push_back(token);
+        return {};
+    });
 }
 
 } // namespace slotwitness::tokens

@@ -26,4 +26,12 @@ using Edit = std::function<tl::expected<void, std::string>(std::vector<Token>&)>
 [[nodiscard]] tl::expected<void, std::string> edit_tokens(const std::string& path,
                                                           const Edit& edit);
 
+/// How many tokens of one rack may count at a time: more people do not stand there.
+inline constexpr std::size_t most_of_a_rack = 32;
+
+/// Keeps a new token; what ended long ago is forgotten meanwhile. The error is a sentence with its
+/// remedy: the file's, or too many of one rack.
+[[nodiscard]] tl::expected<void, std::string> keep_token(const std::string& path,
+                                                         const Token& token, WallTime now);
+
 } // namespace slotwitness::tokens

@@ -15,7 +15,7 @@ char small(char letter) {
     return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
 }
 
-bool stands_in(std::string_view words, std::string_view text) {
+bool is_told_in(std::string_view words, std::string_view text) {
     return std::search(text.begin(), text.end(), words.begin(), words.end(),
                        [](char a, char b) { return small(a) == small(b); }) != text.end();
 }
@@ -27,7 +27,7 @@ std::optional<Refusals::Told> Refusals::told_in(std::string_view text) const {
          {std::pair{Refusal::locked, &locked}, std::pair{Refusal::command, &command},
           std::pair{Refusal::line, &line}, std::pair{Refusal::aaa, &aaa}})
         for (const std::string& words : *list)
-            if (stands_in(words, text))
+            if (is_told_in(words, text))
                 return Told{refusal, words};
     return std::nullopt;
 }

@@ -55,6 +55,8 @@ const std::vector<Right> rights{
      R"({"step": "pull-tray"})"},
     {Method::post, "/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", "re",
      R"({"act": "at-chassis", "serial_end": "0017"})"},
+    {Method::post, "/v1/procedures/{id}/rack-tokens", "/v1/procedures/p1/rack-tokens", "e",
+     R"({"person": "G. Hand"})"},
     {Method::get, "/v1/procedures/{id}/sheet", "/v1/procedures/p1/sheet", "vrea", ""},
     {Method::get, "/v1/procedures/{id}/card", "/v1/procedures/p1/card", "vrea", ""},
     {Method::get, "/v1/procedures/{id}/evidence", "/v1/procedures/p1/evidence", "ea", ""},
@@ -130,7 +132,10 @@ class rights_of : public testing::Test {
 
     [[nodiscard]] std::size_t done() const {
         return desk.wishes.size() + desk.closed.size() + desk.baselines_wanted.size() +
-               desk.connects_asked.size() + desk.procedure_wishes.size() + desk.acts.size();
+               desk.connects_asked.size() + desk.procedure_wishes.size() + desk.acts.size() +
+               tokens::load_tokens(people.known.path())
+                   .value_or(std::vector<tokens::Token>{})
+                   .size();
     }
 
     boost::asio::io_context io{1};

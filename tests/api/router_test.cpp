@@ -74,6 +74,7 @@ const std::vector<Path> paths{
      "POST"},
     {"/v1/procedures/{id}/undos", "/v1/procedures/p1/undos", {Method::post}, "POST"},
     {"/v1/procedures/{id}/acts", "/v1/procedures/p1/acts", {Method::post}, "POST"},
+    {"/v1/procedures/{id}/rack-tokens", "/v1/procedures/p1/rack-tokens", {Method::post}, "POST"},
     {"/v1/openapi.json", "/v1/openapi.json", {Method::get, Method::head}, "GET, HEAD"},
     {"/metrics", "/metrics", {Method::get, Method::head}, "GET, HEAD"},
     {"/livez", "/livez", {Method::get, Method::head}, "GET, HEAD"},

@@ -1,5 +1,6 @@
 // The engineer page: every chassis, the picture and its lines, a stop, and a daemon that is lost.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { after, afterEach, before, test } from "node:test";
 
 import { Browser, picture } from "./browser.mjs";
@@ -69,6 +70,30 @@ test("a garbled answer shows the lines that nobody read, and a part that is not 
     await site.order("fault clear");
     await slot(page, "plane 3").filter({ hasText: "operational" }).waitFor();
     await page.context().close();
+});
+
+test("the person at the rack gets an address that another program reads off the page, also in the dark", async () => {
+    const id = await site.open();
+    const page = await open(browser, site, "/engineer/edge-7", { colorScheme: "dark" });
+    await page.getByLabel("Who stands at the rack").fill("G. Hand");
+    await page.getByRole("button", { name: "Make their address" }).click();
+    const drawing = page.locator("#qr svg");
+    await drawing.waitFor();
+    const address = await page.locator("#hand-out .address").textContent();
+    assert.ok(address.startsWith(`${site.url}/rack/${id}#token=sw1.`), address);
+    // zbarimg of the ZBar project reads what a camera would see.
+    await drawing.screenshot({ path: site.file("qr.png") });
+    const read = execFileSync("zbarimg", ["--quiet", "--nodbus", "--raw", site.file("qr.png")], { encoding: "utf8" });
+    assert.equal(read.trim(), address);
+    await picture(page, "engineer-hand-out");
+    await well(page);
+    const rack = await browser.open(address);
+    await rack.locator("#text").filter({ hasNotText: "Nothing has come" }).waitFor();
+    await rack.context().close();
+    await page.getByRole("button", { name: "Hide it" }).click();
+    await drawing.waitFor({ state: "detached" });
+    await page.context().close();
+    await site.close(id, "closed_degraded", { ticket: "T-1", reason: "nobody came" });
 });
 
 test("the wrong slot stops the work until somebody answers; a lost daemon is WAIT by the page itself", async () => {

@@ -4,6 +4,8 @@
 #include <gtest/gtest.h>
 
 #include <fstream>
+#include <map>
+#include <sstream>
 
 namespace slotwitness::live {
 namespace {
@@ -14,7 +16,7 @@ using testing::Not;
 /// The daemon with tokens and TLS, asked by curl.
 class NamedPeople : public testing::Test {
   protected:
-    void begin() {
+    void begin(const std::vector<std::string>& options = {}) {
         site.start_chassis({"--refresh", "200 ms"});
         const Ran made = live::run({"openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt",
                                     "ec_paramgen_curve:prime256v1", "-nodes", "-days", "2", "-subj",
@@ -25,7 +27,7 @@ class NamedPeople : public testing::Test {
                            "[daemon.tls]\ncertificate = \"tls.pem\"\nkey = \"tls.key\"\n");
         engineer = make_token("E. Engineer", "engineer");
         viewer = make_token("V. Viewer", "viewer");
-        ASSERT_TRUE(site.start_daemon()) << site.text("daemon.err");
+        ASSERT_TRUE(site.start_daemon(options)) << site.text("daemon.err");
     }
     Ran token(const std::string& verb, std::vector<std::string> more) {
         std::vector<std::string> words{program("slotwitness"), "token", verb, "--config",
@@ -58,6 +60,16 @@ class NamedPeople : public testing::Test {
         return curl("/v1/gates", with_token,
                     {"-H", "Content-Type: application/json", "-d",
                      R"({"chassis": "edge-7", "sentence": "plane 1 up within 2 min"})"});
+    }
+
+    /// In no file that the daemon or its maker wrote.
+    void no_token_is_left() {
+        for (const auto& entry :
+             std::filesystem::directory_iterator(std::filesystem::path(site.file("")))) {
+            const std::string bytes = site.text(entry.path().filename());
+            for (const std::string& token : {engineer, viewer})
+                EXPECT_THAT(bytes, Not(HasSubstr(token.substr(13)))) << entry.path();
+        }
     }
 
     Site site;
@@ -98,12 +110,30 @@ TEST_F(NamedPeople, leave_their_names_in_journal_and_log_and_their_tokens_nowher
     EXPECT_EQ(site.stop_daemon(), 0);
     EXPECT_THAT(site.text("journal.sqlite"), HasSubstr("E. Engineer"));
     EXPECT_THAT(site.text("daemon.err"), HasSubstr("E. Engineer, token " + engineer.substr(4, 8)));
-    for (const auto& entry :
-         std::filesystem::directory_iterator(std::filesystem::path(site.file("")))) {
-        const std::string bytes = site.text(entry.path().filename());
-        for (const std::string& token : {engineer, viewer})
-            EXPECT_THAT(bytes, Not(HasSubstr(token.substr(13)))) << entry.path();
+    no_token_is_left();
+}
+
+TEST_F(NamedPeople, are_told_to_programs_as_one_object_a_line) {
+    begin({"--log", "json"});
+    EXPECT_THAT(open_gate(engineer).output, testing::EndsWith("\n201"));
+    EXPECT_THAT(open_gate(viewer).output, testing::EndsWith("\n403"));
+    EXPECT_EQ(site.stop_daemon(), 0);
+    std::istringstream lines(site.text("daemon.err"));
+    std::map<std::string, nlohmann::json> last; // by event
+    for (std::string line; std::getline(lines, line);) {
+        const auto told = nlohmann::json::parse(line);
+        for (const char* member : {"time", "level", "event", "text"})
+            EXPECT_TRUE(told.contains(member)) << line;
+        last[told["event"]] = told;
     }
+    EXPECT_EQ(last["session"]["chassis"], "edge-7");
+    EXPECT_EQ(last["request"]["status"], 201);
+    EXPECT_EQ(last["request"]["person"], "E. Engineer");
+    EXPECT_EQ(last["request"]["token"], engineer.substr(4, 8));
+    EXPECT_EQ(last["refused"]["status"], 403);
+    EXPECT_EQ(last["refused"]["path"], "/v1/gates");
+    EXPECT_EQ(last["stop"]["level"], "info");
+    no_token_is_left();
 }
 
 } // namespace

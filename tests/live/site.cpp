@@ -100,11 +100,11 @@ void Site::configure(const std::string& lines, const std::string& daemon_lines) 
                                                "idle = \"5 s\"\n";
 }
 
-bool Site::start_daemon() {
-    daemon_ =
-        std::make_unique<Process>(std::vector{program("slotwitness"), std::string("serve"),
-                                              std::string("--config"), file("slotwitness.toml")},
-                                  file("daemon.err"));
+bool Site::start_daemon(const std::vector<std::string>& more_options) {
+    std::vector<std::string> command{program("slotwitness"), "serve", "--config",
+                                     file("slotwitness.toml")};
+    command.insert(command.end(), more_options.begin(), more_options.end());
+    daemon_ = std::make_unique<Process>(std::move(command), file("daemon.err"));
     const auto line = daemon_->next_line();
     if (!line)
         return false;

@@ -33,7 +33,7 @@ class Site {
     void configure(const std::string& lines = "", const std::string& daemon_lines = "");
     /// Starts the daemon and waits until it listens; false if it ended instead (see
     /// `daemon_errors`).
-    [[nodiscard]] bool start_daemon();
+    [[nodiscard]] bool start_daemon(const std::vector<std::string>& more_options = {});
     void kill_daemon();
     int stop_daemon(); ///< by SIGTERM; its exit code
 

@@ -13,7 +13,23 @@ namespace {
 using testing::HasSubstr;
 
 TEST_F(CommandLine, an_unknown_verb_is_a_usage_error) {
-    EXPECT_EQ(run({"configure"}).status, 64);
+    const Ran ran = run({"configure"});
+    EXPECT_EQ(ran.status, 64);
+    EXPECT_THAT(ran.output, HasSubstr("\"configure\" is no verb of slotwitness. slotwitness takes "
+                                      "one of: serve, look, ask"));
+    EXPECT_THAT(run({}).output, HasSubstr("slotwitness takes one of: serve"));
+    const Ran token = run({"token", "steal"});
+    EXPECT_EQ(token.status, 64);
+    EXPECT_THAT(token.output, HasSubstr("\"steal\" is no verb of slotwitness token. slotwitness "
+                                        "token takes one of: make, list, revoke."));
+    EXPECT_THAT(run({"look"}).output, HasSubstr("--config is required"));
+}
+
+TEST_F(CommandLine, help_names_the_verbs) {
+    const Ran ran = run({"--help"});
+    EXPECT_EQ(ran.status, 0);
+    EXPECT_THAT(ran.output, HasSubstr("Usage: slotwitness [OPTIONS] VERB"));
+    EXPECT_THAT(ran.output, HasSubstr("\nVerbs:\n  serve"));
 }
 
 TEST_F(CommandLine, explain_prints_the_canonical_sentence_and_what_it_asks) {

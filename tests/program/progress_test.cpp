@@ -61,12 +61,6 @@ TEST(progress, has_nothing_left_once_decided_or_without_a_deadline) {
     EXPECT_THAT(Progress().line(finding), HasSubstr("left 0 s"));
 }
 
-TEST(progress, is_cut_to_the_columns_of_a_terminal) {
-    EXPECT_EQ(cut("twelve bytes", 12), "twelve bytes");
-    EXPECT_EQ(cut("twelve bytes", 7), "twelve…");
-    EXPECT_EQ(cut("38 °C and more", 5), "38 °…");
-}
-
 TEST(progress, is_written_over_on_a_terminal_until_something_is_new) {
     std::ostringstream out;
     Shown shown(out, 8);
@@ -75,7 +69,7 @@ TEST(progress, is_written_over_on_a_terminal_until_something_is_new) {
     shown.show(finding, "the second");
     finding.truth = witness::Truth::no;
     shown.show(finding, "not so now");
-    EXPECT_EQ(out.str(), "\x1b[Jfirst line\n\x1b[Jthe sec…\r\x1b[Jnot so now\n");
+    EXPECT_EQ(out.str(), "\x1b[Jfirst\nline\n\x1b[Jthe sec…\r\x1b[Jnot so\nnow\n");
 }
 
 TEST(progress, is_a_line_each_where_there_is_no_terminal) {

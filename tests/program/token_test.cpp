@@ -1,3 +1,4 @@
+#include "../../daemon/program/rack_address.hpp"
 #include "command_line.hpp"
 
 #include <gmock/gmock.h>
@@ -54,6 +55,85 @@ TEST_F(TokenVerb, makes_one_for_a_rack_and_revokes_it_by_id) {
     EXPECT_EQ(token("revoke", {"xxxxxxxx"}).status, 65);
 }
 
+TEST_F(TokenVerb, tells_where_the_page_of_a_rack_token_is) {
+    const std::vector<std::string> rack{"--role",  "rack",        "--name",
+                                        "G. Hand", "--procedure", "k7fq2mxd"};
+    const auto with = [&](std::vector<std::string> more) {
+        more.insert(more.end(), rack.begin(), rack.end());
+        return token("make", more);
+    };
+    const Ran told = with({"--address", "https://watch.example.net:8443/"});
+    EXPECT_EQ(told.status, 0);
+    const std::string secret = told.output.substr(0, told.output.find('\n'));
+    EXPECT_THAT(told.output,
+                AllOf(HasSubstr("\nhttps://watch.example.net:8443/rack/k7fq2mxd#token=" + secret),
+                      HasSubstr("Whoever sees this holds the token"), Not(HasSubstr("█"))));
+    EXPECT_THAT(with({"--qr", "--address", "https://watch.example.net"}).output, HasSubstr("█"));
+    EXPECT_THAT(with({}).output, AllOf(HasSubstr("where no phone reaches it"),
+                                       HasSubstr("--address https://NAME:PORT")));
+}
+
+TEST_F(TokenVerb, gives_programs_the_address_beside_the_token) {
+    const auto made = make("R. Ack", "rack",
+                           {"--procedure", "k7fq2mxd", "--address", "https://watch.example.net"});
+    EXPECT_EQ(made["address"],
+              "https://watch.example.net/rack/k7fq2mxd#token=" + made["token"].get<std::string>());
+    EXPECT_FALSE(make("A", "viewer").contains("address"));
+}
+
+TEST_F(TokenVerb, makes_no_token_where_its_address_cannot_be) {
+    const std::vector<std::pair<std::vector<std::string>, std::string>> wrong{
+        {{"--address", "watch.example.net"}, "write for example https://"},
+        {{"--address", "https://"}, "is no address of a daemon"},
+        {{"--address", "https://watch.example.net/rack"}, "is no address of a daemon"},
+        {{"--address", "http://watch.example.net"}, "would carry the token in plain"},
+        {{"--qr"}, "where no phone reaches it"}};
+    for (const auto& [words, told] : wrong) {
+        std::vector<std::string> all{"--role", "rack", "--name", "A", "--procedure", "k7fq2mxd"};
+        all.insert(all.end(), words.begin(), words.end());
+        const Ran ran = token("make", all);
+        EXPECT_EQ(ran.status, 64) << ran.output;
+        EXPECT_THAT(ran.output, HasSubstr(told));
+    }
+    EXPECT_FALSE(std::filesystem::exists(folder_ / "tokens"));
+}
+
+struct Reached {
+    std::string name;
+    AccessSettings access;
+    std::string address; ///< or the beginning of why there is none
+};
+class reached : public testing::TestWithParam<Reached> {};
+
+TEST_P(reached, by_phones_as_the_configuration_tells) {
+    const auto address = address_for_phones(GetParam().access, "");
+    EXPECT_THAT(address ? *address : address.error(), testing::StartsWith(GetParam().address));
+}
+
+AccessSettings over_tls(const std::string& address, std::uint16_t port,
+                        std::vector<std::string> names = {}) {
+    return {address, port, "", "tokens", std::move(names), "certificate.pem", "key.pem"};
+}
+
+INSTANTIATE_TEST_SUITE_P(
+    daemons, reached,
+    testing::Values(
+        Reached{"by_name", over_tls("0.0.0.0", 8443, {"watch.example.net", "other"}),
+                "https://watch.example.net:8443"},
+        Reached{"by_address", over_tls("192.0.2.1", 443), "https://192.0.2.1"},
+        Reached{"by_address_of_version_6", over_tls("2001:db8::1", 8443),
+                "https://[2001:db8::1]:8443"},
+        Reached{"not_by_every_address", over_tls("::", 8443), "the configuration tells no name"},
+        Reached{"not_by_a_port_to_come", over_tls("192.0.2.1", 0), "the daemon takes another port"},
+        Reached{"not_by_loopback", {}, "the daemon listens on this machine alone"},
+        Reached{"by_the_name_of_a_proxy",
+                {"", 0, "/run/api", "tokens", {"watch.example.net"}, "", ""},
+                "https://watch.example.net"},
+        Reached{"not_by_a_socket",
+                {"", 0, "/run/api", "tokens", {}, "", ""},
+                "the configuration tells no name of the proxy"}),
+    [](const auto& info) { return info.param.name; });
+
 TEST_F(TokenVerb, says_what_is_wrong_with_a_wish) {
     const std::vector<std::pair<std::vector<std::string>, std::string>> wrong{
         {{"--name", "A", "--role", "boss"}, "\"boss\" is no role"},
@@ -61,6 +141,7 @@ TEST_F(TokenVerb, says_what_is_wrong_with_a_wish) {
         {{"--name", "A", "--role", "viewer", "--procedure", "k7fq2mxd"}, "only a rack token"},
         {{"--name", "A", "--role", "viewer", "--expires", "soon"}, "\"soon\" is no duration"},
         {{"--name", "A", "--role", "viewer", "--expires", "400d"}, "366 d"},
+        {{"--name", "A", "--role", "viewer", "--qr"}, "only a rack token has an address"},
         {{"--name", "", "--role", "viewer"}, "1 to 64"}};
     for (const auto& [words, told] : wrong) {
         const Ran ran = token("make", words);
@@ -74,6 +155,14 @@ TEST_F(TokenVerb, needs_a_configuration_that_names_the_file) {
     const Ran ran = run({"token", "list", "--config", config(whole_chassis())});
     EXPECT_EQ(ran.status, 78);
     EXPECT_THAT(ran.output, HasSubstr("add tokens = \"tokens\" to its [daemon]"));
+}
+
+TEST_F(TokenVerb, is_revoked_while_a_chassis_of_the_configuration_is_wrong) {
+    const std::string id = make("A", "viewer")["id"];
+    const std::string file =
+        config("name = \"edge-7\"\nkey = \"credential:watcher\"\n", "tokens = \"tokens\"\n");
+    EXPECT_EQ(run({"token", "revoke", "--config", file, id}).status, 0);
+    EXPECT_EQ(run({"serve", "--config", file}).status, 78);
 }
 
 struct BadAccess {

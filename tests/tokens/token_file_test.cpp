@@ -106,5 +106,36 @@ TEST(token_file, takes_all_edits_of_two_at_a_time) {
     EXPECT_EQ(load_tokens(folder.file("tokens"))->size(), 40);
 }
 
+TEST(token_file, forgets_what_ended_long_ago_when_one_is_added) {
+    const Folder folder;
+    const std::string file = folder.file("tokens");
+    const auto add = [&](WallTime now) {
+        const auto made = make_token({"A", Role::viewer, "", 1h}, now);
+        EXPECT_TRUE(keep_token(file, made->token, now));
+    };
+    add(noon);
+    add(noon + std::chrono::days(90));
+    EXPECT_EQ(load_tokens(file)->size(), 2U);
+    add(noon + std::chrono::days(91));
+    EXPECT_EQ(load_tokens(file)->size(), 2U);
+}
+
+TEST(token_file, takes_no_more_of_one_rack_than_may_count_at_a_time) {
+    const Folder folder;
+    const std::string file = folder.file("tokens");
+    const auto add = [&](Role role, const std::string& procedure, WallTime now) {
+        const auto made = make_token({"A", role, procedure, 1h}, now);
+        return keep_token(file, made->token, now);
+    };
+    for (std::size_t i = 0; i < most_of_a_rack; ++i)
+        ASSERT_TRUE(add(Role::rack, "p1", noon));
+    const auto refused = add(Role::rack, "p1", noon + 59min);
+    ASSERT_FALSE(refused);
+    EXPECT_THAT(refused.error(), testing::HasSubstr("procedure p1 has 32 rack tokens already"));
+    EXPECT_TRUE(add(Role::rack, "p2", noon));
+    EXPECT_TRUE(add(Role::viewer, "", noon));
+    EXPECT_TRUE(add(Role::rack, "p1", noon + 1h)) << "the others have expired";
+}
+
 } // namespace
 } // namespace slotwitness::tokens

@@ -119,6 +119,9 @@ test("a procedure from its opening to its evidence, which replay verifies", asyn
     as(412, await ask("POST", `${path}/releases`, { body: { step: "shut-module" }, fields: { "If-Match": '"999999"' } }));
     as(428, await ask("POST", `${path}/releases`, { body: { step: "shut-module" } }));
     as(200, await ask("POST", `${path}/acts`, { body: { act: "take-shift" } }));
+    const rack = json(201, await ask("POST", `${path}/rack-tokens`, { body: { person: "T. Rack", expires: "2 h" } }));
+    as(200, await ask("GET", path, { token: rack.token }));
+    as(422, await ask("POST", `${path}/rack-tokens`, { body: { person: "T. Rack", expires: "soon" } }));
     for (const body of [{ act: "dance" }, { step: "prepare" }]) as(422, await ask("POST", `${path}/acts`, { body }));
     as(409, await ask("POST", `${path}/acts`, { body: { act: "waive", component: "module FAB3" } }));
     as(200, await ask("GET", path, { fields: { Accept: "text/plain" } }));
@@ -128,6 +131,7 @@ test("a procedure from its opening to its evidence, which replay verifies", asyn
     const event = as(200, await ask("GET", `${path}/changes`));
     assert.deepEqual(faults("Procedure", JSON.parse(/^data: (.*)$/m.exec(event.body)[1])), []);
     await site.close(id, "closed_degraded", { ticket: "T-1207", reason: "the day ends here" });
+    as(409, await ask("POST", `${path}/rack-tokens`, { body: { person: "T. Rack" } }));
 
     const pack = as(200, await ask("GET", `${path}/evidence`, { token: site.token("A. Uditor", "auditor") }));
     writeFileSync(site.file("evidence.tar"), pack.bytes);

@@ -42,6 +42,7 @@ const samples = () => ({
     confirmStep: [{ path: `/v1/procedures/${id}/confirmations`, body: { step: "prepare" }, fields: { "If-Match": '"999999"' } }, 412],
     undoConfirmation: [{ path: `/v1/procedures/${id}/undos`, body: { step: "prepare" }, fields: { "If-Match": '"999999"' } }, 412],
     actOnProcedure: [{ path: `/v1/procedures/${id}/acts`, body: { act: "at-chassis", serial_end: "0017" } }, 200],
+    makeRackToken: [{ path: `/v1/procedures/${id}/rack-tokens`, body: { person: "" } }, 422],
     getContract: [{}, 200],
     getMetrics: [{}, 200],
     isAlive: [{}, 200],
