@@ -57,6 +57,8 @@ std::string_view to_word(Event event) {
         return "journal";
     case Event::request:
         return "request";
+    case Event::look:
+        return "look";
     case Event::refused:
         return "refused";
     case Event::session:
@@ -65,6 +67,8 @@ std::string_view to_word(Event event) {
         return "software";
     case Event::stop:
         return "stop";
+    case Event::switchover:
+        return "switchover";
     }
     return "";
 }

@@ -49,7 +49,7 @@ void keep_no_core() {
 } // namespace slotwitness::program
 
 int main(int argc, char** argv) {
-    keep_no_core();
+    slotwitness::program::keep_no_core();
     try {
         return slotwitness::program::run(argc, argv);
     } catch (const std::exception& error) {

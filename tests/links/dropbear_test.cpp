@@ -57,10 +57,10 @@ TEST_F(DropbearServer, lets_us_in_by_each_kind_of_host_key_and_tells_what_was_ag
         setup.host_key_type = type;
         start(setup);
         const auto link = connected({all_the_time});
-        const auto agreed = link->agreed();
-        ASSERT_TRUE(agreed);
-        EXPECT_THAT(agreed->host_key, HasSubstr(type));
-        EXPECT_TRUE(agreed->weak().empty()) << agreed->weak().front();
+        const auto reached = link->reached();
+        ASSERT_TRUE(reached);
+        EXPECT_THAT(reached->agreed.host_key, HasSubstr(type));
+        EXPECT_TRUE(reached->agreed.weak().empty()) << reached->agreed.weak().front();
         EXPECT_TRUE(ask(*link, "true"));
     }
 }

@@ -95,7 +95,8 @@ Report Bench::check() {
         given[name] = arguments.at(name);
     const auto filled = value_or_throw(procedures::fill_procedure(procedure, given));
     const Work work{filled,
-                    {"edge-7", profile, pace, serial, allow_unproven, inventory, peak_load, budget},
+                    {"edge-7", profile, pace, serial, allow_unproven, inventory, peak_load, in_band,
+                     budget},
                     site};
     Look look{units::Instant(units::Duration(1'000'000)), units::Duration(40), {}, {}};
     for (const profiles::Asking& asking : askings(profile, filled)) {

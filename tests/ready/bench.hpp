@@ -35,6 +35,7 @@ class Bench {
     std::map<state::Kind, std::vector<std::string>> inventory{};
     std::optional<units::Decimal> peak_load;
     watch::Pace pace{};
+    bool in_band = false;
     watch::Budget budget{};
     units::Duration took{10}; ///< each query
     Site site{std::nullopt, true, Site::Listed::same};
