@@ -52,7 +52,7 @@ namespace {
 
 void expect_clear(What what, const tl::expected<Answer, LinkError>& outcome, const Asking& asking) {
     const bool is_command = asking.limits.by == profiles::Reach::By::command;
-    if (outcome && (outcome->ended || what == What::split)) {
+    if (outcome && ((outcome->ended && outcome->remark.empty()) || what == What::split)) {
         // The fault struck what came after the answer, or did no harm.
         expect_right(outcome, asking);
     } else if (outcome) {

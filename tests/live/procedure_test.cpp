@@ -67,12 +67,13 @@ class WholeProcedure : public testing::Test {
         std::ofstream(site.file("slotwitness.toml")) << config << second;
         ASSERT_TRUE(site.start_daemon()) << site.text("daemon.err");
         // Before a look nobody knows the parts, and no procedure is opened.
-        for (const char* chassis : {"edge-7", "edge-8"}) {
-            const auto gate = post(
-                "/v1/gates", {{"chassis", chassis}, {"sentence", "every fan-tray operational"}});
-            ASSERT_EQ(gate.status, 201) << gate.body;
-            ASSERT_EQ(site.decided(gate.body.at("id"))["verdict"], "pass");
-        }
+        for (const char* chassis : {"edge-7", "edge-8"})
+            for (const char* sentence :
+                 {"every fan-tray operational", "sensor inlet below 100 C"}) {
+                const auto gate = post("/v1/gates", {{"chassis", chassis}, {"sentence", sentence}});
+                ASSERT_EQ(gate.status, 201) << gate.body;
+                ASSERT_EQ(site.decided(gate.body.at("id"))["verdict"], "pass");
+            }
     }
     static void replace(std::string& in, const std::string& what, const std::string& by) {
         in.replace(in.find(what), what.size(), by);

@@ -50,6 +50,28 @@ TEST_F(Console, whose_prompt_came_twice_alone_is_cleared_and_asked_once_more_and
     EXPECT_EQ(dialogue.ask("tell planes"), "tell planes\r");
 }
 
+TEST(ConsoleBounds, a_prompt_beyond_its_bound_is_none) {
+    for (const std::size_t size : {longest_prompt, longest_prompt + 1}) {
+        const std::string prompt(size, 'p');
+        Spec spec = console_spec();
+        spec.is_prompt = [&prompt](std::string_view line) { return line == prompt; };
+        Dialogue dialogue(std::move(spec));
+        EXPECT_EQ(dialogue.fall_silent(), redraw_key);
+        for (const char byte : "\r\n" + prompt)
+            EXPECT_EQ(dialogue.hear({&byte, 1}), "");
+        EXPECT_EQ(dialogue.fall_silent(), size == longest_prompt ? redraw_key : "");
+    }
+}
+
+TEST(ConsoleBounds, of_a_line_beyond_its_bound_the_rest_is_not_kept) {
+    LastLine line;
+    for (int i = 0; i < 1030; ++i)
+        line.take(i < 1024 ? 'a' : 'b');
+    EXPECT_EQ(line.text(), std::string(1024, 'a'));
+    line.take('\n');
+    EXPECT_EQ(line.text(), "");
+}
+
 TEST_F(Console, that_shows_old_lines_first_is_found_behind_them) {
     EXPECT_EQ(silent_after("row 1\r\n" + at_console + "\r\n" + at_console), redraw_key);
     EXPECT_EQ(silent_after(shown_anew), redraw_key);
