@@ -61,7 +61,10 @@ tl::expected<std::optional<std::string>, state::Problem> Deframer::next_marked()
     const std::size_t end = arrived_.find(mark, searched_);
     const std::size_t length = std::min(end, arrived_.size()) - at_;
     // What has come of the mark does not count.
-    if (length > longest_ + (end == std::string::npos ? mark.size() - 1 : 0))
+    std::size_t begun_mark = end == std::string::npos ? std::min(length, mark.size() - 1) : 0;
+    while (begun_mark > 0 && !arrived_.ends_with(mark.substr(0, begun_mark)))
+        --begun_mark;
+    if (length - begun_mark > longest_)
         return tl::unexpected(too_long());
     if (end == std::string::npos) {
         searched_ = std::max(at_, arrived_.size() - std::min(arrived_.size(), mark.size() - 1));

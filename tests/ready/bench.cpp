@@ -94,10 +94,10 @@ Report Bench::check() {
     for (const auto& [name, parameter] : procedure.parameters)
         given[name] = arguments.at(name);
     const auto filled = value_or_throw(procedures::fill_procedure(procedure, given));
-    const Work work{filled,
-                    {"edge-7", profile, pace, serial, allow_unproven, inventory, peak_load, in_band,
-                     budget},
-                    site};
+    const Work work{
+        filled,
+        {"edge-7", profile, pace, serial, allow_unproven, inventory, peak_load, in_band, budget},
+        site};
     Look look{units::Instant(units::Duration(1'000'000)), units::Duration(40), {}, {}};
     for (const profiles::Asking& asking : askings(profile, filled)) {
         look.tried.push_back(ask(profile, asking));
