@@ -104,6 +104,18 @@ tl::expected<int, LinkError> Session::late(std::string_view doing) {
     return tl::unexpected(why());
 }
 
+std::optional<LinkError> Session::ended_by(Bell::Woken woken, std::string_view doing) {
+    switch (woken) {
+    case Bell::Woken::rung:
+        return std::nullopt;
+    case Bell::Woken::due:
+        return late(doing).error();
+    case Bell::Woken::cancelled:
+        return cancelled(*this);
+    }
+    return std::nullopt;
+}
+
 asio::awaitable<tl::expected<int, LinkError>>
 Session::until(Deadline deadline, std::string_view doing, std::function<int()> call) {
     bool due = false;
@@ -153,13 +165,8 @@ Session::until_elsewhere(Deadline deadline, std::string_view doing, std::functio
         errand_ = std::make_shared<Errand>(executor_, call, unblock, std::move(done));
         while (alive() && !errand_->is_done()) {
             const auto woken = co_await bell_.wait(deadline);
-            switch (woken) {
-            case Bell::Woken::rung:
-                break;
-            case Bell::Woken::due:
-                co_return late(doing);
-            case Bell::Woken::cancelled:
-                co_return tl::unexpected(cancelled(*this));
+            if (const auto ended = ended_by(woken, doing)) {
+                co_return tl::unexpected(*ended);
             }
         }
         if (!alive()) {
@@ -176,13 +183,8 @@ Session::until_elsewhere(Deadline deadline, std::string_view doing, std::functio
             continue; // it may have got further than it says
         }
         const auto woken = co_await bell_.wait(deadline);
-        switch (woken) {
-        case Bell::Woken::rung:
-            break;
-        case Bell::Woken::due:
-            co_return late(doing);
-        case Bell::Woken::cancelled:
-            co_return tl::unexpected(cancelled(*this));
+        if (const auto ended = ended_by(woken, doing)) {
+            co_return tl::unexpected(*ended);
         }
     }
 }

@@ -10,6 +10,7 @@
 #include <functional>
 #include <list>
 #include <memory>
+#include <optional>
 #include <string_view>
 
 struct ssh_session_struct;
@@ -112,6 +113,8 @@ class Session : public std::enable_shared_from_this<Session> {
     void end_if_closed();
     [[nodiscard]] bool is_over(int result);
     [[nodiscard]] tl::expected<int, LinkError> late(std::string_view doing);
+    /// Why nothing more is waited for; nothing if it was rung.
+    [[nodiscard]] std::optional<LinkError> ended_by(Bell::Woken woken, std::string_view doing);
     void recall();
     void arm();
     void wait_for(boost::asio::socket_base::wait_type what, bool& armed);
