@@ -26,14 +26,16 @@ function(slotwitness_room name)
   target_include_directories(${name} ${reach} ${CMAKE_BINARY_DIR}/rooms/${name})
 endfunction()
 
-# slotwitness_test(NAME [SANITIZE address|thread|both|long] [OPTIMIZED] [APART suite] [LABELS label…]
+# slotwitness_test(NAME [SANITIZE address|thread|both|long] [OPTIMIZED] [APART suite] [SHARDS number] [LABELS label…]
 #                  [LIBRARIES target…] SOURCES file…)
-# One GoogleTest program; APART names a suite that runs beside the others, since it takes as long as they do. The release preset runs all of them; each sanitizer preset runs those that name it, and
+# One GoogleTest program. APART names a suite that runs beside the others, since it takes as long as they do; SHARDS says
+# into how many parts the tests are dealt that run beside each other, since they wait more than they compute. The release
+# preset runs all programs; each sanitizer preset runs those that name it, and
 # with SLOTWITNESS_SANITIZE_ALL all that name anything ("long": only then). What is tested is built as ever; the
 # tests' own sources are optimized only where a test computes much, since building them is most of the time of a
 # clean run.
 function(slotwitness_test name)
-  cmake_parse_arguments(test "OPTIMIZED" "SANITIZE;TIMEOUT;APART" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
+  cmake_parse_arguments(test "OPTIMIZED" "SANITIZE;TIMEOUT;APART;SHARDS" "LABELS;LIBRARIES;SOURCES;ENVIRONMENT" ${ARGN})
   if(SLOTWITNESS_SANITIZER AND NOT test_SANITIZE MATCHES "^(both|${SLOTWITNESS_SANITIZER})$"
      AND NOT (SLOTWITNESS_SANITIZE_ALL AND test_SANITIZE))
     return()
@@ -61,6 +63,14 @@ function(slotwitness_test name)
     add_test(NAME ${name} COMMAND ${name} --gtest_filter=-${test_APART}.*)
     add_test(NAME ${name}.${test_APART} COMMAND ${name} --gtest_filter=${test_APART}.*)
     list(APPEND runs ${name}.${test_APART})
+  elseif(test_SHARDS)
+    set(runs "")
+    foreach(number RANGE 1 ${test_SHARDS})
+      math(EXPR index "${number} - 1")
+      add_test(NAME ${name}.${number} COMMAND ${CMAKE_COMMAND} -E env GTEST_TOTAL_SHARDS=${test_SHARDS}
+               GTEST_SHARD_INDEX=${index} $<TARGET_FILE:${name}>)
+      list(APPEND runs ${name}.${number})
+    endforeach()
   else()
     add_test(NAME ${name} COMMAND ${name})
   endif()
