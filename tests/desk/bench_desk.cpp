@@ -26,12 +26,6 @@ std::string cell(const std::string& text, std::size_t width) {
 
 } // namespace
 
-Folder::Folder() {
-    std::string pattern =
-        (std::filesystem::temp_directory_path() / "slotwitness-test-XXXXXX").string();
-    path_ = ::mkdtemp(pattern.data());
-}
-
 BenchDesk::BenchDesk(std::string journal) : journal_(std::move(journal)) {
     settings.name = "edge-7";
     settings.profile = quillon();

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "../twins/folder.hpp"
 #include "../twins/scripted_link.hpp"
 #include "failing_store.hpp"
 #include "manual_clock.hpp"
@@ -16,21 +17,6 @@
 #include <string>
 
 namespace slotwitness::twins {
-
-/// A folder of its own that goes with the test.
-class Folder {
-  public:
-    Folder();
-    ~Folder() { std::filesystem::remove_all(path_); }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    [[nodiscard]] std::string file(const std::string& name) const {
-        return (path_ / name).string();
-    }
-
-  private:
-    std::filesystem::path path_;
-};
 
 /// A live desk over one chassis "edge-7" whose device is a script, whose clock is moved by hand and
 /// whose journal is real. The device belongs to the Quillon family of the fixtures.

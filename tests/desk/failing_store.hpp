@@ -1,6 +1,6 @@
 #pragma once
 
-#include <slotwitness/journal/store.hpp>
+#include "../twins/passing_store.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -11,10 +11,10 @@
 namespace slotwitness::twins {
 
 /// A real store whose disk a test can fill and empty.
-class FailingStore final : public journal::Store {
+class FailingStore final : public PassingStore {
   public:
     FailingStore(std::unique_ptr<journal::Store> store, std::shared_ptr<std::atomic<bool>> full)
-        : store_(std::move(store)), full_(std::move(full)) {}
+        : PassingStore(std::move(store)), full_(std::move(full)) {}
 
     tl::expected<journal::Entry, journal::StoreError>
     append(std::string_view chassis, const nlohmann::json& body,
@@ -22,22 +22,10 @@ class FailingStore final : public journal::Store {
         if (*full_)
             return tl::unexpected(journal::StoreError{journal::StoreError::Kind::unavailable,
                                                       "the disk is full (a test says so)"});
-        return store_->append(chassis, body, captures);
-    }
-    tl::expected<std::vector<journal::Entry>, journal::StoreError>
-    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
-        return store_->entries(chassis, from, most);
-    }
-    tl::expected<std::vector<std::string>, journal::StoreError> chassis() override {
-        return store_->chassis();
-    }
-    tl::expected<std::optional<std::string>, journal::StoreError>
-    capture(std::string_view digest) override {
-        return store_->capture(digest);
+        return PassingStore::append(chassis, body, captures);
     }
 
   private:
-    std::unique_ptr<journal::Store> store_;
     std::shared_ptr<std::atomic<bool>> full_;
 };
 

@@ -1,3 +1,4 @@
+#include "../twins/passing_store.hpp"
 #include "bench_desk.hpp"
 
 #include <slotwitness/desk/recorder.hpp>
@@ -42,39 +43,27 @@ class OneEntry final : public Writing {
 };
 
 /// Counts the waits for the disk of a real store.
-class CountingStore final : public journal::Store {
+class CountingStore final : public twins::PassingStore {
   public:
     CountingStore(std::unique_ptr<journal::Store> store, int& commits)
-        : store_(std::move(store)), commits_(commits) {}
+        : PassingStore(std::move(store)), commits_(commits) {}
     tl::expected<journal::Entry, journal::StoreError>
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<journal::Capture>& captures) override {
         commits_ += in_group_ ? 0 : 1;
-        return store_->append(chassis, body, captures);
+        return PassingStore::append(chassis, body, captures);
     }
     tl::expected<void, journal::StoreError> begin_group() override {
         in_group_ = true;
-        return store_->begin_group();
+        return PassingStore::begin_group();
     }
     tl::expected<void, journal::StoreError> commit_group() override {
         in_group_ = false;
         ++commits_;
-        return store_->commit_group();
-    }
-    tl::expected<std::vector<journal::Entry>, journal::StoreError>
-    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
-        return store_->entries(chassis, from, most);
-    }
-    tl::expected<std::vector<std::string>, journal::StoreError> chassis() override {
-        return store_->chassis();
-    }
-    tl::expected<std::optional<std::string>, journal::StoreError>
-    capture(std::string_view digest) override {
-        return store_->capture(digest);
+        return PassingStore::commit_group();
     }
 
   private:
-    std::unique_ptr<journal::Store> store_;
     int& commits_;
     bool in_group_ = false;
 };

@@ -1,3 +1,4 @@
+#include "../twins/passing_store.hpp"
 #include "fake_witness.hpp"
 #include "scratch.hpp"
 
@@ -23,29 +24,16 @@ using Kind = StoreError::Kind;
 namespace {
 
 /// A store that refuses while it is told to.
-class Refusing final : public Store {
+class Refusing final : public twins::PassingStore {
   public:
-    explicit Refusing(std::unique_ptr<Store> store) : store_(std::move(store)) {}
+    using PassingStore::PassingStore;
     bool refuses = false;
     tl::expected<Entry, StoreError> append(std::string_view chassis, const nlohmann::json& body,
                                            const std::vector<Capture>& captures) override {
         if (refuses)
             return tl::unexpected(StoreError{Kind::unavailable, "the disk is full"});
-        return store_->append(chassis, body, captures);
+        return PassingStore::append(chassis, body, captures);
     }
-    tl::expected<std::vector<Entry>, StoreError>
-    entries(std::string_view chassis, std::uint64_t from, std::size_t most = all) override {
-        return store_->entries(chassis, from, most);
-    }
-    tl::expected<std::vector<std::string>, StoreError> chassis() override {
-        return store_->chassis();
-    }
-    tl::expected<std::optional<std::string>, StoreError> capture(std::string_view digest) override {
-        return store_->capture(digest);
-    }
-
-  private:
-    std::unique_ptr<Store> store_;
 };
 
 witness::Event looked(int number, bool holds) {

@@ -1,6 +1,7 @@
 #include "support.hpp"
 
 #include <slotwitness/twins/child.hpp>
+#include <slotwitness/twins/folder.hpp>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -9,7 +10,6 @@
 #include <fcntl.h>
 #include <filesystem>
 #include <fstream>
-#include <stdlib.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -36,9 +36,6 @@ class ConsoleServer : public ::testing::Test {
         if (const auto missing = twins::Sshd::missing())
             GTEST_SKIP() << *missing;
         ASSERT_TRUE(prepare_ssh());
-        std::string name = std::filesystem::temp_directory_path() / "slotwitness-console-XXXXXX";
-        ASSERT_NE(::mkdtemp(name.data()), nullptr);
-        folder_ = name;
         ASSERT_EQ(::mkfifo(file("in").c_str(), 0600), 0);
         ASSERT_EQ(::mkfifo(file("out").c_str(), 0600), 0);
     }
@@ -48,22 +45,20 @@ class ConsoleServer : public ::testing::Test {
             ::kill(terminal_, SIGKILL);
             ::waitpid(terminal_, nullptr, 0);
         }
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
     }
-    [[nodiscard]] std::string file(const std::string& name) const { return folder_ / name; }
+    [[nodiscard]] std::string file(const std::string& name) const { return folder_.file(name); }
 
     /// The terminal with this on it, and the server in front.
     void start(const std::string& on_the_terminal) {
         std::ofstream(file("terminal.sh"))
-            << "cd " << folder_ << "; exec 3<>in 4<>out; : >ready\n"
+            << "cd " << folder_.path() << "; exec 3<>in 4<>out; : >ready\n"
             << "exec script -q -f -E always -c \"" << on_the_terminal << "\" /dev/null <&3 >&4\n";
         const auto started =
             twins::start_until({"/bin/sh", file("terminal.sh")}, file("ready"), file("log"));
         ASSERT_TRUE(started);
         terminal_ = *started;
         std::ofstream(file("join.sh"))
-            << "cd " << folder_ << "; stty raw -echo; cat out & exec cat >in\n";
+            << "cd " << folder_.path() << "; stty raw -echo; cat out & exec cat >in\n";
         twins::Sshd::Setup setup;
         setup.forced_command = "exec /bin/sh " + file("join.sh");
         sshd_ = twins::Sshd::start(std::move(setup));
@@ -100,7 +95,7 @@ class ConsoleServer : public ::testing::Test {
     }
 
     asio::io_context loop_;
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<twins::Sshd> sshd_;
     pid_t terminal_ = -1;
 };

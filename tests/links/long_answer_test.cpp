@@ -1,9 +1,9 @@
 #include "ways.hpp"
 
+#include <slotwitness/twins/folder.hpp>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-
-#include <stdlib.h>
 
 // Answers that are long: keys exchanged again in their midst, and one of 100 MB, each by every way
 // of asking. OpenSSH's server.
@@ -24,14 +24,6 @@ class LongAnswer : public ::testing::TestWithParam<By> {
         if (const auto missing = twins::Sshd::missing())
             GTEST_SKIP() << *missing;
         ASSERT_TRUE(prepare_ssh());
-        std::string name = std::filesystem::temp_directory_path() / "slotwitness-long-XXXXXX";
-        ASSERT_NE(::mkdtemp(name.data()), nullptr);
-        folder_ = name;
-    }
-    void TearDown() override {
-        sshd_.reset();
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
     }
     Asking asking(int last, const std::string& more) {
         switch (GetParam()) {
@@ -40,7 +32,7 @@ class LongAnswer : public ::testing::TestWithParam<By> {
         case By::shell:
             return by_shell(last);
         case By::netconf:
-            return by_netconf(folder_, last, more);
+            return by_netconf(folder_.path(), last, more);
         }
         return {};
     }
@@ -58,7 +50,7 @@ class LongAnswer : public ::testing::TestWithParam<By> {
         return run(loop_, link.ask(std::move(approved_query)));
     }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<twins::Sshd> sshd_;
     asio::io_context loop_;
 };
@@ -75,7 +67,7 @@ TEST_P(LongAnswer, of_100_megabytes_is_cut_at_the_profiles_limit_told_so_and_the
     auto asking = LongAnswer::asking(10, "true");
     const auto link = connected(asking, longest);
     if (GetParam() == By::netconf) // the peer that the next session gets
-        static_cast<void>(by_netconf(folder_, 0, hundred_megabytes));
+        static_cast<void>(by_netconf(folder_.path(), 0, hundred_megabytes));
     const std::string query = GetParam() == By::netconf ? asking.query : hundred_megabytes;
     const auto cut = ask(*link, query);
     ASSERT_TRUE(cut) << cut.error().text;

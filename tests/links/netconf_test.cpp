@@ -2,6 +2,7 @@
 
 #include <slotwitness/netconf/framing.hpp>
 #include <slotwitness/netconf/messages.hpp>
+#include <slotwitness/twins/folder.hpp>
 #include <slotwitness/twins/netconfd.hpp>
 
 #include <gmock/gmock.h>
@@ -55,19 +56,11 @@ class NetconfPeer : public ::testing::Test {
         if (const auto missing = twins::Sshd::missing())
             GTEST_SKIP() << *missing;
         ASSERT_TRUE(prepare_ssh());
-        std::string name = std::filesystem::temp_directory_path() / "slotwitness-peer-XXXXXX";
-        ASSERT_NE(::mkdtemp(name.data()), nullptr);
-        folder_ = name;
         twins::Sshd::Setup setup;
         setup.more = {"Subsystem netconf /bin/sh " + file("peer.sh")};
         sshd_ = twins::Sshd::start(std::move(setup));
     }
-    void TearDown() override {
-        sshd_.reset();
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
-    }
-    [[nodiscard]] std::string file(const std::string& name) const { return folder_ / name; }
+    [[nodiscard]] std::string file(const std::string& name) const { return folder_.file(name); }
     [[nodiscard]] std::string text(const std::string& name) const {
         std::ifstream stream(file(name), std::ios::binary);
         return {std::istreambuf_iterator<char>(stream), {}};
@@ -95,7 +88,7 @@ class NetconfPeer : public ::testing::Test {
         return run(loop_, link.ask(approved(filter)));
     }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<twins::Sshd> sshd_;
     asio::io_context loop_;
 };

@@ -1,6 +1,7 @@
 #include "connect_fixture.hpp"
 
 #include <slotwitness/links/refusal.hpp>
+#include <slotwitness/twins/folder.hpp>
 
 #include <boost/asio/ip/tcp.hpp>
 #include <gmock/gmock.h>
@@ -24,19 +25,15 @@ class RefusalTest : public ConnectTest {
   protected:
     /// What the server says before it lets anybody in (RFC 4252, section 5.4).
     void start_with_banner(const std::string& text, std::vector<std::string> more = {}) {
-        std::string name = std::filesystem::temp_directory_path() / "slotwitness-banner-XXXXXX";
-        ASSERT_NE(::mkdtemp(name.data()), nullptr);
-        folder_ = name;
-        std::ofstream(folder_ / "banner") << text << '\n';
+        std::ofstream(folder_.path() / "banner") << text << '\n';
         twins::Sshd::Setup setup;
         setup.more = std::move(more);
-        setup.more.push_back("Banner " + (folder_ / "banner").string());
+        setup.more.push_back("Banner " + folder_.file("banner"));
         start(std::move(setup));
         target_.refusals = words;
     }
-    void TearDown() override { std::filesystem::remove_all(folder_); }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
 };
 
 TEST_F(RefusalTest, a_locked_account_is_told_from_a_wrong_key_by_the_devices_words) {

@@ -1,9 +1,10 @@
 #include "relay_fixture.hpp"
 
+#include <slotwitness/twins/folder.hpp>
+
 #include <gmock/gmock.h>
 
 #include <filesystem>
-#include <stdlib.h>
 
 // Faults on the way to OpenSSH's server.
 
@@ -23,15 +24,13 @@ TEST_F(RelayTest, a_fault_at_any_piece_of_a_session_ends_in_a_clear_error_and_th
 }
 
 TEST_F(RelayTest, a_fault_at_any_piece_of_netconf_ends_in_a_clear_error_and_the_link_recovers) {
-    std::string folder = std::filesystem::temp_directory_path() / "slotwitness-relay-XXXXXX";
-    ASSERT_NE(::mkdtemp(folder.data()), nullptr);
-    serve(by_netconf(folder));
+    const twins::Folder folder;
+    serve(by_netconf(folder.path()));
     warm_up();
     finish(loop_);
     const auto before = open_descriptors();
     sweep_all(307, 1009);
     EXPECT_EQ(open_descriptors(), before);
-    std::filesystem::remove_all(folder);
 }
 
 TEST_F(RelayTest, an_idle_session_that_still_lives_is_kept) {

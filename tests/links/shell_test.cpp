@@ -1,5 +1,7 @@
 #include "support.hpp"
 
+#include <slotwitness/twins/folder.hpp>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -7,7 +9,6 @@
 #include <filesystem>
 #include <fstream>
 #include <sstream>
-#include <stdlib.h>
 
 // Login shells of OpenSSH's server: general-purpose ones as they come, and a small one of our own
 // with banner, pager and a record of every byte that reached it.
@@ -55,14 +56,6 @@ class ShellLink : public ::testing::Test {
         if (const auto missing = twins::Sshd::missing())
             GTEST_SKIP() << *missing;
         ASSERT_TRUE(prepare_ssh());
-        std::string name = std::filesystem::temp_directory_path() / "slotwitness-shell-XXXXXX";
-        ASSERT_NE(::mkdtemp(name.data()), nullptr);
-        folder_ = name;
-    }
-    void TearDown() override {
-        sshd_.reset();
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
     }
     /// A server whose account has this login shell.
     void serve(const std::string& command, std::vector<std::string> more = {}) {
@@ -72,11 +65,11 @@ class ShellLink : public ::testing::Test {
         sshd_ = twins::Sshd::start(std::move(setup));
     }
     void serve_small_shell(std::vector<std::string> more = {}) {
-        std::ofstream(folder_ / "shell") << small_shell;
-        serve("/bin/sh " + (folder_ / "shell").string(), std::move(more));
+        std::ofstream(folder_.path() / "shell") << small_shell;
+        serve("/bin/sh " + folder_.file("shell"), std::move(more));
     }
     [[nodiscard]] std::string heard() const {
-        std::ifstream file(folder_ / "shell.heard", std::ios::binary);
+        std::ifstream file(folder_.path() / "shell.heard", std::ios::binary);
         return {std::istreambuf_iterator<char>(file), {}};
     }
     std::unique_ptr<Link> connected(Limits limits) {
@@ -98,7 +91,7 @@ class ShellLink : public ::testing::Test {
     }
 
     asio::io_context loop_;
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<twins::Sshd> sshd_;
 };
 

@@ -46,18 +46,6 @@ class Controllers : public testing::Test {
         std::ofstream(site.file("slotwitness.toml")) << config;
         ASSERT_TRUE(site.start_daemon()) << site.text("daemon.err");
     }
-    template <class Done>
-    json until(const std::string& target, Done done) {
-        for (;;) {
-            auto seen = scenario::request("GET", site.daemon_port(), target);
-            if (!seen)
-                throw std::runtime_error(seen.error());
-            if (done(seen->body))
-                return seen->body;
-            static_cast<void>(scenario::request("GET", site.daemon_port(), target, nullptr,
-                                                "wait=1", seen->etag));
-        }
-    }
 
     Site site;
 };
@@ -78,10 +66,11 @@ TEST_F(Controllers, a_standby_that_is_lost_stops_the_work_and_the_switchover_is_
     ASSERT_TRUE(opened && opened->status == 201) << opened->body;
     EXPECT_THAT(opened->body["warnings"].dump(), HasSubstr("through its own fabric"));
     const std::string path = "/v1/procedures/" + opened->body["id"].get<std::string>();
-    until(path, [](const json& shown) { return shown["rules"][0]["truth"] == "true"; });
+    site.until(path, [](const json& shown) { return shown["rules"][0]["truth"] == "true"; });
 
     site.order("engineer lead controller CTL1");
-    const json stopped = until(path, [](const json& shown) { return shown["word"] == "STOP"; });
+    const json stopped =
+        site.until(path, [](const json& shown) { return shown["word"] == "STOP"; });
     EXPECT_THAT(stopped["advice"]["say"].get<std::string>(), HasSubstr("one controller"));
     const json after = site.get("/v1/chassis/edge-7");
     EXPECT_EQ(after["switchover"]["of"], "controller") << after["switchover"];

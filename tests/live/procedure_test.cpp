@@ -86,19 +86,6 @@ class WholeProcedure : public testing::Test {
             throw std::runtime_error(answer.error());
         return *answer;
     }
-    template <class Done>
-    json until(const std::string& target, Done done) {
-        for (;;) {
-            auto seen = scenario::request("GET", site.daemon_port(), target);
-            if (!seen)
-                throw std::runtime_error(seen.error());
-            if (done(seen->body))
-                return seen->body;
-            // It waits on the daemon's side for a change.
-            static_cast<void>(scenario::request("GET", site.daemon_port(), target, nullptr,
-                                                "wait=1", seen->etag));
-        }
-    }
     scenario::HttpAnswer open(const std::string& chassis) {
         return post("/v1/procedures",
                     {{"chassis", chassis},
@@ -113,11 +100,11 @@ class WholeProcedure : public testing::Test {
             const json now = site.get(path).at("steps").at(number);
             return post(path + "/releases", {{"step", now.at("name")}}, now.at("revision"));
         };
-        until(path, [&](const json& shown) {
+        site.until(path, [&](const json& shown) {
             return shown.at("steps").at(number).at("stage") == "fact" && released().status == 200;
         });
         const json shown =
-            until(path, [](const json& now) { return now.at("word") == "STATE MET"; });
+            site.until(path, [](const json& now) { return now.at("word") == "STATE MET"; });
         site.order(order);
         const json now = shown.at("steps").at(number);
         const auto confirmed = post(path + "/confirmations",
@@ -151,7 +138,7 @@ TEST_F(WholeProcedure, goes_to_done_and_its_card_while_the_other_chassis_of_the_
     ASSERT_FALSE(handover["now"]["out"].empty());
     EXPECT_EQ(handover["now"]["out"][0]["what"], "fan tray TRAY2");
     step(path, 1, "at " + first + " technician seat tray TRAY2 serial QL40300099");
-    until(path, [&](const json& shown) {
+    site.until(path, [&](const json& shown) {
         return shown.at("step") == "" &&
                post(path + "/acts", {{"act", "close"}, {"outcome", "done"}}).status == 200;
     });

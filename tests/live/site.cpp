@@ -148,18 +148,17 @@ nlohmann::json Site::gate(const std::string& id) {
     return get("/v1/gates/" + id);
 }
 
-nlohmann::json Site::gate(const std::string& id, bool wait_for_change) {
-    if (!wait_for_change)
-        return gate(id);
-    const auto now = scenario::request("GET", daemon_port_, "/v1/gates/" + id);
-    if (!now)
-        throw std::runtime_error(now.error());
-    // A hold that grows is no change of the entity tag: a short wait shows it as well.
-    const auto answer =
-        scenario::request("GET", daemon_port_, "/v1/gates/" + id, nullptr, "wait=1", now->etag);
-    if (!answer)
-        throw std::runtime_error(answer.error());
-    return answer->status == 200 ? answer->body : gate(id);
+nlohmann::json Site::until(const std::string& target, const Done& done) {
+    for (;;) {
+        const auto seen = scenario::request("GET", daemon_port_, target);
+        if (!seen)
+            throw std::runtime_error(seen.error());
+        if (done(seen->body))
+            return seen->body;
+        // A hold that grows is no change of the entity tag: a short wait shows it as well.
+        static_cast<void>(
+            scenario::request("GET", daemon_port_, target, nullptr, "wait=1", seen->etag));
+    }
 }
 
 nlohmann::json Site::decided(const std::string& id) {

@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -44,15 +45,13 @@ class Site {
     [[nodiscard]] nlohmann::json gate(const std::string& id);
     /// Asks with the long wait until the verdict is no longer pending.
     [[nodiscard]] nlohmann::json decided(const std::string& id);
-    /// Asks with the long wait until `done`.
-    template <class Done>
-    nlohmann::json gate_until(const std::string& id, Done done) {
-        nlohmann::json seen = gate(id);
-        while (!done(seen))
-            seen = gate(id, true);
-        return seen;
-    }
     [[nodiscard]] nlohmann::json get(const std::string& target);
+    using Done = std::function<bool(const nlohmann::json& shown)>;
+    /// Asks with the long wait until `done`, and gives what it shows then.
+    nlohmann::json until(const std::string& target, const Done& done);
+    nlohmann::json gate_until(const std::string& id, const Done& done) {
+        return until("/v1/gates/" + id, done);
+    }
 
     [[nodiscard]] std::string file(const std::string& name) const {
         return (folder_ / name).string();
@@ -66,7 +65,6 @@ class Site {
     static constexpr const char* serial = "QL40000017";
 
   private:
-    [[nodiscard]] nlohmann::json gate(const std::string& id, bool wait_for_change);
     std::filesystem::path folder_;
     std::unique_ptr<Process> chassis_;
     std::unique_ptr<Process> daemon_;

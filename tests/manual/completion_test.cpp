@@ -1,5 +1,6 @@
 #include "../../daemon/program/options.hpp"
 #include "../live/process.hpp"
+#include "../twins/folder.hpp"
 
 #include <slotwitness/manual/completion.hpp>
 
@@ -22,16 +23,13 @@ using testing::UnorderedElementsAre;
 class BashCompletion : public testing::Test {
   protected:
     void SetUp() override {
-        std::string pattern =
-            (std::filesystem::temp_directory_path() / "slotwitness-bash-XXXXXX").string();
-        folder_ = ::mkdtemp(pattern.data());
-        std::filesystem::create_directory(folder_ / "packs");
-        std::ofstream(folder_ / "site.toml")
+        std::filesystem::create_directory(folder_.path() / "packs");
+        std::ofstream(folder_.path() / "site.toml")
             << "[[bastion]]\nname = \"b1\"\n[[chassis]]\nname = \"edge-7\"\n"
                "[chassis.pace]\nidle = \"60 s\"\n[[chassis]]\nname = \"edge-8\"\n";
-        std::ofstream(folder_ / "slotwitness.bash") << bash_completion(program::command_line());
+        std::ofstream(folder_.path() / "slotwitness.bash")
+            << bash_completion(program::command_line());
     }
-    void TearDown() override { std::filesystem::remove_all(folder_); }
 
     /// What is offered for the last word.
     [[nodiscard]] std::vector<std::string> offered(const std::vector<std::string>& words) const {
@@ -45,7 +43,7 @@ class BashCompletion : public testing::Test {
                 "COMP_WORDS=(slotwitness \"$@\"); COMP_CWORD=$#; "
                 "_slotwitness; printf '%s\\n' \"${COMPREPLY[@]}\"",
                 "bash",
-                folder_.string()};
+                folder_.path().string()};
             all.insert(all.end(), words.begin(), words.end());
             return all;
         }());
@@ -58,7 +56,7 @@ class BashCompletion : public testing::Test {
         return found;
     }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
 };
 
 TEST_F(BashCompletion, offers_every_verb_and_every_option) {

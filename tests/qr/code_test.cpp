@@ -1,4 +1,5 @@
 #include "../live/process.hpp"
+#include "../twins/folder.hpp"
 
 #include <slotwitness/qr/code.hpp>
 
@@ -61,13 +62,10 @@ std::vector<std::string> modules_on_terminal(std::string text) {
 
 /// zbarimg of the ZBar project says what is in it.
 std::string read_by_another(const std::vector<std::string>& rows) {
-    std::string pattern =
-        (std::filesystem::temp_directory_path() / "slotwitness-qr-XXXXXX").string();
-    const std::filesystem::path folder = ::mkdtemp(pattern.data());
-    std::ofstream(folder / "code.pbm") << bitmap(rows);
+    const twins::Folder folder;
+    std::ofstream(folder.file("code.pbm")) << bitmap(rows);
     const live::Ran ran =
-        live::run({"zbarimg", "--quiet", "--nodbus", "--raw", (folder / "code.pbm").string()});
-    std::filesystem::remove_all(folder);
+        live::run({"zbarimg", "--quiet", "--nodbus", "--raw", folder.file("code.pbm")});
     EXPECT_EQ(ran.status, 0) << ran.output;
     return ran.output.substr(0, ran.output.find('\n'));
 }

@@ -1,3 +1,4 @@
+#include "../twins/passing_store.hpp"
 #include "simulation.hpp"
 
 #include <slotwitness/journal/chain.hpp>
@@ -15,35 +16,23 @@ namespace slotwitness::simulation {
 namespace {
 
 /// Now and then it says that an entry is stored, and it is not.
-class ForgetfulStore final : public journal::Store {
+class ForgetfulStore final : public twins::PassingStore {
   public:
-    explicit ForgetfulStore(std::unique_ptr<journal::Store> store) : store_(std::move(store)) {}
+    using PassingStore::PassingStore;
 
     tl::expected<journal::Entry, journal::StoreError>
     append(std::string_view chassis, const nlohmann::json& body,
            const std::vector<journal::Capture>& captures) override {
         if (++appended_ % 25 != 0)
-            return store_->append(chassis, body, captures);
-        const auto entries = store_->entries(chassis, 1);
+            return PassingStore::append(chassis, body, captures);
+        const auto entries = this->entries(chassis);
         const journal::Head head =
             entries->empty() ? journal::Head()
                              : journal::Head{entries->back().sequence, entries->back().hash};
         return journal::next_entry(chassis, head, body);
     }
-    tl::expected<std::vector<journal::Entry>, journal::StoreError>
-    entries(std::string_view chassis, std::uint64_t from, std::size_t most) override {
-        return store_->entries(chassis, from, most);
-    }
-    tl::expected<std::vector<std::string>, journal::StoreError> chassis() override {
-        return store_->chassis();
-    }
-    tl::expected<std::optional<std::string>, journal::StoreError>
-    capture(std::string_view digest) override {
-        return store_->capture(digest);
-    }
 
   private:
-    std::unique_ptr<journal::Store> store_;
     int appended_ = 0;
 };
 
