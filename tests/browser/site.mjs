@@ -166,7 +166,8 @@ idle = "1 s"
     /// Waits until the daemon has seen the chassis, since names are checked against what was seen.
     async seen() {
         const gate = await this.api("POST", "/v1/gates", { chassis: "edge-7",
-            sentence: "every fan-tray operational and every module operational and every plane up within 30 s" });
+            sentence: "every fan-tray operational and every module operational and every plane up and " +
+                "every power-supply operational and sensor inlet present within 30 s" });
         const path = `/v1/gates/${gate.body.id}`;
         const told = await this.api("GET", path, undefined, { Prefer: "wait=30" });
         if (told.body.verdict !== "pass") throw new Error(`the chassis is not seen: ${JSON.stringify(told.body)}`);
