@@ -43,7 +43,7 @@ class OurLink {
         };
         return links::test::run(loop_, asking());
     }
-    [[nodiscard]] links::Agreed agreed() const { return link_->agreed().value(); }
+    [[nodiscard]] links::Agreed agreed() const { return link_->reached().value().agreed; }
 
   private:
     boost::asio::io_context loop_;
