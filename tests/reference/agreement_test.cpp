@@ -1,30 +1,15 @@
-#include "../profiles/files.hpp"
+#include "compared_fixtures.hpp"
 #include "sheet_of.hpp"
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
-#include <cstdlib>
 #include <string>
-#include <vector>
 
 namespace slotwitness::reference {
 namespace {
 
 using profiles::Fixture;
 using profiles::Profile;
-
-bool takes_long() {
-    return std::getenv("SLOTWITNESS_LONG") != nullptr;
-}
-
-/// Quillon's answers from the simulated chassis are long, and its `answers` show each layout.
-std::vector<Fixture> fixtures(const std::string& family) {
-    std::vector<Fixture> all = profiles::fixtures_of(family);
-    if (family == "quillon" && !takes_long())
-        std::erase_if(all, [](const Fixture& one) { return one.folder != "answers"; });
-    return all;
-}
 
 class Family : public testing::TestWithParam<std::string> {
   protected:
@@ -51,7 +36,7 @@ class Family : public testing::TestWithParam<std::string> {
 };
 
 TEST_P(Family, is_read_as_the_reference_reads_it_wherever_it_is_cut) {
-    for (const Fixture& one : fixtures(GetParam())) {
+    for (const Fixture& one : compared_fixtures(GetParam())) {
         const std::string text = profiles::fixture(one.path(".txt"));
         bool go_on = true;
         for (std::size_t size = 0; size <= text.size() && go_on; ++size)
@@ -63,7 +48,7 @@ TEST_P(Family, is_read_as_the_reference_reads_it_wherever_it_is_cut) {
 }
 
 TEST_P(Family, is_read_as_the_reference_reads_it_with_any_bit_flipped) {
-    for (const Fixture& one : fixtures(GetParam())) {
+    for (const Fixture& one : compared_fixtures(GetParam())) {
         const std::string text = profiles::fixture(one.path(".txt"));
         bool go_on = true;
         for (std::size_t at = 0; at < text.size() && go_on; ++at)

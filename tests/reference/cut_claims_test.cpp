@@ -1,4 +1,4 @@
-#include "../profiles/files.hpp"
+#include "compared_fixtures.hpp"
 
 #include <slotwitness/sentences/sentence.hpp>
 #include <slotwitness/witness/evaluate.hpp>
@@ -101,14 +101,6 @@ bool tells(const state::Reading& reading, const state::Row& row, state::Attribut
     });
 }
 
-/// What the simulated chassis prints of Quillon shows nothing here that `answers` does not.
-std::vector<Fixture> short_fixtures(const std::string& family) {
-    std::vector<Fixture> all = profiles::fixtures_of(family);
-    if (family == "quillon")
-        std::erase_if(all, [](const Fixture& one) { return one.folder != "answers"; });
-    return all;
-}
-
 class CutAnswers : public testing::TestWithParam<std::string> {
   protected:
     Profile profile = profiles::profile_of(GetParam() + "/profile.toml");
@@ -116,7 +108,7 @@ class CutAnswers : public testing::TestWithParam<std::string> {
 
 TEST_P(CutAnswers, confirm_nothing_and_refute_only_what_the_whole_does_not_say) {
     std::size_t refuted = 0;
-    for (const Fixture& one : short_fixtures(GetParam())) {
+    for (const Fixture& one : compared_fixtures(GetParam())) {
         const profiles::Query& query = profile.queries.at(one.query);
         const std::string text = profiles::fixture(one.path(".txt"));
         const auto whole = read(profile, one.query, text, true);
@@ -150,7 +142,7 @@ TEST_P(CutAnswers, confirm_nothing_and_refute_only_what_the_whole_does_not_say) 
 // the transport takes the cut for the end.
 TEST_P(CutAnswers, still_tell_each_fact_of_the_lines_before_the_cut) {
     std::size_t told = 0;
-    for (const Fixture& one : short_fixtures(GetParam())) {
+    for (const Fixture& one : compared_fixtures(GetParam())) {
         const std::string text = profiles::fixture(one.path(".txt"));
         // A control function that is cut in two makes the lines before it doubtful.
         if (has_control(text))
