@@ -44,7 +44,7 @@ std::string Dialogue::fall_silent() {
 std::optional<std::string> Dialogue::waits_in() const {
     if (stage_ == Stage::finding)
         return shown(finder_->last_line());
-    return stage_ == Stage::login ? std::optional(shown(answer_)) : std::nullopt;
+    return stage_ == Stage::login ? std::optional(shown(login_line_)) : std::nullopt;
 }
 
 std::string Dialogue::hear(std::string_view bytes) {
@@ -116,13 +116,13 @@ void Dialogue::take_login(char byte, bool is_last) {
         return be_odd("no prompt within " + std::to_string(longest_login) +
                       " bytes after login; correct the rule of the prompt in the profile");
     if (byte == '\n' || byte == '\r') {
-        answer_.clear();
+        login_line_.clear();
         return;
     }
-    answer_ += byte;
-    if (answer_.size() > longest_prompt || !spec_.is_prompt(answer_))
+    login_line_ += byte;
+    if (login_line_.size() > longest_prompt || !spec_.is_prompt(login_line_))
         return;
-    prompt_ = std::exchange(answer_, {});
+    prompt_ = std::exchange(login_line_, {});
     prompt_came(is_last);
 }
 

@@ -88,7 +88,8 @@ class Dialogue {
     std::string prompt_;
     std::string sending_;
     std::string query_;
-    std::string answer_; ///< at login the line that has come
+    std::string login_line_; ///< as far as it has come
+    std::string answer_;
     std::size_t line_at_ = 0;
     bool paged_ = false;      ///< a prompt of the pager was answered in this line
     std::size_t heard_ = 0;   ///< bytes of login, of the echo, or of the prompt's proof
