@@ -33,6 +33,7 @@ Limits over_netconf(units::Duration timeout) {
 }
 constexpr units::Duration enough{120'000};
 constexpr units::Duration short_while{500};
+constexpr units::Duration one_look{20'000};
 
 std::string hello_of(const std::string& versions) {
     std::string capabilities;
@@ -260,6 +261,18 @@ TEST(NetconfServer, without_the_subsystem_is_refused) {
     EXPECT_THAT(answer.error().text, HasSubstr("refused the subsystem netconf"));
 }
 
+/// What netconfd answers. It does not read a query that reaches it together with the hello before
+/// it, as happens on a busy machine; the next look asks in a session of its own.
+Answer answer_of_netconfd(asio::io_context& loop, Link& link) {
+    for (int looks = 1;; ++looks) {
+        auto answer = run(loop, link.ask(approved(filter)));
+        if (!answer)
+            ADD_FAILURE() << answer.error().text;
+        if (!answer || answer->ended || looks == 5)
+            return answer ? std::move(*answer) : Answer{};
+    }
+}
+
 TEST(NetconfServer, netconfd_tells_its_hardware_and_what_another_client_changes_in_it) {
     if (const auto missing = twins::Netconfd::missing())
         GTEST_SKIP() << *missing;
@@ -271,18 +284,16 @@ TEST(NetconfServer, netconfd_tells_its_hardware_and_what_another_client_changes_
     const auto server = twins::Netconfd::start({component("unlocked"), false, {}});
     asio::io_context loop;
     const auto link =
-        make_ssh_link(loop.get_executor(), target_of(server->sshd()), over_netconf(enough));
+        make_ssh_link(loop.get_executor(), target_of(server->sshd()), over_netconf(one_look));
     ASSERT_TRUE(run(loop, link->connect())) << server->sshd().log();
-    const auto before = run(loop, link->ask(approved(filter)));
-    ASSERT_TRUE(before) << before.error().text;
-    EXPECT_TRUE(before->ended);
-    EXPECT_EQ(before->exit_status, 0) << before->bytes;
-    EXPECT_THAT(before->bytes, HasSubstr("<admin-state>unlocked</admin-state>"));
+    const Answer before = answer_of_netconfd(loop, *link);
+    EXPECT_TRUE(before.ended);
+    EXPECT_EQ(before.exit_status, 0) << before.bytes;
+    EXPECT_THAT(before.bytes, HasSubstr("<admin-state>unlocked</admin-state>"));
     EXPECT_THAT(server->edit(component("locked")), HasSubstr("<ok/>"));
-    const auto after = run(loop, link->ask(approved(filter)));
-    ASSERT_TRUE(after) << after.error().text;
-    EXPECT_EQ(after->exit_status, 0) << after->bytes;
-    EXPECT_THAT(after->bytes, HasSubstr("<admin-state>locked</admin-state>"));
+    const Answer after = answer_of_netconfd(loop, *link);
+    EXPECT_EQ(after.exit_status, 0) << after.bytes;
+    EXPECT_THAT(after.bytes, HasSubstr("<admin-state>locked</admin-state>"));
 }
 
 } // namespace
