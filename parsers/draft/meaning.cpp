@@ -72,6 +72,12 @@ bool is_identifier(const Column& column) {
     return kinds.contains(std::string_view{label}.substr(label.rfind('-') + 1));
 }
 
+/// A number of the line, not of what stands in it.
+bool is_line_number(const Column& column) {
+    static const std::set<std::string, std::less<>> labels{"idx", "index", "no", "nr"};
+    return labels.contains(slug(column.label, ""));
+}
+
 /// What a unit measures, where that leaves no choice.
 std::string_view attribute_for(Unit unit) {
     switch (unit) {
@@ -160,6 +166,13 @@ std::size_t name_column(const Shape& shape) {
         return is_full(column) && said_in(column).words.size() == shape.blocks;
     };
     auto found = std::find_if(shape.columns.begin(), shape.columns.end(), is_unique);
+    if (found != shape.columns.end() && is_line_number(*found)) {
+        const auto text = std::find_if(found, shape.columns.end(), [&](const Column& column) {
+            return is_unique(column) && !measured_in(said_in(column));
+        });
+        if (text != shape.columns.end())
+            found = text;
+    }
     if (found == shape.columns.end())
         found = std::find_if(shape.columns.begin(), shape.columns.end(), is_full);
     return found == shape.columns.end() ? 0

@@ -19,7 +19,8 @@ struct CellDraft {
     std::string comment; ///< empty: none
 };
 
-/// Which column names the components: the first that has a text of its own in every row.
+/// Which column names the components: the first that has a text of its own in every row, but for a
+/// number of the line (IDX, NO) where another has one.
 [[nodiscard]] std::size_t name_column(const Shape& shape);
 
 /// One query's cells, in the order of its columns.

@@ -1,13 +1,10 @@
 #include "free_text.hpp"
 
+#include "free_text_rules.hpp"
 #include "lines.hpp"
 #include "open_record.hpp"
 
-#include <slotwitness/abnf/matcher.hpp>
-
 #include <algorithm>
-#include <array>
-#include <optional>
 #include <utility>
 
 namespace slotwitness::layouts {
@@ -17,122 +14,6 @@ namespace {
 /// for each octet what a grammar without guesses does not need, so that no answer is too long.
 constexpr std::uint64_t most_steps = 50'000'000;
 constexpr std::uint64_t more_steps_an_octet = 4;
-
-enum class Meaning { row, continuation, section, pass_over, empty };
-
-/// The rules of a specification, in the order in which they are tried.
-std::array<std::pair<const std::vector<std::string>*, Meaning>, 5> in_order(const LinesSpec& spec) {
-    return {{{&spec.rows, Meaning::row},
-             {&spec.continues, Meaning::continuation},
-             {&spec.sections, Meaning::section},
-             {&spec.pass_over, Meaning::pass_over},
-             {&spec.empty, Meaning::empty}}};
-}
-
-/// A rule of the specification.
-struct LineRule {
-    std::string name;
-    Meaning meaning;
-};
-
-/// What a line may be, by the line right above it.
-struct Choice {
-    std::vector<std::size_t> rules; ///< of the specification, in the order of the matcher's
-    abnf::Matcher matcher;
-};
-
-} // namespace
-
-struct Lines::Prepared {
-    LinesSpec spec;
-    std::vector<LineRule> rules;
-    std::vector<Choice> choices;    ///< first: below a line that no rule waits for
-    std::vector<std::size_t> below; ///< each rule's choice for the line below
-};
-
-namespace {
-
-using Problems = std::vector<state::Problem>;
-
-tl::unexpected<Problems> refused(std::string found, std::string expected, std::string remedy) {
-    return tl::unexpected(
-        Problems{{"", {}, std::move(found), std::move(expected), std::move(remedy)}});
-}
-
-bool has(const std::vector<std::string>& names, const std::string& name) {
-    return std::find(names.begin(), names.end(), name) != names.end();
-}
-
-std::optional<Problems> check_right_below(const LinesSpec& spec,
-                                          const std::vector<LineRule>& rules) {
-    const auto is_line = [&](const std::string& name) {
-        return std::any_of(rules.begin(), rules.end(),
-                           [&](const LineRule& rule) { return rule.name == name; });
-    };
-    for (const auto& [name, above] : spec.right_below) {
-        if (!is_line(name) || has(spec.rows, name))
-            return refused(name, "a rule of lines that begin no block", "leave it out").value();
-        for (const std::string& one : above)
-            if (!is_line(one))
-                return refused(one, "a rule of lines", "name the rule of the line above").value();
-    }
-    return std::nullopt;
-}
-
-/// The rules that a line may be of below one of the rule `above`, or below no such line.
-std::vector<std::size_t> rules_below(const LinesSpec& spec, const std::vector<LineRule>& rules,
-                                     const LineRule* above) {
-    std::vector<std::size_t> all;
-    for (std::size_t i = 0; i < rules.size(); ++i) {
-        const auto wanted = spec.right_below.find(rules[i].name);
-        if (wanted == spec.right_below.end() ||
-            (above != nullptr && has(wanted->second, above->name)))
-            all.push_back(i);
-    }
-    return all;
-}
-
-} // namespace
-
-tl::expected<Lines, std::vector<state::Problem>> Lines::prepare(LinesSpec spec) {
-    if (spec.grammar == nullptr)
-        return refused("", "a grammar of the lines", "describe the lines in ABNF");
-    if (spec.rows.empty())
-        return refused("", "a rule of lines that begin a block", "name the rule of such a line");
-    Prepared made;
-    for (const auto& [names, meaning] : in_order(spec))
-        for (const std::string& name : *names)
-            made.rules.push_back({name, meaning});
-    if (auto problems = check_right_below(spec, made.rules))
-        return tl::unexpected(std::move(*problems));
-    std::vector<const LineRule*> above{nullptr};
-    for (const LineRule& rule : made.rules)
-        above.push_back(&rule);
-    for (const LineRule* rule : above) {
-        std::vector<std::size_t> rules = rules_below(spec, made.rules, rule);
-        auto choice = std::find_if(made.choices.begin(), made.choices.end(),
-                                   [&](const Choice& one) { return one.rules == rules; });
-        if (rule != nullptr)
-            made.below.push_back(static_cast<std::size_t>(choice - made.choices.begin()));
-        if (choice != made.choices.end())
-            continue;
-        std::vector<std::string> names;
-        for (const std::size_t i : rules)
-            names.push_back(made.rules[i].name);
-        auto matcher = abnf::Matcher::compile(*spec.grammar, names, spec.cells);
-        if (!matcher)
-            return tl::unexpected(std::move(matcher.error()));
-        made.choices.push_back({std::move(rules), std::move(*matcher)});
-    }
-    made.spec = std::move(spec);
-    return Lines{std::make_shared<const Prepared>(std::move(made))};
-}
-
-const LinesSpec& Lines::spec() const {
-    return prepared_->spec;
-}
-
-namespace {
 
 class LinesReader {
   public:
@@ -169,7 +50,7 @@ class LinesReader {
     void match(const Line& line) {
         abnf::Budget budget;
         budget.steps = std::min(budget.steps, steps_left_);
-        const Choice& choice = lines_.choices[choice_];
+        const LineChoice& choice = lines_.choices[choice_];
         const abnf::Match match = choice.matcher.match(line.text, scratch_, budget);
         steps_left_ -= std::min(steps_left_, match.steps);
         if (match.outcome != abnf::Outcome::matched) {
@@ -191,9 +72,9 @@ class LinesReader {
         take(line, lines_.rules[rule].meaning);
     }
 
-    void take(const Line& line, Meaning meaning) {
+    void take(const Line& line, LineMeaning meaning) {
         switch (meaning) {
-        case Meaning::row:
+        case LineMeaning::row:
             if (lost_section_)
                 return refuse(line, 1, "a section's heading after a line that was not read");
             if (repeats(line, false))
@@ -205,7 +86,7 @@ class LinesReader {
             add(section_);
             add(cells_);
             return;
-        case Meaning::continuation:
+        case LineMeaning::continuation:
             if (!open_)
                 return refuse(line, first_column(line), row() + " above this line");
             if (repeats(line, true))
@@ -213,7 +94,7 @@ class LinesReader {
             record_.add_line(line.text);
             add(cells_);
             return;
-        case Meaning::section:
+        case LineMeaning::section:
             close(true);
             section_.clear();
             if (repeats(line, false))
@@ -221,10 +102,10 @@ class LinesReader {
             section_ = cells_;
             lost_section_ = false;
             return;
-        case Meaning::pass_over:
+        case LineMeaning::pass_over:
             left_.set_aside.push_back(line.number);
             return;
-        case Meaning::empty:
+        case LineMeaning::empty:
             close(true);
             found_ = true;
             return;

@@ -36,6 +36,7 @@ section { margin-bottom: .5em }
 .frame { border: .25mm dashed #555; height: 24mm; padding: 1mm; color: #333 }
 .choice { white-space: pre }
 .given td, .given th { border-bottom: .15mm solid #999; text-align: left; vertical-align: top; padding: .05em .4em .05em 0 }
+.given th { width: 31% }
 .boxes li::before { content: "☐ " }
 .rules { border: .6mm solid #000; padding: .3em .6em }
 .rules li::before { content: "■ "; font-size: .8em }

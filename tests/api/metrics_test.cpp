@@ -1,3 +1,4 @@
+#include "../twins/folder.hpp"
 #include "samples.hpp"
 
 #include <slotwitness/api/metrics.hpp>
@@ -7,10 +8,7 @@
 #include <gtest/gtest.h>
 
 #include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <sys/wait.h>
-#include <unistd.h>
 
 namespace slotwitness::api {
 namespace {
@@ -23,11 +21,8 @@ using testing::StartsWith;
 
 /// Runs a program that reads the text from its standard input; its exit status.
 int told_to(const std::string& program, const std::string& text) {
-    const std::filesystem::path file =
-        std::filesystem::temp_directory_path() / ("metrics-" + std::to_string(::getpid()) + ".txt");
-    std::ofstream{file} << text;
-    const int status = std::system((program + " < '" + file.string() + "'").c_str());
-    std::filesystem::remove(file);
+    const twins::Folder folder;
+    const int status = std::system((program + " < '" + folder.write("text", text) + "'").c_str());
     return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
 }
 

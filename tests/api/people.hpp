@@ -1,6 +1,7 @@
 #pragma once
 
-#include "../tokens/folder.hpp"
+#include "../tokens/noon.hpp"
+#include "../twins/folder.hpp"
 #include "samples.hpp"
 
 #include <slotwitness/api/door.hpp>
@@ -52,7 +53,7 @@ class People {
             throw std::runtime_error(done.error());
     }
 
-    tokens::Folder folder_;
+    twins::Folder folder_;
     std::vector<tokens::Token> kept_;
 
   public:

@@ -36,7 +36,7 @@ class unix_socket : public RunningServer {
     }
 
     People people;
-    tokens::Folder folder;
+    twins::Folder folder;
     std::string path = folder.file("api");
 };
 

@@ -1,4 +1,4 @@
-#include "../tokens/folder.hpp"
+#include "../twins/folder.hpp"
 #include "running_server.hpp"
 
 #include <slotwitness/api/tls.hpp>
@@ -34,7 +34,7 @@ class Certificate {
     [[nodiscard]] std::string key() const { return folder_.file("key.pem"); }
 
   private:
-    tokens::Folder folder_;
+    twins::Folder folder_;
 };
 
 const Certificate& certificate() {
@@ -204,7 +204,7 @@ TEST_F(tls, ends_idle_and_half_begun_connections_when_it_stops) {
 }
 
 TEST(tls_files, that_are_none_or_do_not_fit_are_named) {
-    const tokens::Folder folder;
+    const twins::Folder folder;
     folder.write("other", "no certificate\n");
     EXPECT_THAT(load_tls(folder.file("none"), certificate().key()).error(),
                 HasSubstr(folder.file("none")));

@@ -77,10 +77,6 @@ rehearsal::Rehearsal rehearsal_of(const std::string& name) {
 }
 
 Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Time(2'000)) {
-    // Where there is a file system in memory no commit waits for a disk.
-    const fs::path room = fs::exists("/dev/shm") ? "/dev/shm" : fs::temp_directory_path();
-    std::string pattern = (room / "slotwitness-day-XXXXXX").string();
-    journal_ = std::string(::mkdtemp(pattern.data())) + "/journal.sqlite";
     desk_ = std::make_unique<desk::LiveDesk>(
         loop_.get_executor(), chassis_beside(neighbour),
         desk::Reconnect{units::Duration(1'000), units::Duration(4'000)}, book());
@@ -112,7 +108,6 @@ Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Ti
 
 Day::~Day() {
     end();
-    fs::remove_all(fs::path(journal_).parent_path());
 }
 
 void Day::end() {

@@ -2,6 +2,7 @@
 
 #include "../chassis/device.hpp"
 #include "../desk/manual_clock.hpp"
+#include "../twins/folder.hpp"
 #include "device_link.hpp"
 
 #include <slotwitness/desk/live_desk.hpp>
@@ -46,7 +47,8 @@ class Day {
     void settle();
     void end();
 
-    std::string journal_;
+    twins::Folder folder_{twins::Folder::memory()};
+    const std::string journal_ = folder_.file("journal.sqlite");
     boost::asio::io_context loop_{1};
     chassis::Device device_;
     DeviceEnd far_end_{device_};

@@ -140,6 +140,18 @@ TEST(Draft, a_bare_prefix_may_be_a_size_as_well_as_a_rate) {
                 HasSubstr("a rate: capacity or load?"));
 }
 
+// The table that networkctl(1) of systemd printed on a host with two links.
+TEST(Draft, a_number_of_the_line_names_nothing_where_a_text_does) {
+    const std::string links = "IDX LINK TYPE     OPERATIONAL SETUP\n"
+                              "  1 lo   loopback carrier     unmanaged\n"
+                              "  2 v0   ether    no-carrier  unmanaged\n"
+                              "\n"
+                              "2 links listed.\n";
+    expect_reads(links, 2);
+    EXPECT_THAT(drafted(links), HasSubstr("\"LINK\"        = { as = \"name\" }"));
+    EXPECT_THAT(drafted("IDX STATE\n  1 up\n  2 up\n"), HasSubstr("\"IDX\"   = { as = \"name\" }"));
+}
+
 TEST(Draft, paths_and_identifiers_are_no_words_of_a_state) {
     const std::string toml = drafted("SLOT  KEPT-AT    OWNER  STATE      PAIR\n"
                                      "A1    /var/kept  root   up         up/up\n"

@@ -1,4 +1,5 @@
 #include "../live/process.hpp"
+#include "../twins/folder.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -7,6 +8,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,18 +23,19 @@ using testing::Not;
 class Installed : public testing::Test {
   protected:
     static void SetUpTestSuite() {
-        std::string pattern = (fs::temp_directory_path() / "slotwitness-root-XXXXXX").string();
-        root = ::mkdtemp(pattern.data());
+        folder.emplace();
+        root = folder->path();
         const Ran ran = run({"env", "DESTDIR=" + root.string(), SLOTWITNESS_CMAKE, "--install",
                              SLOTWITNESS_BUILD, "--prefix", "/usr"});
         ASSERT_EQ(ran.status, 0) << ran.output;
     }
-    static void TearDownTestSuite() { fs::remove_all(root); }
+    static void TearDownTestSuite() { folder.reset(); }
 
     static std::string text(const std::string& path) {
         std::ifstream file(root / path);
         return {std::istreambuf_iterator<char>(file), {}};
     }
+    static inline std::optional<twins::Folder> folder;
     static inline fs::path root;
 };
 

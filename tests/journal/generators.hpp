@@ -379,7 +379,11 @@ inline witness::ProcedureFinding procedure_finding() {
 }
 
 inline witness::HandbackFinding handback_finding() {
-    return {text(), perhaps(instant), flag(), flag(), some([] {
+    return {text(),
+            perhaps(instant),
+            flag(),
+            flag(),
+            some([] {
                 return witness::HandbackItem{component(),
                                              any_up_to(witness::Fate::not_known),
                                              some([] {

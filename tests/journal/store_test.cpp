@@ -259,7 +259,7 @@ TEST(Store, says_what_is_wrong_with_a_path) {
     EXPECT_EQ(refusal(open_sqlite(scratch.file("no/journal.db"))),
               "journal \"" + scratch.file("no/journal.db") + "\": the folder " +
                   scratch.file("no") + " does not exist; make it, or name another file");
-    EXPECT_THAT(refusal(open_sqlite(scratch.folder().string())),
+    EXPECT_THAT(refusal(open_sqlite(scratch.path().string())),
                 HasSubstr("this is a folder; name a file in it"));
     EXPECT_THAT(refusal(open_sqlite(scratch.file("a\"b"))), HasSubstr("double quote"));
     EXPECT_THAT(refusal(open_sqlite_read_only(scratch.file("none.db"))),

@@ -1,5 +1,7 @@
 #include "chassis_server.hpp"
 
+#include "../twins/folder.hpp"
+
 #include <boost/asio/post.hpp>
 #include <nlohmann/json.hpp>
 
@@ -11,7 +13,6 @@
 #include <recorder.hpp>
 #include <ssh_listener.hpp>
 #include <stdexcept>
-#include <stdlib.h>
 #include <thread>
 #include <virtual_clock.hpp>
 
@@ -20,13 +21,6 @@ namespace slotwitness::links::test {
 namespace fs = std::filesystem;
 
 namespace {
-
-fs::path new_folder() {
-    std::string name = fs::temp_directory_path() / "slotwitness-chassis-XXXXXX";
-    if (::mkdtemp(name.data()) == nullptr)
-        throw std::runtime_error("no temporary folder: " + name);
-    return name;
-}
 
 chassis::Key key_in(const fs::path& file) {
     auto key = chassis::host_key(file);
@@ -64,13 +58,12 @@ struct ChassisServer::Running {
             io.stop();
         });
         thread.join();
-        std::error_code ignored;
-        fs::remove_all(folder, ignored);
     }
     Running(const Running&) = delete;
     Running& operator=(const Running&) = delete;
 
-    fs::path folder = new_folder();
+    const twins::Folder own;
+    const fs::path& folder = own.path();
     boost::asio::io_context io;
     const chassis::VirtualClock clock{1};
     chassis::Recorder recorder;

@@ -1,11 +1,9 @@
 #include <slotwitness/links/known_hosts.hpp>
+#include <slotwitness/twins/folder.hpp>
 #include <slotwitness/twins/sshd.hpp>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-
-#include <filesystem>
-#include <fstream>
 
 namespace slotwitness::links::test {
 namespace {
@@ -88,10 +86,9 @@ TEST(KnownHostsTest, names_that_ssh_keygen_hashed_are_found) {
     if (const auto missing = twins::Sshd::missing()) {
         GTEST_SKIP() << *missing;
     }
-    std::string directory = std::filesystem::temp_directory_path() / "slotwitness-hosts-XXXXXX";
-    ASSERT_NE(::mkdtemp(directory.data()), nullptr);
-    const auto file = directory + "/hosts";
-    std::ofstream(file) << line("router1,192.0.2.7", key_a) << line("[router2]:2222", key_b);
+    const twins::Folder folder;
+    const auto file =
+        folder.write("hosts", line("router1,192.0.2.7", key_a) + line("[router2]:2222", key_b));
     ::testing::internal::CaptureStderr(); // ssh-keygen warns about the copy that it leaves
     twins::output_of({"ssh-keygen", "-q", "-H", "-f", file});
     static_cast<void>(::testing::internal::GetCapturedStderr());
@@ -103,7 +100,6 @@ TEST(KnownHostsTest, names_that_ssh_keygen_hashed_are_found) {
     EXPECT_EQ(store->look_up("router2", 2222, type, key_b), KnownHosts::Answer::known);
     EXPECT_EQ(store->look_up("router2", 2222, type, key_a), KnownHosts::Answer::changed);
     EXPECT_EQ(store->look_up("router2", 22, type, key_b), KnownHosts::Answer::unknown);
-    std::filesystem::remove_all(directory);
 }
 
 struct Bad {

@@ -1,3 +1,4 @@
+#include "../twins/folder.hpp"
 #include "../twins/sshd.hpp"
 #include "namespace.hpp"
 #include "process.hpp"
@@ -7,7 +8,6 @@
 #include <nlohmann/json.hpp>
 
 #include <csignal>
-#include <filesystem>
 #include <fstream>
 #include <optional>
 
@@ -19,9 +19,6 @@ class LinuxHost : public testing::Test {
     void SetUp() override {
         if (const auto why = twins::Sshd::missing())
             GTEST_SKIP() << "no OpenSSH server: " << *why;
-        std::string pattern =
-            (std::filesystem::temp_directory_path() / "slotwitness-host-XXXXXX").string();
-        folder_ = ::mkdtemp(pattern.data());
         std::string why;
         space_ = Namespace::make(file("namespace.err"), why);
         if (!space_)
@@ -44,12 +41,8 @@ class LinuxHost : public testing::Test {
     void TearDown() override {
         server_.reset();
         space_.reset();
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
     }
-    [[nodiscard]] std::string file(const std::string& name) const {
-        return (folder_ / name).string();
-    }
+    [[nodiscard]] std::string file(const std::string& name) const { return folder_.file(name); }
 
     [[nodiscard]] std::unique_ptr<Process> ask(const std::string& sentence) const {
         return std::make_unique<Process>(
@@ -58,12 +51,9 @@ class LinuxHost : public testing::Test {
                                      file("ask.journal"), "this-host", sentence},
             file("ask.err"));
     }
-    [[nodiscard]] std::string errors() const {
-        std::ifstream stream(file("ask.err"));
-        return {std::istreambuf_iterator<char>(stream), {}};
-    }
+    [[nodiscard]] std::string errors() const { return folder_.text("ask.err"); }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<Namespace> space_;
     std::unique_ptr<twins::Sshd> server_;
 };

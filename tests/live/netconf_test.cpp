@@ -1,4 +1,5 @@
 #include "../scenario/http.hpp"
+#include "../twins/folder.hpp"
 #include "../twins/netconfd.hpp"
 #include "../twins/yanglint.hpp"
 #include "namespace.hpp"
@@ -8,7 +9,6 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
-#include <filesystem>
 #include <fstream>
 #include <string>
 #include <vector>
@@ -44,9 +44,6 @@ class NetconfDevice : public testing::Test {
     void SetUp() override {
         if (const auto why = twins::Netconfd::missing())
             GTEST_SKIP() << "no NETCONF server: " << *why;
-        std::string pattern =
-            (std::filesystem::temp_directory_path() / "slotwitness-device-XXXXXX").string();
-        folder_ = ::mkdtemp(pattern.data());
     }
     void start(const twins::Netconfd::Setup& setup, const std::string& profile) {
         device_ = twins::Netconfd::start(setup);
@@ -60,14 +57,8 @@ class NetconfDevice : public testing::Test {
             << "known-hosts = \"" << device_->sshd().known_hosts_file() << "\"\n"
             << "[chassis.pace]\npending = \"300 ms\"\n";
     }
-    void TearDown() override {
-        device_.reset();
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
-    }
-    [[nodiscard]] std::string file(const std::string& name) const {
-        return (folder_ / name).string();
-    }
+    void TearDown() override { device_.reset(); }
+    [[nodiscard]] std::string file(const std::string& name) const { return folder_.file(name); }
     [[nodiscard]] std::unique_ptr<Process> ask(const std::string& sentence) const {
         return std::make_unique<Process>(
             std::vector<std::string>{std::string(SLOTWITNESS_BIN) + "/slotwitness", "ask", "--json",
@@ -76,7 +67,7 @@ class NetconfDevice : public testing::Test {
             file("ask.err"));
     }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<twins::Netconfd> device_;
 };
 

@@ -1,3 +1,4 @@
+#include "../twins/folder.hpp"
 #include "../twins/sshd.hpp"
 #include "process.hpp"
 
@@ -9,7 +10,6 @@
 #include <filesystem>
 #include <fstream>
 #include <map>
-#include <stdlib.h>
 
 // Every kind of secret in real use: the daemon and the command line log in by a password, by
 // keyboard-interactive, by a key with a passphrase, and people come in by tokens. Then all that
@@ -75,24 +75,19 @@ class Secrets : public testing::Test {
     void SetUp() override {
         if (const auto why = twins::Sshd::missing_passwords())
             GTEST_SKIP() << *why;
-        std::string pattern = (fs::temp_directory_path() / "slotwitness-secrets-XXXXXX").string();
-        ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
-        folder_ = pattern;
-        fs::create_directories(folder_ / "kept");
-        fs::create_directories(folder_ / "left");
+        fs::create_directories(folder_.file("kept"));
+        fs::create_directories(folder_.file("left"));
     }
     void TearDown() override {
         daemon_.reset();
         servers_.clear();
-        if (!folder_.empty())
-            fs::remove_all(folder_);
     }
     [[nodiscard]] std::string kept(const std::string& name) const {
-        return folder_ / "kept" / name;
+        return folder_.path() / "kept" / name;
     }
     /// What may be looked at by anybody: nothing of a secret is in it.
     [[nodiscard]] std::string left(const std::string& name) const {
-        return folder_ / "left" / name;
+        return folder_.path() / "left" / name;
     }
 
     void keep(const std::string& name, const std::string& secret) {
@@ -168,9 +163,8 @@ class Secrets : public testing::Test {
     void start_daemon() {
         daemon_ = std::make_unique<Process>(
             std::vector<std::string>{"sh", "-c",
-                                     "cd " + (folder_ / "left").string() +
-                                         "; ulimit -c unlimited; exec " + slotwitness() +
-                                         " serve --config slotwitness.toml"},
+                                     "cd " + folder_.file("left") + "; ulimit -c unlimited; exec " +
+                                         slotwitness() + " serve --config slotwitness.toml"},
             left("daemon.err"));
         const auto line = daemon_->next_line();
         ASSERT_TRUE(line) << bytes_of(left("daemon.err"));
@@ -196,7 +190,7 @@ class Secrets : public testing::Test {
     }
     void expect_no_secret_left() const {
         std::size_t files = 0;
-        for (const auto& entry : fs::recursive_directory_iterator(folder_ / "left")) {
+        for (const auto& entry : fs::recursive_directory_iterator(folder_.file("left"))) {
             if (!entry.is_regular_file())
                 continue;
             ++files;
@@ -209,7 +203,7 @@ class Secrets : public testing::Test {
         EXPECT_GE(files, 6U); // log, journal, outputs, the pack's
     }
 
-    fs::path folder_;
+    twins::Folder folder_;
     std::string chassis_;
     std::string address_;
     std::map<std::string, std::string> secrets_;
@@ -241,7 +235,7 @@ TEST_F(Secrets, stand_in_no_log_journal_pack_output_or_response) {
 TEST_F(Secrets, are_not_left_in_a_core_however_it_ends) {
     prepare();
     Process other(
-        {"sh", "-c", "cd " + (folder_ / "kept").string() + "; ulimit -c unlimited; kill -ABRT $$"},
+        {"sh", "-c", "cd " + folder_.file("kept") + "; ulimit -c unlimited; kill -ABRT $$"},
         left("other.err"));
     other.wait();
     if (!other.left_core())

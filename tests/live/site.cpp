@@ -26,9 +26,6 @@ std::string program(const std::string& name) {
 }
 
 Site::Site() {
-    std::string pattern =
-        (std::filesystem::temp_directory_path() / "slotwitness-site-XXXXXX").string();
-    folder_ = ::mkdtemp(pattern.data());
     for (const char* key : {"host_key", "watcher_key"})
         must(run({"ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-f", file(key)}), "ssh-keygen");
 }
@@ -36,12 +33,6 @@ Site::Site() {
 Site::~Site() {
     daemon_.reset();
     chassis_.reset();
-    std::filesystem::remove_all(folder_);
-}
-
-std::string Site::text(const std::string& name) const {
-    std::ifstream stream(file(name));
-    return {std::istreambuf_iterator<char>(stream), {}};
 }
 
 void Site::start_chassis(std::vector<std::string> more_options) {

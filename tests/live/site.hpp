@@ -1,10 +1,10 @@
 #pragma once
 
 #include "../scenario/http.hpp"
+#include "../twins/folder.hpp"
 #include "process.hpp"
 
 #include <cstdint>
-#include <filesystem>
 #include <functional>
 #include <memory>
 #include <string>
@@ -53,10 +53,8 @@ class Site {
         return until("/v1/gates/" + id, done);
     }
 
-    [[nodiscard]] std::string file(const std::string& name) const {
-        return (folder_ / name).string();
-    }
-    [[nodiscard]] std::string text(const std::string& name) const;
+    [[nodiscard]] std::string file(const std::string& name) const { return folder_.file(name); }
+    [[nodiscard]] std::string text(const std::string& name) const { return folder_.text(name); }
     /// As the simulated chassis told them when it listened: name, serial, port, host key of each.
     [[nodiscard]] const nlohmann::json& all_chassis() const { return all_chassis_; }
     [[nodiscard]] std::uint16_t chassis_port() const { return chassis_port_; }
@@ -65,7 +63,7 @@ class Site {
     static constexpr const char* serial = "QL40000017";
 
   private:
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<Process> chassis_;
     std::unique_ptr<Process> daemon_;
     nlohmann::json all_chassis_;

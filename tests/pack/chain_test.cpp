@@ -1,4 +1,5 @@
 #include "../replay/recorded_life.hpp"
+#include "../twins/folder.hpp"
 
 #include <slotwitness/pack/chain_store.hpp>
 #include <slotwitness/pack/chain_stream.hpp>
@@ -12,6 +13,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <optional>
 
 namespace slotwitness::pack {
 namespace {
@@ -23,24 +25,19 @@ using testing::HasSubstr;
 /// tar of this system: a program that nobody here wrote.
 class ChainPack : public testing::Test {
   protected:
-    static fs::path new_folder() {
-        std::string pattern = (fs::temp_directory_path() / "slotwitness-chain-XXXXXX").string();
-        return ::mkdtemp(pattern.data());
-    }
     static void SetUpTestSuite() {
-        lived_ = new_folder();
-        auto store = journal::open_sqlite(lived_ / "journal.sqlite");
+        lived_.emplace(twins::Folder::memory());
+        auto store = journal::open_sqlite(lived_->file("journal.sqlite"));
         ASSERT_TRUE(store) << store.error().text;
         replay::RecordedLife life(**store, 7);
         life.live(300); // more than a page of the chain
         chassis_ = (*store)->chassis()->front();
     }
-    static void TearDownTestSuite() { fs::remove_all(lived_); }
-    void SetUp() override { fs::copy_file(lived_ / "journal.sqlite", journal()); }
-    void TearDown() override { fs::remove_all(parent_); }
+    static void TearDownTestSuite() { lived_.reset(); }
+    void SetUp() override { fs::copy_file(lived_->file("journal.sqlite"), journal()); }
 
-    [[nodiscard]] std::string journal() const { return parent_ / "journal.sqlite"; }
-    [[nodiscard]] fs::path folder() const { return parent_ / "evidence-p1"; }
+    [[nodiscard]] std::string journal() const { return parent_.file("journal.sqlite"); }
+    [[nodiscard]] fs::path folder() const { return parent_.path() / "evidence-p1"; }
 
     [[nodiscard]] std::string stream() const {
         auto store = journal::open_sqlite_read_only(journal());
@@ -48,15 +45,18 @@ class ChainPack : public testing::Test {
             std::move(*store),
             {chassis_, "p1", units::Instant{units::Duration{1'700'000'000'000}}});
         EXPECT_TRUE(pack) << pack.error().text;
+        return rest_of(*pack);
+    }
+    static std::string rest_of(ChainStream& pack) {
         std::string bytes;
-        for (auto piece = pack->next(); piece && !piece->empty(); piece = pack->next())
+        for (auto piece = pack.next(); piece && !piece->empty(); piece = pack.next())
             bytes += *piece;
         return bytes;
     }
-    void unpack() const {
-        std::ofstream(parent_ / "pack.tar", std::ios::binary) << stream();
+    void unpack() const { unpack(stream()); }
+    void unpack(const std::string& stream) const {
         const std::string command =
-            "tar -C " + parent_.string() + " -xf " + (parent_ / "pack.tar").string();
+            "tar -C " + parent_.path().string() + " -xf " + parent_.write("pack.tar", stream);
         ASSERT_EQ(std::system(command.c_str()), 0);
     }
     static std::string text_of(const fs::path& file) {
@@ -76,9 +76,9 @@ class ChainPack : public testing::Test {
         return replayed ? "" : replayed.error().text;
     }
 
-    inline static fs::path lived_;
+    inline static std::optional<twins::Folder> lived_;
     inline static std::string chassis_;
-    fs::path parent_ = new_folder();
+    twins::Folder parent_;
 };
 
 TEST_F(ChainPack, replays_as_the_journal_that_it_came_from) {
@@ -113,13 +113,7 @@ TEST_F(ChainPack, ends_where_it_was_asked_for) {
         body.erase("prev");
         ASSERT_TRUE((*writing)->append(chassis_, body, {}));
     }
-    std::ofstream out(parent_ / "pack.tar", std::ios::binary);
-    for (auto piece = pack->next(); piece && !piece->empty(); piece = pack->next())
-        out << *piece;
-    out.close();
-    const std::string command =
-        "tar -C " + parent_.string() + " -xf " + (parent_ / "pack.tar").string();
-    ASSERT_EQ(std::system(command.c_str()), 0);
+    unpack(rest_of(*pack));
     EXPECT_EQ(fault(), "");
 }
 

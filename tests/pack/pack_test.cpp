@@ -1,3 +1,5 @@
+#include "../twins/folder.hpp"
+
 #include <slotwitness/journal/codec.hpp>
 #include <slotwitness/pack/check.hpp>
 #include <slotwitness/pack/pack.hpp>
@@ -71,13 +73,6 @@ void overwrite(const fs::path& file, const std::string& text) {
 
 class PackFolder : public testing::Test {
   protected:
-    void SetUp() override {
-        std::string pattern = (fs::temp_directory_path() / "slotwitness-pack-XXXXXX").string();
-        parent_ = ::mkdtemp(pattern.data());
-        folder_ = parent_ / "pack";
-    }
-    void TearDown() override { fs::remove_all(parent_); }
-
     void write_sample() {
         const auto written = write(folder_, sample());
         ASSERT_TRUE(written) << written.error().text;
@@ -92,8 +87,8 @@ class PackFolder : public testing::Test {
         return opened.error().front();
     }
 
-    fs::path parent_;
-    fs::path folder_;
+    twins::Folder parent_;
+    const fs::path folder_ = parent_.path() / "pack";
     const std::string capture_ = journal::digest_of(answer_text);
 };
 
@@ -125,7 +120,7 @@ TEST_F(PackFolder, each_file_is_what_it_is_named) {
 
 TEST_F(PackFolder, only_the_pack_is_left_behind) {
     write_sample();
-    EXPECT_EQ(std::distance(fs::directory_iterator(parent_), fs::directory_iterator()), 1);
+    EXPECT_EQ(std::distance(fs::directory_iterator(parent_.path()), fs::directory_iterator()), 1);
 }
 
 TEST_F(PackFolder, an_empty_folder_may_become_the_pack) {
@@ -149,14 +144,14 @@ TEST_F(PackFolder, what_stands_there_is_never_written_over) {
 }
 
 TEST_F(PackFolder, a_link_is_not_followed) {
-    fs::create_directory(parent_ / "elsewhere");
-    fs::create_directory_symlink(parent_ / "elsewhere", folder_);
+    fs::create_directory(parent_.path() / "elsewhere");
+    fs::create_directory_symlink(parent_.path() / "elsewhere", folder_);
     EXPECT_FALSE(write(folder_, sample()));
-    EXPECT_TRUE(fs::is_empty(parent_ / "elsewhere"));
+    EXPECT_TRUE(fs::is_empty(parent_.path() / "elsewhere"));
 }
 
 TEST_F(PackFolder, a_folder_that_cannot_be_made_is_told) {
-    const auto written = write(parent_ / "nosuch" / "pack", sample());
+    const auto written = write(parent_.path() / "nosuch" / "pack", sample());
     ASSERT_FALSE(written);
     EXPECT_EQ(written.error().kind, Kind::missing);
     EXPECT_THAT(written.error().text, HasSubstr("nosuch"));
@@ -207,7 +202,7 @@ TEST_F(PackFolder, a_later_format_is_refused) {
 }
 
 TEST_F(PackFolder, a_digest_that_is_a_path_reads_nothing_elsewhere) {
-    overwrite(parent_ / "secret", "x");
+    parent_.write("secret", "x");
     Contents contents = sample();
     std::get<witness::Answered>(contents.events[2].what).capture = "../../secret";
     ASSERT_TRUE(write(folder_, contents));

@@ -1,11 +1,10 @@
 #pragma once
 
 #include "../live/process.hpp"
+#include "../twins/folder.hpp"
 
 #include <gtest/gtest.h>
 
-#include <filesystem>
-#include <fstream>
 #include <string>
 #include <vector>
 
@@ -18,20 +17,12 @@ inline const std::string quillon = SLOTWITNESS_FIXTURES "/quillon/profile.toml";
 /// Runs the program in a folder of its own.
 class CommandLine : public testing::Test {
   protected:
-    void SetUp() override {
-        std::string pattern =
-            (std::filesystem::temp_directory_path() / "slotwitness-line-XXXXXX").string();
-        folder_ = ::mkdtemp(pattern.data());
-    }
-    void TearDown() override { std::filesystem::remove_all(folder_); }
-
     [[nodiscard]] Ran run(std::vector<std::string> words) const {
         words.insert(words.begin(), SLOTWITNESS_BIN "/slotwitness");
         return live::run(words);
     }
     [[nodiscard]] std::string write(const std::string& name, const std::string& text) const {
-        std::ofstream(folder_ / name) << text;
-        return (folder_ / name).string();
+        return folder_.write(name, text);
     }
     [[nodiscard]] std::string config(const std::string& chassis,
                                      const std::string& daemon = "") const {
@@ -43,7 +34,7 @@ class CommandLine : public testing::Test {
                "\"\naddress = \"127.0.0.1\"\nuser = \"u\"\nkey = \"k\"\nknown-hosts = \"h\"\n";
     }
 
-    std::filesystem::path folder_;
+    twins::Folder folder_;
 };
 
 } // namespace slotwitness::program

@@ -298,12 +298,13 @@ TEST_F(CommandLine, a_draft_reads_the_text_that_it_was_drafted_from) {
 }
 
 TEST_F(CommandLine, check_names_what_is_missing_and_what_is_damaged) {
-    EXPECT_EQ(run({"read", "--check", (folder_ / "nosuch").string()}).status, 66);
-    EXPECT_EQ(run({"read", "--check", "--profile", "nosuch.toml", folder_.string()}).status, 66);
+    EXPECT_EQ(run({"read", "--check", folder_.file("nosuch")}).status, 66);
+    EXPECT_EQ(run({"read", "--check", "--profile", "nosuch.toml", folder_.path().string()}).status,
+              66);
     static_cast<void>(write("pack.json", "{}"));
     static_cast<void>(write("profile.toml", ""));
     static_cast<void>(write("events", ""));
-    const Ran ran = run({"read", "--check", folder_.string()});
+    const Ran ran = run({"read", "--check", folder_.path().string()});
     EXPECT_EQ(ran.status, 65);
     EXPECT_THAT(ran.output, HasSubstr("pack.json"));
 }
@@ -311,7 +312,7 @@ TEST_F(CommandLine, check_names_what_is_missing_and_what_is_damaged) {
 TEST_F(CommandLine, capture_refuses_before_it_asks) {
     static_cast<void>(write("mine", "precious"));
     const std::string file = config(whole_chassis());
-    const Ran ran = run({"capture", "--config", file, "edge-7", "--to", folder_.string()});
+    const Ran ran = run({"capture", "--config", file, "edge-7", "--to", folder_.path().string()});
     EXPECT_EQ(ran.status, 64);
     EXPECT_THAT(ran.output, HasSubstr("never written over"));
     EXPECT_EQ(run({"capture", "--config", file, "edge-8"}).status, 64);

@@ -38,7 +38,7 @@ TEST_F(TokenVerb, shows_a_token_once_and_keeps_its_digest) {
     const Ran listed = token("list", {});
     EXPECT_THAT(listed.output, AllOf(HasSubstr("valid    until "), HasSubstr("A. Person, engineer"),
                                      Not(HasSubstr(secret))));
-    const Ran kept = live::run({"cat", (folder_ / "tokens").string()});
+    const Ran kept = live::run({"cat", folder_.file("tokens")});
     EXPECT_THAT(kept.output, Not(HasSubstr(secret)));
 }
 
@@ -95,7 +95,7 @@ TEST_F(TokenVerb, makes_no_token_where_its_address_cannot_be) {
         EXPECT_EQ(ran.status, 64) << ran.output;
         EXPECT_THAT(ran.output, HasSubstr(told));
     }
-    EXPECT_FALSE(std::filesystem::exists(folder_ / "tokens"));
+    EXPECT_FALSE(std::filesystem::exists(folder_.file("tokens")));
 }
 
 struct Reached {
@@ -148,7 +148,7 @@ TEST_F(TokenVerb, says_what_is_wrong_with_a_wish) {
         EXPECT_EQ(ran.status, 64) << ran.output;
         EXPECT_THAT(ran.output, HasSubstr(told));
     }
-    EXPECT_FALSE(std::filesystem::exists(folder_ / "tokens"));
+    EXPECT_FALSE(std::filesystem::exists(folder_.file("tokens")));
 }
 
 TEST_F(TokenVerb, needs_a_configuration_that_names_the_file) {

@@ -1,3 +1,4 @@
+#include "../twins/folder.hpp"
 #include "recorded_life.hpp"
 
 #include <slotwitness/journal/codec.hpp>
@@ -16,23 +17,15 @@ namespace {
 
 class ReplayTest : public testing::Test {
   protected:
-    void SetUp() override {
-        std::string pattern =
-            (std::filesystem::temp_directory_path() / "slotwitness-test-XXXXXX").string();
-        folder_ = ::mkdtemp(pattern.data());
-    }
-    void TearDown() override { std::filesystem::remove_all(folder_); }
-
     std::unique_ptr<journal::Store> open() {
-        auto store =
-            journal::open_sqlite((folder_ / ("journal-" + std::to_string(next_++))).string());
+        auto store = journal::open_sqlite(folder_.file("journal-" + std::to_string(next_++)));
         if (!store)
             throw std::runtime_error(store.error().text);
         return std::move(*store);
     }
 
   private:
-    std::filesystem::path folder_;
+    twins::Folder folder_{twins::Folder::memory()};
     int next_ = 0;
 };
 

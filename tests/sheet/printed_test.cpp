@@ -1,13 +1,11 @@
+#include "../twins/folder.hpp"
 #include "samples.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <regex>
 #include <string>
-#include <unistd.h>
 
 // The sheet as it comes out of a printer: Chromium, if this machine has it, prints it to PDF.
 namespace slotwitness::sheet {
@@ -18,28 +16,20 @@ class Printer : public testing::Test {
     void SetUp() override {
         if (std::system("command -v chromium >/dev/null") != 0)
             GTEST_SKIP() << "this machine has no chromium";
-        folder_ = std::filesystem::temp_directory_path() /
-                  ("slotwitness-sheet-" + std::to_string(getpid()));
-        std::filesystem::create_directories(folder_);
-    }
-    void TearDown() override {
-        if (!folder_.empty())
-            std::filesystem::remove_all(folder_);
     }
 
     [[nodiscard]] std::string print(const std::string& html) const {
-        std::ofstream{folder_ / "sheet.html"} << html;
+        const std::string page = folder_.write("sheet.html", html);
         const std::string command =
-            "HOME=" + folder_.string() + " chromium --headless --no-sandbox --disable-gpu " +
-            "--no-pdf-header-footer --user-data-dir=" + (folder_ / "profile").string() +
-            " --print-to-pdf=" + (folder_ / "sheet.pdf").string() + " file://" +
-            (folder_ / "sheet.html").string() + " >/dev/null 2>&1";
+            "HOME=" + folder_.path().string() + " chromium --headless --no-sandbox --disable-gpu " +
+            "--no-pdf-header-footer --user-data-dir=" + folder_.file("profile") +
+            " --print-to-pdf=" + folder_.file("sheet.pdf") + " file://" + page + " >/dev/null 2>&1";
         EXPECT_EQ(std::system(command.c_str()), 0);
-        return procedures::text_of((folder_ / "sheet.pdf").string());
+        return folder_.text("sheet.pdf");
     }
 
   private:
-    std::filesystem::path folder_;
+    twins::Folder folder_;
 };
 
 class Printed : public Printer, public testing::WithParamInterface<std::string> {};

@@ -1,3 +1,5 @@
+#include "../twins/folder.hpp"
+
 #include <slotwitness/terminal/clean.hpp>
 
 #include <gtest/gtest.h>
@@ -6,8 +8,6 @@
 #include <array>
 #include <cstdio>
 #include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <memory>
 #include <optional>
 #include <pty.h>
@@ -34,23 +34,6 @@ std::optional<std::string> output_of(const std::string& command) {
         text.append(buffer.data(), size);
     return pclose(pipe.release()) == 0 ? std::optional{text} : std::nullopt;
 }
-
-/// A file of this test alone.
-class Scratch {
-  public:
-    explicit Scratch(const std::string& text)
-        : path_(std::filesystem::temp_directory_path() /
-                ("slotwitness-terminal-" + std::to_string(getpid()))) {
-        std::ofstream{path_, std::ios::binary} << text;
-    }
-    ~Scratch() { std::filesystem::remove(path_); }
-    Scratch(const Scratch&) = delete;
-    Scratch& operator=(const Scratch&) = delete;
-    [[nodiscard]] std::string path() const { return path_.string(); }
-
-  private:
-    std::filesystem::path path_;
-};
 
 /// A line of a printer: each word plain, bold or underlined, by backspaces or a second pass.
 std::string overprinted_line() {
@@ -84,13 +67,14 @@ std::string overprinted_line() {
 TEST(Overprinting, comes_out_as_col_has_it) {
     if (!output_of("col -b </dev/null"))
         GTEST_SKIP() << "this machine has no col";
-    EXPECT_TRUE(rc::check([] {
+    const twins::Folder folder;
+    EXPECT_TRUE(rc::check([&] {
         std::string raw;
         for (int lines = *rc::gen::inRange(1, 30); lines > 0; --lines)
             raw += overprinted_line() + "\n";
         const Clean cleaned = clean(raw, {}, true);
         RC_ASSERT(cleaned.unread.empty());
-        RC_ASSERT(output_of("col -bx <" + Scratch{raw}.path()) == std::string{cleaned.text()});
+        RC_ASSERT(output_of("col -bx <" + folder.write("raw", raw)) == std::string{cleaned.text()});
     }));
 }
 
@@ -130,8 +114,8 @@ TEST(Pagers, of_this_machine_clean_to_the_file_that_they_show) {
     std::string meant;
     for (int i = 1; i <= 100; ++i)
         meant += "FAB" + std::to_string(i) + "   engaged  running\n";
-    const Scratch file{meant};
-    const auto shown = paged_by_more(file.path());
+    const twins::Folder folder;
+    const auto shown = paged_by_more(folder.write("shown", meant));
     if (!shown)
         GTEST_SKIP() << "this machine has no terminal, or no more";
     ASSERT_NE(shown->find("--More--"), std::string::npos);

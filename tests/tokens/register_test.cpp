@@ -1,4 +1,5 @@
-#include "folder.hpp"
+#include "../twins/folder.hpp"
+#include "noon.hpp"
 
 #include <slotwitness/tokens/register.hpp>
 #include <slotwitness/tokens/token_file.hpp>
@@ -24,7 +25,7 @@ class register_of_tokens : public testing::Test {
     }
     bool knows(const Made& token) { return *register_.find(token.text) != nullptr; }
 
-    Folder folder;
+    twins::Folder folder;
     std::string path = folder.file("tokens");
     Made made = *make_token({"A. Person", Role::engineer, "", 12h}, noon);
     WallTime time = noon;

@@ -1,4 +1,5 @@
-#include "folder.hpp"
+#include "../twins/folder.hpp"
+#include "noon.hpp"
 
 #include <slotwitness/tokens/token_file.hpp>
 
@@ -9,6 +10,8 @@
 
 namespace slotwitness::tokens {
 namespace {
+
+using twins::Folder;
 
 using namespace std::chrono_literals;
 using testing::AllOf;

@@ -1,4 +1,4 @@
-#include "folder.hpp"
+#include "noon.hpp"
 
 #include <slotwitness/tokens/token.hpp>
 

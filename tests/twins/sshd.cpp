@@ -1,6 +1,7 @@
 #include "sshd.hpp"
 
 #include "child.hpp"
+#include "folder.hpp"
 #include "own_server.hpp"
 
 #include <csignal>
@@ -57,24 +58,15 @@ std::string output_of(const std::vector<std::string>& command) {
 
 void put_rsa_key(const fs::path& file) {
     struct Found {
-        fs::path folder;
+        Folder folder;
         Found() {
-            std::string name = fs::temp_directory_path() / "slotwitness-rsa-XXXXXX";
-            if (::mkdtemp(name.data()) == nullptr) {
-                die("no temporary directory: " + name);
-            }
-            folder = name;
             output_of({key_maker, "-q", "-t", "rsa", "-b", "2048", "-N", "", "-C", "test", "-f",
-                       folder / "key"});
-        }
-        ~Found() {
-            std::error_code ignored;
-            fs::remove_all(folder, ignored);
+                       folder.file("key")});
         }
     };
     static const Found found;
-    fs::copy_file(found.folder / "key", file, fs::copy_options::overwrite_existing);
-    fs::copy_file(found.folder / "key.pub", file.string() + ".pub",
+    fs::copy_file(found.folder.file("key"), file, fs::copy_options::overwrite_existing);
+    fs::copy_file(found.folder.file("key.pub"), file.string() + ".pub",
                   fs::copy_options::overwrite_existing);
 }
 

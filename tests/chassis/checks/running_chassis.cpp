@@ -6,29 +6,18 @@
 #include <boost/asio/read_until.hpp>
 #include <boost/asio/write.hpp>
 
-#include <cstdlib>
 #include <fstream>
 #include <stdexcept>
 
 namespace slotwitness::chassis::checks {
 
 RunningChassis::RunningChassis() {
-    std::string pattern =
-        (std::filesystem::temp_directory_path() / "slotwitness-chassis-XXXXXX").string();
-    if (::mkdtemp(pattern.data()) == nullptr)
-        throw std::runtime_error("no folder could be made like " + pattern);
-    folder_ = pattern;
     for (const std::string key : {"id", "stranger"}) {
         const auto made = live::run({"ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-C",
                                      "a watcher's key", "-f", file(key)});
         if (made.status != 0)
             throw std::runtime_error("ssh-keygen: " + made.output);
     }
-}
-
-RunningChassis::~RunningChassis() {
-    process_.reset();
-    std::filesystem::remove_all(folder_);
 }
 
 std::vector<std::string>

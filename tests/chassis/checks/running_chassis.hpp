@@ -1,11 +1,11 @@
 #pragma once
 
 #include "../../live/process.hpp"
+#include "../../twins/folder.hpp"
 
 #include <nlohmann/json.hpp>
 
 #include <cstdint>
-#include <filesystem>
 #include <memory>
 #include <string>
 #include <vector>
@@ -18,9 +18,6 @@ class RunningChassis {
   public:
     /// Does not start it. Throws if the folder or the keys cannot be made.
     RunningChassis();
-    ~RunningChassis();
-    RunningChassis(const RunningChassis&) = delete;
-    RunningChassis& operator=(const RunningChassis&) = delete;
 
     /// Starts it on a port that the system chooses and waits until it is ready. Throws if it does
     /// not start.
@@ -31,9 +28,7 @@ class RunningChassis {
 
     [[nodiscard]] const nlohmann::json& ready() const { return ready_; }
     [[nodiscard]] std::uint16_t port() const;
-    [[nodiscard]] std::string file(const std::string& name) const {
-        return (folder_ / name).string();
-    }
+    [[nodiscard]] std::string file(const std::string& name) const { return folder_.file(name); }
     [[nodiscard]] live::Process& process() { return *process_; }
 
     /// One order on the control socket, and its reply.
@@ -48,7 +43,7 @@ class RunningChassis {
                                 const std::string& key = "id") const;
 
   private:
-    std::filesystem::path folder_;
+    twins::Folder folder_;
     std::unique_ptr<live::Process> process_;
     nlohmann::json ready_;
 };

@@ -75,8 +75,8 @@ class SessionChannel {
     std::size_t out_sent_ = 0;
     std::size_t err_sent_ = 0;
     std::optional<LoginShell> shell_;
-    std::string typed_; ///< for the shell, not yet heard
-    std::string shown_; ///< by the shell; `out_sent_` of it have left
+    std::string typed_;   ///< for the shell, not yet heard
+    std::string shown_;   ///< by the shell; `out_sent_` of it have left
     bool breaks_ = false; ///< the shell's last answer broke off
     bool drops_ = false;  ///< and the session with it
     bool closed_;
