@@ -128,15 +128,18 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         for (const replay::RecordedProcedure& procedure : past.procedures)
             published_procedures_->restore(settings.name, procedure,
                                            last_instant - units::Duration(1));
+        // What was begun on one chassis is not gone on with on another.
+        const bool goes_on = !past.witness.wanted_askings().empty();
+        Watcher::Past known{past.last_round, asked_in_last_hour(settings, past),
+                            goes_on ? past.serial : ""};
         place.warming = std::move(past.warming);
         place.sequencer = std::make_unique<Sequencer>(
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),
             begin_runs(settings, run, read_machine, place.begun), last_instant,
             [this, &place](const Recorded& recorded) { published(place, recorded); });
-        place.watcher = std::make_unique<Watcher>(
-            executor_, *clock_, settings, reconnect_, entrance_, make_link(executor_, settings),
-            *place.sequencer, Watcher::Past{past.last_round, asked_in_last_hour(settings, past)},
-            machine_.random());
+        place.watcher = std::make_unique<Watcher>(executor_, *clock_, settings, reconnect_,
+                                                  entrance_, make_link(executor_, settings),
+                                                  *place.sequencer, known, machine_.random());
     }
     for (auto& [name, post] : posts_)
         boost::asio::co_spawn(

@@ -24,15 +24,10 @@ struct Lease {
 };
 
 LinkError refused(const Session& session, const ApprovedQuery& query, const std::string& what) {
-    const auto said = session.complaint();
-    if (auto full = no_line_in(session.where(), said)) {
-        return std::move(*full);
-    }
-    return {LinkError::Kind::refused, session.where() + ": the device refused " + what + " for \"" +
-                                          query.key() + "\"" +
-                                          (said.empty() ? "" : " (" + said + ")") +
-                                          "; check how many sessions and which commands the "
-                                          "account is allowed"};
+    return {LinkError::Kind::refused,
+            session.where() + ": the device refused " + what + " for \"" + query.key() + "\" (" +
+                session.complaint() +
+                "); check how many sessions and which commands the account is allowed"};
 }
 
 std::string number_of_bytes(const Answer& answer) {
@@ -84,7 +79,8 @@ asio::awaitable<tl::expected<Answer, LinkError>> exec(std::shared_ptr<Session> s
         co_return tl::unexpected(opened.error());
     }
     if (*opened != SSH_OK) {
-        co_return tl::unexpected(refused(*session, query, "a channel"));
+        auto told = refused_channel(session->where(), session->refusals(), session->complaint());
+        co_return tl::unexpected(told ? std::move(*told) : refused(*session, query, "a channel"));
     }
     std::function<int()> ask = [&channel, &query] { return channel.exec(query.bytes()); };
     const auto asked = co_await session->until(deadline, "sending a query", std::move(ask));

@@ -16,9 +16,6 @@ namespace asio = boost::asio;
 
 namespace {
 
-/// What may arrive beyond an answer before it is looked at: a round of reading, and error output.
-constexpr std::size_t slack = std::size_t{1} << 20;
-
 std::string_view shown_part(std::string_view text) {
     constexpr std::size_t most = 200;
     return text.substr(0, most);
@@ -27,65 +24,23 @@ std::string_view shown_part(std::string_view text) {
 } // namespace
 
 NetconfDialogue::NetconfDialogue(std::shared_ptr<Session> session, Limits limits)
-    : Conversation(std::move(session), std::move(limits)), deframer_(limits_.longest_answer) {}
+    : Conversation(std::move(session), std::move(limits),
+                   {"NETCONF session",
+                    "check that the subsystem netconf is enabled on this port (830 in RFC 6242) "
+                    "and allowed to the account"}),
+      deframer_(limits_.longest_answer) {}
 
-void NetconfDialogue::close() {
-    is_over_ = true;
-    if (is_asking_ || !channel_)
-        return; // who asks still needs the channel, and gives it back
+void NetconfDialogue::take_leave() {
     const std::string goodbye = netconf::framed(netconf::close_session(++last_message_), framing_);
-    if (session_->alive())
-        static_cast<void>(channel_->write(goodbye)); // a courtesy: nobody waits for its reply
-    end();
-}
-
-LinkError NetconfDialogue::refused(const std::string& what) const {
-    const std::string said = session_->complaint();
-    if (auto full = no_line_in(session_->where(), said))
-        return std::move(*full);
-    return {LinkError::Kind::refused,
-            session_->where() + ": no NETCONF session: " + what +
-                (said.empty() ? "" : " (" + said + ")") +
-                "; check that the subsystem netconf is enabled on this port (830 in RFC 6242) and "
-                "allowed to the account"};
-}
-
-asio::awaitable<tl::expected<Answer, LinkError>>
-NetconfDialogue::get(std::shared_ptr<NetconfDialogue> self, ApprovedQuery query) {
-    if (self->is_asking_)
-        co_return tl::unexpected(
-            LinkError{LinkError::Kind::misuse,
-                      self->session_->where() + ": two queries at once in one NETCONF session"});
-    Turn turn(*self);
-    const auto deadline = std::chrono::steady_clock::now() + self->limits_.timeout;
-    if (!self->channel_) {
-        auto opened = co_await self->open(deadline);
-        if (!opened)
-            co_return tl::unexpected(std::move(opened.error()));
-    }
-    self->channel_->rest(false);
-    auto answer = co_await self->exchange(std::move(query), deadline);
-    turn.was_whole(answer && answer->ended);
-    co_return answer;
+    static_cast<void>(channel_->write(goodbye));
 }
 
 asio::awaitable<NetconfDialogue::Done> NetconfDialogue::open(Deadline deadline) {
-    channel_ = session_->open_channel(limits_.longest_answer + slack);
-    Channel& channel = *channel_;
-    std::function<int()> open = [&channel] { return channel.open(); };
-    const auto opened = co_await session_->until(deadline, "opening a channel", std::move(open));
+    std::vector<Request> requests{{"opening a NETCONF session", "the subsystem netconf",
+                                   [](Channel& channel) { return channel.subsystem("netconf"); }}};
+    auto opened = co_await open_channel(std::move(requests), deadline);
     if (!opened)
-        co_return tl::unexpected(opened.error());
-    if (*opened != SSH_OK)
-        co_return tl::unexpected(refused("the device refused a channel"));
-    std::function<int()> ask = [&channel] { return channel.subsystem("netconf"); };
-    const auto granted =
-        co_await session_->until(deadline, "opening a NETCONF session", std::move(ask));
-    if (!granted)
-        co_return tl::unexpected(granted.error());
-    if (*granted != SSH_OK)
-        co_return tl::unexpected(refused("the device refused the subsystem netconf"));
-
+        co_return opened;
     std::string greeting = netconf::framed(netconf::hello(), netconf::Framing::end_of_message);
     auto sent = co_await send(std::move(greeting), deadline);
     if (!sent)
@@ -128,8 +83,11 @@ NetconfDialogue::receive(Deadline deadline) {
         else if (channel_->closed() || channel_->answer().ended)
             remark = "the device closed the NETCONF session";
         else if (due)
-            remark = "cut after " + units::to_text(limits_.timeout) +
-                     "; raise timeout in the profile if the device needs longer";
+            remark =
+                (deframer_.begun(framing_).empty() ? "no byte of it came within " : "cut after ") +
+                units::to_text(limits_.timeout) +
+                "; the next query goes in a NETCONF session of its own, and if the device "
+                "needs longer, raise timeout in the profile";
         if (!remark.empty())
             co_return Received{deframer_.begun(framing_), std::move(remark)};
         if (!session_->alive())

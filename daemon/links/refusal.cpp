@@ -62,14 +62,22 @@ std::string refused_shell_answer(const profiles::Refusals& refusals, std::string
                : "";
 }
 
-std::optional<LinkError> no_line_in(const std::string& where, std::string_view complaint) {
+std::optional<LinkError> refused_channel(const std::string& where,
+                                         const profiles::Refusals& refusals,
+                                         std::string_view complaint) {
     // "Channel opening failure: channel 43 error (4) …"; 4 is SSH_OPEN_RESOURCE_SHORTAGE.
-    if (complaint.find("hannel opening failure") == std::string_view::npos ||
-        complaint.find("error (4)") == std::string_view::npos)
+    constexpr std::string_view shortage = "error (4)";
+    constexpr std::string_view not_opened = "hannel opening failure";
+    if (complaint.find(not_opened) == std::string_view::npos)
         return std::nullopt;
-    return LinkError{
-        LinkError::Kind::no_line,
-        where + ": the device has no room for another channel: " + meaning_of(Refusal::line)};
+    if (complaint.find(shortage) != std::string_view::npos)
+        return LinkError{
+            LinkError::Kind::no_line,
+            where + ": the device has no room for another channel: " + meaning_of(Refusal::line)};
+    if (const auto told = refusals.told_in(complaint))
+        return LinkError{kind_of(told->refusal),
+                         where + ": the device refused a channel; " + spoken(*told)};
+    return std::nullopt;
 }
 
 } // namespace slotwitness::links

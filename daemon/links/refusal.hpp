@@ -15,8 +15,10 @@ namespace slotwitness::links {
 /// words may stand in the midst of any long one.
 [[nodiscard]] std::string refused_shell_answer(const profiles::Refusals& refusals,
                                                std::string_view answer);
-/// A channel that was refused for want of resources (RFC 4254, section 5.1), by libssh's complaint.
-[[nodiscard]] std::optional<LinkError> no_line_in(const std::string& where,
-                                                  std::string_view complaint);
+/// Of a channel that the device did not open, by libssh's complaint about it: for want of resources
+/// (RFC 4254, section 5.1), or by the profile's words; nothing where neither tells why.
+[[nodiscard]] std::optional<LinkError> refused_channel(const std::string& where,
+                                                       const profiles::Refusals& refusals,
+                                                       std::string_view complaint);
 
 } // namespace slotwitness::links

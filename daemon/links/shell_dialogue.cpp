@@ -14,9 +14,6 @@ namespace asio = boost::asio;
 
 namespace {
 
-/// What may arrive beyond an answer before it is looked at: a round of reading.
-constexpr std::size_t shell_slack = std::size_t{1} << 20;
-
 shell::Spec spec_of(const Limits& limits) {
     shell::Spec spec;
     spec.is_prompt = [approved = limits.shell](std::string_view line) {
@@ -34,90 +31,46 @@ shell::Spec spec_of(const Limits& limits) {
 } // namespace
 
 ShellDialogue::ShellDialogue(std::shared_ptr<Session> session, Limits limits)
-    : Conversation(std::move(session), std::move(limits)), dialogue_(spec_of(limits_)) {}
-
-void ShellDialogue::close() {
-    is_over_ = true;
-    if (!is_asking_) // who asks still needs the channel, and gives it back
-        end();
-}
+    : Conversation(std::move(session), std::move(limits),
+                   {"shell", "check what the account is allowed, and [reach] in the profile"}),
+      dialogue_(spec_of(limits_)) {}
 
 bool ShellDialogue::is_usable() {
     if (is_over_ || is_asking_ || !channel_)
-        return !is_over_ && session_->alive();
+        return Conversation::is_usable();
     static_cast<void>(dialogue_.hear(channel_->take_arrived()));
     if (dialogue_.stage() != shell::Dialogue::Stage::ready || channel_->closed() ||
         channel_->answer().ended)
         end();
-    return !is_over_ && session_->alive();
+    return Conversation::is_usable();
 }
 
-LinkError ShellDialogue::refused(const std::string& what) const {
-    const std::string said = session_->complaint();
-    if (auto full = no_line_in(session_->where(), said))
-        return std::move(*full);
-    return {LinkError::Kind::refused, session_->where() + ": no shell: " + what +
-                                          (said.empty() ? "" : " (" + said + ")") +
-                                          "; check what the account is allowed, and [reach] in the "
-                                          "profile"};
-}
-
-asio::awaitable<tl::expected<Answer, LinkError>>
-ShellDialogue::ask(std::shared_ptr<ShellDialogue> self, ApprovedQuery query) {
-    if (self->is_asking_)
-        co_return tl::unexpected(LinkError{
-            LinkError::Kind::misuse, self->session_->where() + ": two queries at once in a shell"});
-    Turn turn(*self);
-    const auto deadline = std::chrono::steady_clock::now() + self->limits_.timeout;
-    if (!self->channel_) {
-        auto opened = co_await self->open(deadline);
-        if (!opened)
-            co_return tl::unexpected(std::move(opened.error()));
-    }
-    self->channel_->rest(false);
-    std::string line = self->dialogue_.ask(query.bytes());
-    auto remark = co_await self->converse(std::move(line), deadline);
+asio::awaitable<tl::expected<Answer, LinkError>> ShellDialogue::exchange(ApprovedQuery query,
+                                                                         Deadline deadline) {
+    std::string line = dialogue_.ask(query.bytes());
+    auto remark = co_await converse(std::move(line), deadline);
     if (!remark)
         co_return tl::unexpected(std::move(remark.error()));
-    const bool is_whole = remark->empty();
-    turn.was_whole(is_whole);
     Answer answer;
-    answer.bytes = self->dialogue_.answer();
-    answer.ended = is_whole;
+    answer.bytes = dialogue_.answer();
+    answer.ended = remark->empty();
     answer.remark = std::move(*remark);
-    if (is_whole) {
-        answer.remark = refused_shell_answer(self->session_->refusals(), answer.bytes);
+    if (answer.ended) {
+        answer.remark = refused_shell_answer(session_->refusals(), answer.bytes);
         answer.exit_status = answer.remark.empty() ? 0 : 1;
     }
     co_return answer;
 }
 
 asio::awaitable<ShellDialogue::Done> ShellDialogue::open(Deadline deadline) {
-    auto place = co_await find_place(session_, limits_.parallel, deadline);
-    if (!place)
-        co_return place;
-    channel_ = session_->open_channel(limits_.longest_answer + shell_slack);
-    struct Request {
-        std::string_view doing;
-        std::string_view refusal;
-        std::function<int()> call;
-    };
-    const std::shared_ptr<Channel> channel = channel_;
     const std::size_t columns = limits_.shell->how().columns;
-    const std::vector<Request> requests{{"opening a channel", "the device refused a channel",
-                                         [channel] { return channel->open(); }},
-                                        {"asking for a terminal", "the device refused a terminal",
-                                         [channel, columns] { return channel->terminal(columns); }},
-                                        {"starting a shell", "the device refused to start it",
-                                         [channel] { return channel->shell(); }}};
-    for (const Request& request : requests) {
-        std::function<int()> call = request.call;
-        const auto granted = co_await session_->until(deadline, request.doing, std::move(call));
-        if (!granted)
-            co_return tl::unexpected(granted.error());
-        if (*granted != SSH_OK)
-            co_return tl::unexpected(refused(std::string(request.refusal)));
-    }
+    std::vector<Request> requests{
+        {"asking for a terminal", "a terminal",
+         [columns](Channel& channel) { return channel.terminal(columns); }},
+        {"starting a shell", "to start it", [](Channel& channel) { return channel.shell(); }}};
+    auto opened = co_await open_channel(std::move(requests), deadline);
+    if (!opened)
+        co_return opened;
     std::string nothing;
     const auto login = co_await converse(std::move(nothing), deadline);
     if (!login)

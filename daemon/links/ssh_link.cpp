@@ -131,31 +131,19 @@ class SshLink final : public Link {
         if (!session()->serving()) {
             return fail({Kind::misuse, session()->where() + ": asked while connecting"});
         }
-        switch (limits_.by) {
-        case profiles::Reach::By::command:
-            break;
-        case profiles::Reach::By::netconf:
-            if (!netconf_ || !netconf_->is_usable()) {
-                netconf_ = std::make_shared<NetconfDialogue>(session(), limits_);
-            }
-            return NetconfDialogue::get(netconf_, std::move(query));
-        case profiles::Reach::By::shell:
-            if (!shell_ || !shell_->is_usable()) {
-                shell_ = std::make_shared<ShellDialogue>(session(), limits_);
-            }
-            return ShellDialogue::ask(shell_, std::move(query));
+        if (limits_.by == profiles::Reach::By::command) {
+            return exec(session(), std::move(query), limits_);
         }
-        return exec(session(), std::move(query), limits_);
+        if (!conversation_ || !conversation_->is_usable()) {
+            conversation_ = new_conversation();
+        }
+        return Conversation::ask(conversation_, std::move(query));
     }
 
     void close() override {
-        if (netconf_) {
-            netconf_->close();
-            netconf_.reset();
-        }
-        if (shell_) {
-            shell_->close();
-            shell_.reset();
+        if (conversation_) {
+            conversation_->close();
+            conversation_.reset();
         }
         attempt_->is_given_up = true;
         if (session()) {
@@ -172,13 +160,19 @@ class SshLink final : public Link {
 
   private:
     [[nodiscard]] const std::shared_ptr<Session>& session() const { return attempt_->session; }
+    [[nodiscard]] std::shared_ptr<Conversation> new_conversation() const {
+        if (limits_.by == profiles::Reach::By::shell) {
+            return std::make_shared<ShellDialogue>(session(), limits_);
+        }
+        return std::make_shared<NetconfDialogue>(session(), limits_);
+    }
 
     asio::any_io_executor executor_;
     Limits limits_;
     Bastion::Use use_of_way_;
     std::shared_ptr<Attempt> attempt_; ///< the newest; never null
-    std::shared_ptr<NetconfDialogue> netconf_;
-    std::shared_ptr<ShellDialogue> shell_;
+    std::shared_ptr<Conversation>
+        conversation_; ///< the newest; null if there was none, or by command
 };
 
 } // namespace

@@ -4,7 +4,7 @@
 #include "verbs.hpp"
 
 #include <slotwitness/desk/clock.hpp>
-#include <slotwitness/desk/watcher.hpp>
+#include <slotwitness/desk/session_record.hpp>
 #include <slotwitness/journal/codec.hpp>
 #include <slotwitness/pack/pack.hpp>
 #include <slotwitness/replay/reread.hpp>

@@ -6,7 +6,7 @@
 #include "verbs.hpp"
 
 #include <slotwitness/desk/clock.hpp>
-#include <slotwitness/desk/watcher.hpp>
+#include <slotwitness/desk/session_record.hpp>
 #include <slotwitness/replay/reread.hpp>
 
 #include <nlohmann/json.hpp>

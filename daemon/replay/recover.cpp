@@ -70,6 +70,10 @@ class Record {
             list.pop_front();
     }
     void note(const witness::RoundStarted& round) { recovered_.last_round = round.round; }
+    void note(const witness::SessionOpened& session) {
+        if (!session.serial.empty())
+            recovered_.serial = session.serial;
+    }
     void note(const witness::GateOpened& gate) { recovered_.gates.push_back({gate, {}, 0}); }
     void note(const witness::ProcedureOpened& procedure) {
         recovered_.procedures.push_back({procedure, {}, {}, {}, {}, {}, 0, {}});

@@ -45,6 +45,7 @@ struct Recovered {
     std::optional<witness::RunStarted> last_run;
     units::Instant last_instant{}; ///< of the newest entry
     witness::RoundNumber last_round = 0;
+    std::string serial{}; ///< of the chassis, as the newest session told it; empty: none has
     /// Within the hour before the newest entry: when a query was asked, when a run began.
     std::deque<units::Instant> asked_lately{}, began_lately{};
     std::vector<RecordedGate> gates; ///< in the order of opening, those of procedures as well

@@ -1,10 +1,13 @@
 #include "support.hpp"
 #include "ways.hpp"
 
+#include <slotwitness/links/channel.hpp>
+#include <slotwitness/links/handshake.hpp>
 #include <slotwitness/twins/dropbear.hpp>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <libssh/libssh.h>
 
 // A server of another house than OpenSSH's: Debian's dropbear-bin. What differs, as far as it
 // matters to a client: it has no subsystem netconf, no account settings (so no forced command, no
@@ -27,7 +30,7 @@ class DropbearServer : public ::testing::Test {
         ASSERT_TRUE(prepare_ssh());
     }
     void start(twins::Dropbear::Setup setup = {}) {
-        setup.profile = "PS1='edge-7> '\n";
+        setup.profile += "PS1='edge-7> '\n";
         server_ = twins::Dropbear::start(setup);
         target_.host = "127.0.0.1";
         target_.port = server_->port();
@@ -110,6 +113,53 @@ TEST_F(DropbearServer, that_keeps_a_cut_answers_channel_loses_the_session_and_gi
         next = ask(*link, asking.query);
     } while (!next || !next->ended); // on a slow machine
     expect_right(next, asking);
+}
+
+// RFC 4254, section 5.2: "the window size specifies how many bytes the other party can send before
+// it must wait for the window to be adjusted", and nothing sets a time for that. Here a terminal's
+// program that reads no more keeps the server's window shut in the midst of our query.
+TEST_F(DropbearServer, whose_window_stays_shut_loses_the_session_for_that_and_gives_another) {
+    twins::Dropbear::Setup setup;
+    setup.profile = "if mkdir \"$HOME/been\"; then stty raw -echo; printf 'edge-7> '\n"
+                    "head -c 1 >/dev/null; printf '\\r\\nedge-7> '; exec sleep 1000; fi\n";
+    start(setup);
+    const auto link = connected(in_a_shell(units::Duration(4'000)));
+    constexpr std::size_t more_than_a_terminal_keeps = 200'000;
+    const auto shut = ask(*link, "echo " + std::string(more_than_a_terminal_keeps, 'x'));
+    ASSERT_FALSE(shut);
+    EXPECT_EQ(to_word(shut.error().kind), to_word(Kind::timed_out)) << shut.error().text;
+    EXPECT_THAT(shut.error().text, HasSubstr("the device's window is shut"));
+    EXPECT_FALSE(link->connected());
+    ASSERT_TRUE(run(loop_, link->connect()));
+    const auto answer = ask(*link, "echo again");
+    ASSERT_TRUE(answer) << answer.error().text;
+    EXPECT_EQ(answer->bytes, "again\r\n") << answer->remark;
+}
+
+// Its own limit of channels, for which it says SSH_OPEN_RESOURCE_SHORTAGE (RFC 4254, section 5.1).
+TEST_F(DropbearServer, without_room_for_another_channel_has_no_free_line) {
+    start();
+    const auto session =
+        std::make_shared<Session>(loop_.get_executor(), place_of(target_), all_the_time);
+    ASSERT_TRUE(run(loop_, establish(session, target_, nullptr)));
+    const auto deadline = std::chrono::steady_clock::now() + all_the_time;
+    constexpr std::size_t more_than_it_grants = 2'000;
+    std::shared_ptr<Channel> newest;
+    bool is_refused = false;
+    while (!is_refused && session->channels_in_use() < more_than_it_grants) {
+        newest = session->open_channel(1);
+        std::function<int()> open = [&newest] { return newest->open(); };
+        const auto opened = run(loop_, session->until(deadline, "opening", std::move(open)));
+        ASSERT_TRUE(opened) << opened.error().text;
+        is_refused = *opened != SSH_OK;
+    }
+    ASSERT_TRUE(is_refused);
+    Limits limits{all_the_time};
+    limits.parallel = more_than_it_grants;
+    const auto none = run(loop_, exec(session, approved("echo hello"), limits));
+    ASSERT_FALSE(none);
+    EXPECT_EQ(to_word(none.error().kind), to_word(Kind::no_line)) << none.error().text;
+    EXPECT_THAT(none.error().text, HasSubstr("no room for another channel"));
 }
 
 TEST_F(DropbearServer, refuses_a_key_that_it_does_not_know_and_has_no_netconf) {

@@ -202,6 +202,22 @@ TEST_F(NetconfPeer, a_late_reply_is_never_taken_for_that_of_a_later_query) {
     EXPECT_EQ(text("heard"), heard);
 }
 
+// RFC 6241, section 8.1, lets a client ask as soon as it has the hello. Some servers lose what
+// comes so close behind ours: that nothing came is told, and there is a new session for the next
+// query.
+TEST_F(NetconfPeer, one_that_says_its_hello_alone_is_told_from_one_that_was_cut) {
+    plays(hello_of("1.1"), 0, "");
+    const auto link = connected(over_netconf(short_while));
+    const auto silent = ask(*link);
+    ASSERT_TRUE(silent) << silent.error().text;
+    EXPECT_FALSE(silent->ended);
+    EXPECT_THAT(silent->remark, HasSubstr("no byte of it came within 500 ms"));
+    plays(hello_of("1.1"), 0, framed(data_of_1, Framing::chunks));
+    const auto next = ask(*link);
+    ASSERT_TRUE(next) << next.error().text;
+    EXPECT_EQ(next->bytes, data_of_1);
+}
+
 TEST_F(NetconfPeer, what_is_no_netconf_server_is_refused_with_a_remedy) {
     struct Case {
         std::string hello, end, says;

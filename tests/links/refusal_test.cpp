@@ -3,6 +3,7 @@
 #include <slotwitness/links/refusal.hpp>
 #include <slotwitness/twins/folder.hpp>
 
+#include <boost/asio/detached.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <gmock/gmock.h>
 
@@ -114,11 +115,41 @@ TEST(Refusal, in_a_shell_a_short_answer_with_the_words_is_a_refusal) {
 
 // RFC 4254, section 5.1: SSH_OPEN_RESOURCE_SHORTAGE is 4.
 TEST(Refusal, a_shortage_of_channels_is_no_free_line) {
-    const auto full = no_line_in("edge-7", "Channel opening failure: channel 43 error (4) none");
-    ASSERT_TRUE(full);
-    EXPECT_EQ(full->kind, Kind::no_line);
-    EXPECT_FALSE(no_line_in("edge-7", "Channel opening failure: channel 43 error (1) no"));
-    EXPECT_FALSE(no_line_in("edge-7", ""));
+    const auto why = [](const std::string& complaint) {
+        const auto told = refused_channel("edge-7", words, complaint);
+        return told ? std::optional(told->kind) : std::nullopt;
+    };
+    EXPECT_EQ(why("Channel opening failure: channel 43 error (4) none"), Kind::no_line);
+    EXPECT_EQ(why("Channel opening failure: channel 43 error (1) no"), std::nullopt);
+    EXPECT_EQ(why("Channel opening failure: channel 43 error (1) every seat is taken"),
+              Kind::no_line);
+    EXPECT_EQ(why("every seat is taken"), std::nullopt) << "it is about something else";
+    EXPECT_EQ(why(""), std::nullopt);
+}
+
+// OpenSSH says SSH_OPEN_CONNECT_FAILED, which is 2, and "open failed", where its MaxSessions are in
+// use: by the code alone that could be anything, so the profile must have its words.
+TEST_F(RefusalTest, of_a_channel_without_the_code_counts_by_the_profiles_words) {
+    twins::Sshd::Setup setup;
+    setup.more = {"MaxSessions 1"};
+    for (const auto& [lines, kind] :
+         {std::pair{std::vector<std::string>{}, Kind::refused},
+          std::pair{std::vector<std::string>{"open failed"}, Kind::no_line}}) {
+        start(setup);
+        target_.refusals = {{}, {}, lines, {}};
+        Limits limits{units::Duration(120'000)};
+        limits.parallel = 2;
+        link_ = make_ssh_link(loop_.get_executor(), target_, limits);
+        ASSERT_TRUE(run(loop_, link_->connect()));
+        // One query holds the one place.
+        asio::co_spawn(loop_, link_->ask(approved("cat")), asio::detached);
+        const auto refused = run(loop_, link_->ask(approved("true")));
+        ASSERT_FALSE(refused);
+        EXPECT_EQ(to_word(refused.error().kind), to_word(kind)) << refused.error().text;
+        EXPECT_TRUE(link_->connected());
+        link_->close();
+        finish(loop_);
+    }
 }
 
 } // namespace

@@ -1,5 +1,7 @@
 #include "relay_fixture.hpp"
 
+#include <slotwitness/netconf/framing.hpp>
+#include <slotwitness/netconf/messages.hpp>
 #include <slotwitness/twins/folder.hpp>
 
 #include <gmock/gmock.h>
@@ -23,7 +25,7 @@ TEST_F(RelayTest, a_fault_at_any_piece_of_a_session_ends_in_a_clear_error_and_th
     EXPECT_EQ(open_descriptors(), before);
 }
 
-TEST_F(RelayTest, a_fault_at_any_piece_of_netconf_ends_in_a_clear_error_and_the_link_recovers) {
+TEST_F(RelayTest, after_no_fault_in_netconf_is_sent_what_is_not_on_the_list_and_the_link_recovers) {
     const twins::Folder folder;
     serve(by_netconf(folder.path()));
     warm_up();
@@ -31,6 +33,46 @@ TEST_F(RelayTest, a_fault_at_any_piece_of_netconf_ends_in_a_clear_error_and_the_
     const auto before = open_descriptors();
     sweep_all(307, 1009);
     EXPECT_EQ(open_descriptors(), before);
+    // A session that ends early has heard the beginning.
+    constexpr auto framing = netconf::Framing::end_of_message;
+    const std::string asked = netconf::framed(netconf::hello(), framing) +
+                              netconf::framed(netconf::get(1, asking_.query), framing);
+    const std::string all = asked + netconf::framed(netconf::close_session(2), framing);
+    const auto sessions = heard_over_netconf(folder.path());
+    std::size_t asking = 0;
+    std::size_t leaving = 0;
+    for (const std::string& heard : sessions) {
+        EXPECT_TRUE(all.starts_with(heard)) << heard;
+        asking += heard.starts_with(asked) ? 1 : 0;
+        leaving += heard == all ? 1 : 0;
+    }
+    EXPECT_GE(asking, sessions.size() / 4);
+    EXPECT_GE(leaving, 1U);
+}
+
+// RFC 4254, section 5.2: what we say of our window no longer reaches the server, which stops when
+// it is full. 64,000 bytes is libssh's first one.
+TEST_F(RelayTest,
+       an_answer_that_stops_where_our_window_is_full_is_cut_there_and_the_link_recovers) {
+    asking_ = by_command(100'000);
+    warm_up();
+    Relay relay(loop_.get_executor(), target_.port);
+    Limits limits = asking_.limits;
+    limits.timeout = units::Duration(2'000);
+    const auto link = make_ssh_link(loop_.get_executor(), through(relay), limits);
+    // Behind the login go the opening of a channel and the query; then nothing more.
+    tl::expected<Answer, LinkError> outcome;
+    for (std::size_t piece = login_.to_server + 3; !outcome || outcome->bytes.empty(); ++piece) {
+        relay.spoil_next({Fault::What::stall, Way::to_server, piece});
+        outcome = run(loop_, session(*link, asking_));
+    }
+    EXPECT_EQ(outcome->bytes, asking_.right.bytes.substr(0, 64'000));
+    EXPECT_FALSE(outcome->ended);
+    EXPECT_THAT(outcome->remark, ::testing::HasSubstr("cut after 2 s at 64000 bytes"));
+    do {
+        outcome = run(loop_, session(*link, asking_));
+    } while (!outcome || !outcome->ended); // on a slow machine
+    expect_right(outcome, asking_);
 }
 
 TEST_F(RelayTest, an_idle_session_that_still_lives_is_kept) {

@@ -5,7 +5,11 @@
 
 #include <gtest/gtest.h>
 
+#include <fcntl.h>
 #include <fstream>
+#include <iterator>
+#include <sys/stat.h>
+#include <unistd.h>
 
 namespace slotwitness::links::test {
 
@@ -52,13 +56,30 @@ Asking by_netconf(const std::filesystem::path& folder, int last, const std::stri
         << (has_end ? framed(asking.right.bytes, framing) : "<rpc-reply ");
     const std::size_t heard = framed(netconf::hello(), framing).size() +
                               framed(netconf::get(1, asking.query), framing).size();
-    std::ofstream(folder / "peer.sh")
-        << "cat " << folder / "hello"
-        << "\nhead -c " << heard << " >/dev/null\ncat " << folder / "reply"
-        << "\n"
-        << more << "\ncat >/dev/null\n";
+    // Whoever has the pipe open has not ended.
+    ::mkfifo((folder / "peers").c_str(), 0600);
+    std::ofstream(folder / "peer.sh") << "cd " << folder << "\nexec 9<>peers\ncat hello\nhead -c "
+                                      << heard << " >heard.$$\ncat reply\n"
+                                      << more << "\ncat >>heard.$$\n";
     asking.server.more = {"Subsystem netconf /bin/sh " + (folder / "peer.sh").string()};
     return asking;
+}
+
+std::vector<std::string> heard_over_netconf(const std::filesystem::path& folder) {
+    // While it has writers reading waits; an opening that waits would wait for a first one.
+    const int peers = ::open((folder / "peers").c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    ::fcntl(peers, F_SETFL, 0);
+    for (char none = 0; ::read(peers, &none, 1) > 0;) {
+    }
+    ::close(peers);
+    std::vector<std::string> heard;
+    for (const auto& entry : std::filesystem::directory_iterator(folder))
+        if (entry.path().stem() == "heard") {
+            std::ifstream file(entry.path(), std::ios::binary);
+            heard.emplace_back(std::istreambuf_iterator<char>(file),
+                               std::istreambuf_iterator<char>());
+        }
+    return heard;
 }
 
 asio::awaitable<tl::expected<Answer, LinkError>> session(Link& link, const Asking& asking) {

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 namespace slotwitness::links::test {
 
@@ -25,6 +26,9 @@ struct Asking {
 /// says its reply; without numbers only a beginning of one. Behind it comes the output of `more`.
 [[nodiscard]] Asking by_netconf(const std::filesystem::path& folder, int last = 3000,
                                 const std::string& more = "true");
+
+/// What each of those peers heard, once all of them have ended: they end with their sessions.
+[[nodiscard]] std::vector<std::string> heard_over_netconf(const std::filesystem::path& folder);
 
 /// One whole session: connect, ask, close.
 [[nodiscard]] asio::awaitable<tl::expected<Answer, LinkError>> session(Link& link,
