@@ -34,6 +34,8 @@ Compared compared(Attribute attribute) {
     case Attribute::label:
     case Attribute::text:
     case Attribute::about:
+    case Attribute::system_name:
+    case Attribute::port_id:
     case Attribute::serves:
     case Attribute::covers:
     case Attribute::links_usable:

@@ -363,6 +363,7 @@ state::Attribute measured_attribute(state::Kind kind) {
     case state::Kind::controller:
     case state::Kind::module:
     case state::Kind::power_supply:
+    case state::Kind::neighbour:
     case state::Kind::sensor:
     case state::Kind::alarm:
         return Attribute::reading;

@@ -45,6 +45,8 @@ bool moves_by_itself(Attribute attribute) {
     case Attribute::label:
     case Attribute::text:
     case Attribute::about:
+    case Attribute::system_name:
+    case Attribute::port_id:
     case Attribute::serves:
     case Attribute::covers:
     case Attribute::links_usable:

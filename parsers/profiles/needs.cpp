@@ -160,6 +160,7 @@ class Gatherer {
         case Kind::controller:
         case Kind::module:
         case Kind::power_supply:
+        case Kind::neighbour:
         case Kind::sensor:
         case Kind::alarm:
             return Attribute::reading;

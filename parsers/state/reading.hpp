@@ -31,6 +31,8 @@ enum class Attribute {
     label,         ///< text: what is printed on the chassis at its place
     text,          ///< text: an alarm's own words, a description
     about,         ///< text: the component that an alarm concerns
+    system_name,   ///< text: who is there, of a neighbour: system-name of IEEE 802.1AB
+    port_id,       ///< text: at which of its ports, of a neighbour: port-id of IEEE 802.1AB
     serves,        ///< names: the planes that a module serves
     covers,        ///< names: the modules that a fan tray covers
     links_usable,  ///< Quantity, a count
