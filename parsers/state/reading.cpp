@@ -94,6 +94,25 @@ std::string_view to_word(Attribute value) {
     __builtin_unreachable();
 }
 
+Attribute measured_attribute(Kind kind) {
+    switch (kind) {
+    case Kind::fan_tray:
+        return Attribute::speed;
+    case Kind::port:
+    case Kind::plane:
+    case Kind::chassis:
+        return Attribute::load;
+    case Kind::controller:
+    case Kind::module:
+    case Kind::power_supply:
+    case Kind::neighbour:
+    case Kind::sensor:
+    case Kind::alarm:
+        return Attribute::reading;
+    }
+    __builtin_unreachable();
+}
+
 template <>
 std::span<const Attribute> words_of<Attribute>() {
     return attributes;

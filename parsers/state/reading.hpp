@@ -51,6 +51,10 @@ enum class Attribute {
 template <>
 std::span<const Attribute> words_of<Attribute>();
 
+/// What a component's own measured value is: a fan tray's speed; the load of a port, plane or
+/// chassis; else the reading.
+[[nodiscard]] Attribute measured_attribute(Kind kind);
+
 /// The device said something here that has no standard meaning, or said that it does not know.
 struct Unknown {
     friend bool operator==(const Unknown&, const Unknown&) = default;
