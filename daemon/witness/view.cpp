@@ -1,60 +1,12 @@
 #include "view.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <utility>
 
 namespace slotwitness::witness {
 namespace {
-
 using state::Attribute;
-
-bool has_kind(const state::Reading& reading, state::Kind kind) {
-    return std::find(reading.lists.begin(), reading.lists.end(), kind) != reading.lists.end();
-}
-
-char lower(char byte) {
-    return static_cast<char>(std::tolower(static_cast<unsigned char>(byte)));
-}
-bool alphanumeric(char byte) {
-    return std::isalnum(static_cast<unsigned char>(byte)) != 0;
-}
-
 } // namespace
-
-bool moves_by_itself(Attribute attribute) {
-    switch (attribute) {
-    case Attribute::load:
-    case Attribute::errors:
-    case Attribute::flaps:
-    case Attribute::reading:
-    case Attribute::speed:
-    case Attribute::uptime:
-        return true;
-    case Attribute::admin:
-    case Attribute::oper:
-    case Attribute::usage:
-    case Attribute::standby:
-    case Attribute::alarm:
-    case Attribute::severity:
-    case Attribute::sensor_status:
-    case Attribute::serial:
-    case Attribute::part:
-    case Attribute::hardware_rev:
-    case Attribute::software_rev:
-    case Attribute::label:
-    case Attribute::text:
-    case Attribute::about:
-    case Attribute::serves:
-    case Attribute::covers:
-    case Attribute::links_usable:
-    case Attribute::links_total:
-    case Attribute::capacity:
-    case Attribute::limit:
-        return false;
-    }
-    return false;
-}
 
 bool is_unknown(const state::Value& value) {
     struct {
@@ -75,20 +27,8 @@ bool is_unknown(const state::Value& value) {
     return std::visit(unknown, value);
 }
 
-bool names(std::string_view line, std::string_view name) {
-    if (name.empty())
-        return false;
-    const auto same = [](char left, char right) { return lower(left) == lower(right); };
-    for (auto from = line.begin(); from != line.end(); ++from) {
-        from = std::search(from, line.end(), name.begin(), name.end(), same);
-        if (from == line.end())
-            return false;
-        const auto after = from + static_cast<std::ptrdiff_t>(name.size());
-        if ((from == line.begin() || !alphanumeric(*(from - 1))) &&
-            (after == line.end() || !alphanumeric(*after)))
-            return true;
-    }
-    return false;
+bool Heard::lists(state::Kind kind) const {
+    return std::find(reading->lists.begin(), reading->lists.end(), kind) != reading->lists.end();
 }
 
 Heard heard_from(const Answered& answer) {
@@ -119,7 +59,7 @@ std::set<std::string> View::listed(state::Kind kind) const {
 std::optional<Because> View::may_have_more(state::Kind kind) const {
     bool listed = false;
     for (const Heard& heard : heard_) {
-        if (!has_kind(*heard.reading, kind))
+        if (!heard.lists(kind))
             continue;
         listed = true;
         if (!heard.whole)
@@ -139,24 +79,15 @@ std::optional<Because> View::may_have_more(state::Kind kind) const {
 
 bool View::is_asked_to_list(state::Kind kind) const {
     return std::any_of(heard_.begin(), heard_.end(),
-                       [&](const Heard& heard) { return has_kind(*heard.reading, kind); });
+                       [&](const Heard& heard) { return heard.lists(kind); });
 }
 
 std::vector<Cite> View::lists_of(state::Kind kind) const {
     std::vector<Cite> cites;
     for (const Heard& heard : heard_)
-        if (has_kind(*heard.reading, kind) && heard.whole && heard.reading->wholly_read())
+        if (heard.lists(kind) && heard.whole && heard.reading->wholly_read())
             cites.push_back({heard.asking, heard.capture, {}, {}});
     return cites;
-}
-
-std::optional<Because> View::doubt(const Component& component) const {
-    if (auto why = named_by_unread(component))
-        return why;
-    const auto rows = sightings_.find(component);
-    if (rows == sightings_.end())
-        return std::nullopt;
-    return contradiction(component, rows->second);
 }
 
 Judgement View::presence(const Component& component, Trust trust) const {
@@ -182,19 +113,29 @@ const View::Sighting* View::trusted_row(const Component& component, Trust trust)
     return nullptr;
 }
 
-const state::Value* View::as_read(const Component& component, Attribute attribute) const {
-    const state::Value* value = nullptr;
+const state::Value* View::value(const Component& component, Attribute attribute,
+                                Trust trust) const {
+    const state::Value* read = nullptr;
+    const state::Value* trusted = nullptr;
     if (const auto rows = sightings_.find(component); rows != sightings_.end())
         for (const Sighting& row : rows->second) {
             const auto fact = row.row->facts.find(attribute);
             if (fact == row.row->facts.end())
                 continue;
-            if (is_unknown(fact->second.value) ||
-                (value != nullptr && *value != fact->second.value))
+            if (is_unknown(fact->second.value) || (read != nullptr && *read != fact->second.value))
                 return nullptr;
-            value = &fact->second.value;
+            read = &fact->second.value;
+            if (trust == Trust::as_read || heard_[row.answer].whole)
+                trusted = read;
         }
-    return value;
+    return trusted;
+}
+
+bool View::tells(const Component& component, Attribute attribute) const {
+    const auto rows = sightings_.find(component);
+    return rows != sightings_.end() &&
+           std::any_of(rows->second.begin(), rows->second.end(),
+                       [&](const Sighting& row) { return row.row->facts.contains(attribute); });
 }
 
 std::set<Attribute> View::told_of(const Component& component) const {
@@ -264,14 +205,6 @@ Told View::fact(const Component& component, Attribute attribute, Trust trust) co
     return told;
 }
 
-std::optional<Because> View::unread_beside(const Component& component) const {
-    if (const auto rows = sightings_.find(component); rows != sightings_.end())
-        for (const Sighting& row : rows->second)
-            if (!heard_[row.answer].reading->wholly_read())
-                return unread(heard_[row.answer]);
-    return std::nullopt;
-}
-
 Cite View::cite(const Sighting& sighting, state::Position at) const {
     const Heard& heard = heard_[sighting.answer];
     return {heard.asking, heard.capture, at, line_at(*sighting.row, at)};
@@ -316,51 +249,6 @@ std::optional<Because> View::not_told() const {
     for (const Heard& heard : heard_)
         if (!heard.whole)
             return not_whole(heard);
-    return std::nullopt;
-}
-
-std::optional<Because> View::contradiction(const Component& component,
-                                           const std::vector<Sighting>& rows) const {
-    for (auto later = rows.begin(); later != rows.end(); ++later)
-        for (auto former = rows.begin(); former != later; ++former)
-            for (const auto& [attribute, fact] : later->row->facts) {
-                const auto other = former->row->facts.find(attribute);
-                if (other == former->row->facts.end() || other->second.value == fact.value ||
-                    is_unknown(other->second.value) || is_unknown(fact.value))
-                    continue;
-                if (moves_by_itself(attribute) && former->answer != later->answer)
-                    continue;
-                return Because{Reason::contradiction,
-                               "The device reports two things of " + spoken(component) + ": " +
-                                   std::string(state::to_word(attribute)) + " " +
-                                   state::to_text(other->second.value) + " and " +
-                                   state::to_text(fact.value) + ".",
-                               {cite(*former, other->second.at), cite(*later, fact.at)}};
-            }
-    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
-        const Heard& heard = heard_[answer];
-        const bool lists_all =
-            has_kind(*heard.reading, component.kind) && heard.whole && heard.reading->wholly_read();
-        if (lists_all && std::none_of(rows.begin(), rows.end(),
-                                      [&](const Sighting& row) { return row.answer == answer; }))
-            return Because{
-                Reason::contradiction,
-                "The device lists " + spoken(component) + " in one answer and not in \"" +
-                    heard.asking + "\", which lists all.",
-                {cite(rows.front(), rows.front().row->at), {heard.asking, heard.capture, {}, {}}}};
-    }
-    return std::nullopt;
-}
-
-std::optional<Because> View::named_by_unread(const Component& component) const {
-    for (const Heard& heard : heard_)
-        for (const state::UnreadLine& line : heard.reading->unread)
-            if (names(line.text, component.name))
-                return Because{
-                    Reason::not_read,
-                    "The device's answer to \"" + heard.asking + "\" names " + spoken(component) +
-                        " in a line that nobody reads: line " + std::to_string(line.line) + ".",
-                    {{heard.asking, heard.capture, {line.line, line.column}, line.text}}};
     return std::nullopt;
 }
 
