@@ -338,6 +338,7 @@ boost::asio::awaitable<void> Watcher::record_session() {
     if (!reached)
         co_return;
     opened_ = opened(*reached, serial_.value_or(""));
+    opened_at_ = clock_.now();
     std::string weak;
     for (const std::string& name : opened_->weak)
         weak += (weak.empty() ? "" : ", ") + name;
@@ -539,6 +540,7 @@ ChassisView Watcher::view() const {
     view.serial = serial_;
     view.in_band = settings_.in_band;
     view.opened = opened_;
+    view.opened_at = opened_at_;
     view.switchover = switchover_;
     for (const auto& [asking, seen] : newest_) {
         view.last_answer = std::max(view.last_answer.value_or(seen.answered), seen.answered);

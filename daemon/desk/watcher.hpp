@@ -110,6 +110,7 @@ class Watcher {
     std::string session_text_;
     std::string session_reason_;
     std::optional<witness::SessionOpened> opened_;
+    units::Instant opened_at_{};
     std::optional<Switchover> switchover_;
     std::optional<std::string> serial_;   ///< as the device reported it in this run
     std::optional<std::string> unproven_; ///< why what the device reports confirms nothing
