@@ -46,7 +46,8 @@ Json summary(const desk::ChassisView& view) {
     json["held_up"] = view.held_up.empty() ? Json(nullptr) : Json(view.held_up);
     json["serial"] = view.serial ? Json(*view.serial) : Json(nullptr);
     json["in_band"] = view.in_band;
-    json["reached"] = view.opened ? Json{{"address", view.opened->address},
+    json["reached"] = view.opened ? Json{{"since", units::to_rfc3339(view.opened_at)},
+                                         {"address", view.opened->address},
                                          {"host_key", view.opened->host_key},
                                          {"weak_algorithms", view.opened->weak}}
                                   : Json(nullptr);

@@ -64,7 +64,7 @@ export function answer(view, chosen) {
             { class: "of-answer" },
             `Asked ${clock(time(view.asked))}, answered after ${span(time(view.answered) - time(view.asked))}. `,
             view.whole ? "Whole. " : h("strong", {}, `Not whole: it confirms nothing. ${view.remark} `),
-            view.unread ? h("strong", {}, `${view.unread} unread. `) : "Every line has a meaning. ",
+            view.unread ? h("strong", {}, `${view.unread} unread. `) : "No line is unread. ",
             h("span", { class: "capture" }, `SHA-256 ${view.capture.slice(0, 12)}…`),
         ),
         another ? h("p", { class: "note" }, "A later answer has come since: this is the newest one.") : null,

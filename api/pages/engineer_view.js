@@ -18,6 +18,10 @@ export const conditions = {
     unknown: { word: "not known", shape: "query" },
 };
 
+/// The state of a part, a gate or a word as people are told it.
+const stateWords = { lost: "no longer met" };
+export const stateText = (state) => conditions[state]?.word ?? stateWords[state] ?? state;
+
 /// A part as of now: past its time nobody may say that it is so.
 export function partNow(part, now) {
     if (now <= time(part.valid_until) || part.condition === "unknown") return part;
@@ -149,7 +153,7 @@ export const openGates = (gates, chassis) => gates.filter((gate) => gate.chassis
 /// A gate's state as of now: what was seen too long ago is unseen.
 export function gateNow(gate, now) {
     if (gate.verdict !== "pass") return gate.failure ? gate.failure.replace("_", " ") : gate.verdict;
-    return now > time(gate.valid_until) ? "unseen" : (gate.standing ?? gate.verdict);
+    return stateText(now > time(gate.valid_until) ? "unseen" : (gate.standing ?? gate.verdict));
 }
 
 /// The step whose confirmation can be taken back now, and for how long; or null.

@@ -5,6 +5,15 @@ import { element as h, show } from "./parts.js";
 import { wordOf } from "./rack_view.js";
 import { words } from "./words.js";
 
+const columns = ["Word", "Work", "Gates pending", "Router session", "Last look"];
+const cells = (each) => [
+    [{}, h("span", { class: `tag ${words[each.word] ? `tone-${words[each.word].tone}` : ""}` }, each.word)],
+    [{}, each.title ? `${each.title}: ${each.step || "every step has ended"}` : "none"],
+    [{}, String(each.pending)],
+    [{ class: each.session === "connected" ? "" : "flag" }, each.session + each.way],
+    [{ class: each.old ? "flag" : "" }, each.seen],
+];
+
 export function drawGlance(now) {
     const one = (chassis) => {
         const listed = model.openOn(known.procedures, chassis);
@@ -20,8 +29,9 @@ export function drawGlance(now) {
             title: procedure?.title ?? "",
             pending: chassis.gates_pending,
             session: chassis.session,
+            way: chassis.in_band ? ", in-band" : "",
             old,
-            seen: seen === null ? "never" : `${model.span(now - seen)} ago`,
+            seen: seen === null ? "never" : `${model.span(now - seen)} ago${old ? ", too old" : ""}`,
             here: chassis.name === name,
         };
     };
@@ -67,9 +77,7 @@ export function drawGlance(now) {
                 h(
                     "tr",
                     {},
-                    ["Chassis", "Word", "Work", "Gates pending", "Router session", "Last look"].map((text) =>
-                        h("th", { scope: "col" }, text),
-                    ),
+                    ["Chassis", ...columns].map((text) => h("th", { scope: "col" }, text)),
                 ),
             ),
             h(
@@ -80,11 +88,7 @@ export function drawGlance(now) {
                         "tr",
                         {},
                         h("th", { scope: "row" }, h("a", { href: `/engineer/${encodeURIComponent(each.name)}` }, each.name)),
-                        h("td", {}, h("span", { class: `tag ${words[each.word] ? `tone-${words[each.word].tone}` : ""}` }, each.word)),
-                        h("td", {}, each.title ? `${each.title}: ${each.step || "every step has ended"}` : ""),
-                        h("td", {}, String(each.pending)),
-                        h("td", { class: each.session === "connected" ? "" : "flag" }, each.session),
-                        h("td", { class: each.old ? "flag" : "" }, each.seen),
+                        cells(each).map(([attributes, ...content], i) => h("td", { ...attributes, "data-column": columns[i] }, content)),
                     ),
                 ),
             ),

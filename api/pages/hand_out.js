@@ -47,5 +47,5 @@ export function drawRack() {
     const isOpen = procedure && procedure.phase !== "closed";
     if (made?.procedure !== procedure?.id || !isOpen) made = null;
     show($("hand-out"), [isOpen && procedure.id, made?.id, told], () =>
-        !isOpen ? h("p", { class: "hint" }, "There is one while a procedure is under way.") : made ? handedOut(made) : asked());
+        !isOpen ? h("p", { class: "hint" }, "While a procedure is under way, an address for the person at the rack can be made here.") : made ? handedOut(made) : asked());
 }

@@ -90,7 +90,7 @@ const linesAtOnce = 2;
 const lineItem = ({ asking, line, text }) =>
     element("li", {},
         element("span", { class: "number" }, line > 0 ? `${asking}, line ${line}` : `${asking}, the whole answer`),
-        line > 0 ? element("samp", { tabindex: "0" }, text) : null);
+        line > 0 ? element("samp", {}, text) : null);
 
 function showReport(report) {
     at("report").hidden = !report;

@@ -99,7 +99,7 @@ function reportOf(procedure, gate, { word, why }, now) {
     if (sources.length === 0) return null;
     const asked = sources.map((source) => source.last_look?.asked).filter(Boolean).map((time) => Date.parse(time));
     return {
-        sentence: word === "STATE MET" ? "" : sources.map((source) => source.sentence ?? source.holds).join("; "),
+        sentence: word === "STATE MET" ? "" : `${lost.length > 0 ? "No longer met" : "Waited for"}: ${sources.map((source) => source.sentence ?? source.holds).join("; ")}`,
         because: sources.map((source) => source.because.text)
             .filter((text) => word === "STATE MET" || why || !procedure.text.includes(text)).join(" "), // not told twice
         lines: linesOf(sources),
@@ -164,8 +164,8 @@ function clocksOf(cooling, now) {
     const clock = (name, at, why) => ({ name, at, left: Date.parse(at) - now, why });
     const clocks = [];
     if (cooling.turn_back)
-        clocks.push(clock("Turn back", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
-    if (cooling.limit) clocks.push(clock("Fan tray back", cooling.limit, cooling.shortened));
+        clocks.push(clock("Turn-back time", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
+    if (cooling.limit) clocks.push(clock("Fan tray must be back in", cooling.limit, cooling.shortened));
     return clocks;
 }
 

@@ -34,8 +34,8 @@ export function drawSensors(now) {
                               "span",
                               {},
                               sensor.band.length
-                                  ? "the band holds 8 of 10 courses that the looks allow"
-                                  : "no forecast: cooling is not reduced, or the looks do not tell one",
+                                  ? "8 in 10 of the courses that fit the readings lie within the band"
+                                  : "no forecast: cooling is not reduced, or the readings allow none",
                           ),
                       ),
                       warmth(sensor, clock, now, 20_000),

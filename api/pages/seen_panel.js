@@ -9,14 +9,10 @@ export function drawSeen(now) {
     const { chassis, timeline } = known;
     const parts = model.workParts(known.procedure);
     const sides = Object.keys(chassis.faces).sort();
-    if (chosen.side === null)
-        chosen.side =
-            sides.find((side) =>
-                [...parts].some((part) => chassis.faces[side].flat().some((slot) => slot && part.endsWith(` ${slot.name}`))),
-            ) ??
-            sides[0] ??
-            null;
-    show($("sides"), [sides, chosen.side], () =>
+    const isOfWork = (slot) => slot && [...parts].some((part) => part.endsWith(` ${slot.name}`));
+    // Until somebody chooses, the face on which the work is done.
+    const looked = chosen.side ?? sides.find((side) => chassis.faces[side].flat().some(isOfWork)) ?? sides[0] ?? null;
+    show($("sides"), [sides, looked], () =>
         h(
             "div",
             { class: "sides", role: "group", "aria-label": "Face looked at" },
@@ -25,7 +21,7 @@ export function drawSeen(now) {
                     "button",
                     {
                         type: "button",
-                        "aria-pressed": String(side === chosen.side),
+                        "aria-pressed": String(side === looked),
                         "data-key": `side ${side}`,
                         onclick: () => {
                             chosen.side = side;
@@ -41,12 +37,12 @@ export function drawSeen(now) {
         chosen.part = chosen.part === slot.key ? null : slot.key;
         draw();
     };
-    const rows = chosen.side ? model.face(chassis, timeline, chosen.side, now, parts) : [];
+    const rows = looked ? model.face(chassis, timeline, looked, now, parts) : [];
     const width = Math.round(widthOf($("face")) * 1.1);
     const quiet = (all) => all.map((row) => row.map((slot) => slot && { ...slot, at: null }));
-    show($("face"), [chosen.side, chosen.part, width, quiet(rows)], () =>
+    show($("face"), [looked, chosen.part, width, quiet(rows)], () =>
         rows.length
-            ? drawing(rows, `The ${chosen.side}, as people stand before it`, width, chosen.part, pick)
+            ? drawing(rows, `The ${looked}, as people stand before it`, width, chosen.part, pick)
             : h("p", {}, "The profile of this family has no face to draw."),
     );
     const planes = model.planes(timeline, now, parts, model.servers(chassis));
@@ -55,7 +51,7 @@ export function drawSeen(now) {
     );
     const slot = [...rows.flat(), ...planes.flat()].find((one) => one && one.key === chosen.part);
     const facts = slot ? model.factsOf(chassis, slot.kind, slot.name) : [];
-    show($("part"), [slot && { ...slot, at: null }, facts.map((fact) => ({ ...fact, at: null }))], () =>
+    show($("part"), [parts.size, slot && { ...slot, at: null }, facts.map((fact) => ({ ...fact, at: null }))], () =>
         slot
             ? [
                   h(
@@ -94,6 +90,6 @@ export function drawSeen(now) {
                         )
                       : h("p", {}, "The newest answers do not list it."),
               ]
-            : h("p", { class: "hint" }, "Pick a part to see what the device says of it."),
+            : h("p", { class: "hint" }, `${parts.size ? "Corners mark what the work is about. " : ""}Pick a part to see what the device says of it.`),
     );
 }

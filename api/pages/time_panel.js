@@ -30,9 +30,9 @@ export function drawTime(now) {
             [
                 ["Earlier", () => timeControl.shift(-0.5)],
                 ["Later", () => timeControl.shift(0.5)],
-                ["Closer", () => timeControl.zoom(0.5)],
-                ["Wider", () => timeControl.zoom(2)],
-                ["All", () => timeControl.whole()],
+                ["Zoom in", () => timeControl.zoom(0.5)],
+                ["Zoom out", () => timeControl.zoom(2)],
+                ["Whole time", () => timeControl.whole()],
             ].map(([label, handle]) => h("button", { type: "button", "data-key": `zoom ${label}`, onclick: handle }, label)),
             h(
                 "button",
@@ -45,7 +45,7 @@ export function drawTime(now) {
                         draw();
                     },
                 },
-                "Everything",
+                "All parts",
             ),
         ),
     );
@@ -74,7 +74,7 @@ export function drawTime(now) {
                                 "tr",
                                 {},
                                 h("th", { scope: "row" }, `${track.of} ${track.name}`),
-                                h("td", {}, track.spans.at(-1).state),
+                                h("td", {}, model.stateText(track.spans.at(-1).state)),
                                 h("td", {}, model.clock(track.spans.at(-1).from)),
                             ),
                         ),
@@ -106,7 +106,7 @@ function legend() {
         of("degraded", "degraded, CALL"),
         of("starting", "starting, pending, WAIT"),
         of("shut", "shut down"),
-        of("down", "down, lost, STOP"),
+        of("down", "down, no longer met, STOP"),
         of("absent", "not listed"),
         of("unknown", "not known"),
         h("li", {}, h("span", { class: "swatch nobody", "aria-hidden": "true" }), "nobody looked"),

@@ -1,6 +1,6 @@
 // The timeline: a line a track, hatched as in the drawing of the face. Where nobody looked there is nothing.
 import { drawn as s } from "./parts.js";
-import { clock, countdown, spansWithin, ticks, time } from "./engineer_view.js";
+import { clock, countdown, spansWithin, stateText, ticks, time } from "./engineer_view.js";
 
 const row = 26;
 const left = 190;
@@ -32,15 +32,16 @@ const clockText = (at, step) => clock(at, step < 60_000);
 function bar(one, x, y) {
     const from = x(one.from);
     const w = Math.max(x(one.until) - from, 2);
-    const fits = w > 8 * one.state.length;
+    const state = stateText(one.state);
+    const fits = w > 8 * state.length;
     return s(
         "g",
         { class: `bar ${lookOf(one.state)}` },
-        s("title", {}, `${one.state}, ${clock(one.from)} to ${clock(one.until)} (${countdown(one.until - one.from)})`),
+        s("title", {}, `${state}, ${clock(one.from)} to ${clock(one.until)} (${countdown(one.until - one.from)})`),
         s("rect", { x: from, y: y + 4, width: w, height: row - 8, class: "body" }),
         s("rect", { x: from, y: y + 4, width: w, height: row - 8, class: "filling" }),
-        fits ? s("rect", { x: from + 3, y: y + 6, width: 7 * one.state.length + 4, height: row - 12, class: "plate" }) : null,
-        fits ? s("text", { x: from + 5, y: y + 17, class: "state" }, one.state) : null,
+        fits ? s("rect", { x: from + 3, y: y + 6, width: 7 * state.length + 4, height: row - 12, class: "plate" }) : null,
+        fits ? s("text", { x: from + 5, y: y + 17, class: "state" }, state) : null,
     );
 }
 
@@ -140,7 +141,7 @@ export function lines(timeline, tracks, window, now, width) {
                           y: 31,
                           class: x(since) < left + 100 ? "" : "end",
                       },
-                      "kept from here",
+                      "begins here",
                   ),
               )
             : null,

@@ -1,7 +1,7 @@
 // The procedure under way: its word, what comes next, what to say, and the one control for it.
 import { element as h } from "./parts.js";
 import { firstWord } from "./words.js";
-import { allSteps, countdown, next, time } from "./engineer_view.js";
+import { allSteps, countdown, next, stateText, time } from "./engineer_view.js";
 
 const stages = {
     waiting: "to come",
@@ -64,7 +64,7 @@ export function progress(gate, now) {
         if (gate.needs_s) parts.push(`held ${gate.held_s.toFixed(0)} s of ${gate.needs_s.toFixed(0)} s`);
         if (gate.deadline) parts.push(`${countdown(time(gate.deadline) - now)} left`);
     } else if (gate.verdict === "fail") parts.push(gate.failure === "not_seen" ? "not seen in time" : "seen false");
-    else if (gate.standing) parts.push(gate.standing);
+    else if (gate.standing) parts.push(stateText(gate.standing));
     return parts.join(", ");
 }
 
@@ -214,8 +214,13 @@ export function stepPanel(procedure, gate, now, act, technician, show) {
                       ),
                   ]
                 : null,
-            h("dt", {}, "If it goes wrong"),
-            h("dd", {}, h("b", {}, `${firstWord(step.if_wrong.first)}. `), step.if_wrong.say),
+            // Under a STOP there is one advice, that of the STOP.
+            procedure.word === "STOP"
+                ? null
+                : [
+                      h("dt", {}, "If it goes wrong"),
+                      h("dd", {}, h("b", {}, `${firstWord(step.if_wrong.first)}. `), step.if_wrong.say),
+                  ],
         ),
         because(gate, show),
     ];
@@ -266,7 +271,7 @@ function who(step) {
 
 /// The rules that must hold throughout; those that do not, first.
 export function rules(procedure) {
-    const truth = { true: "holds", false: "does not hold", unknown: "not known" };
+    const truth = { true: "met", false: "not met", unknown: "not known" };
     const active = procedure.rules.filter((rule) => rule.active);
     return h(
         "ul",
@@ -277,7 +282,7 @@ export function rules(procedure) {
                 h(
                     "li",
                     { class: rule.lost ? "lost" : rule.truth },
-                    h("b", {}, rule.lost ? "LOST" : rule.accepted ? `answered for by ${rule.answered_by}` : truth[rule.truth]),
+                    h("b", {}, rule.lost ? "no longer met" : rule.accepted ? `answered for by ${rule.answered_by}` : truth[rule.truth]),
                     ` ${rule.say}`,
                 ),
             ),
@@ -289,7 +294,7 @@ export const otherActs = [
     { act: "answer", say: "Answer a stop", needs: ["of", "reason"] },
     { act: "try-again", say: "Ask again what the step waits for", needs: [], ofStep: true },
     { act: "force", say: "Go on without what the step waits for", needs: ["reason"], ofStep: true },
-    { act: "skip", say: "Leave the step out", needs: ["reason"], ofStep: true },
+    { act: "skip", say: "Skip the step", needs: ["reason"], ofStep: true },
     { act: "back-out", say: "Begin the way back", needs: ["reason"] },
     { act: "take-shift", say: "Take the shift", needs: [] },
     { act: "waive", say: "Waive a difference", needs: ["component", "reason"] },

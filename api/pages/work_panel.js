@@ -5,6 +5,7 @@ import * as model from "./engineer_view.js";
 import { element as h, show } from "./parts.js";
 import { showLine } from "./raw_panel.js";
 import { wordOf } from "./rack_view.js";
+import { sessionView } from "./session_view.js";
 import { firstWord, shapeOf, words } from "./words.js";
 import * as work from "./work.js";
 
@@ -29,22 +30,27 @@ function wordBlock(procedure, now) {
 /// The first sentences; all of it is with the lines that it rests on.
 const shortened = (text) => (text.length > 240 ? `${text.slice(0, 237).replace(/\s+\S*$/, "")} …` : text);
 
+/// What may take the sight of the chassis from this work: as told at the opening, and that another controller answers.
+const warningsOf = (procedure, now) => [...procedure.warnings, sessionView(known.chassis, now).switchover].filter(Boolean);
+
 function clocks(procedure, now) {
     const cooling = procedure?.cooling;
     if (!cooling?.began || cooling.ended) return null;
-    const one = (label, at) =>
-        at &&
-        h(
+    const one = (label, over, at) => {
+        if (!at) return null;
+        const left = model.time(at) - now;
+        return h(
             "div",
-            { class: model.time(at) < now ? "over" : "" },
-            h("span", {}, label),
-            h("b", { role: "timer" }, model.countdown(model.time(at) - now)),
+            { class: left < 0 ? "over" : "" },
+            h("span", {}, left < 0 ? over : label),
+            h("b", { role: "timer" }, model.countdown(Math.abs(left))),
         );
+    };
     return h(
         "div",
         { class: "clocks" },
-        one("Tray must be back in", cooling.limit),
-        one("Turn back in", cooling.turn_back),
+        one("Tray must be back in", "Tray out too long by", cooling.limit),
+        one("Turn back in", "Turn-back time passed by", cooling.turn_back),
         cooling.shortened ? h("p", {}, cooling.shortened) : null,
     );
 }
@@ -86,7 +92,8 @@ export function drawWork(now) {
     }
     $("course").hidden = false;
     const word = wordOf(procedure, isSilent(), now);
-    show($("word"), [procedure.id, word, procedure.advice, procedure.code, procedure.in_charge], () => [
+    const warnings = warningsOf(procedure, now);
+    show($("word"), [procedure.id, word, procedure.advice, procedure.code, procedure.in_charge, warnings], () => [
         h(
             "p",
             { class: "of-work" },
@@ -95,6 +102,7 @@ export function drawWork(now) {
             `In charge: ${procedure.in_charge}.`,
         ),
         wordBlock(procedure, now),
+        warnings.map((text) => h("p", { class: "warning" }, text)),
     ]);
     show($("clocks"), [procedure.cooling, Math.floor(now / 1000)], () => clocks(procedure, now) ?? []);
     const step = model.stepNow(procedure);

@@ -85,6 +85,7 @@ struct ChassisView {
     std::optional<std::string> serial; ///< as the device reports it
     bool in_band = false;              ///< the way to it leads through its own fabric
     std::optional<witness::SessionOpened> opened; ///< the newest session
+    units::Instant opened_at{};                   ///< when it began
     std::optional<Switchover> switchover;
     std::optional<units::Instant> last_answer;
     /// Until when that counts as what is now, at the pace of now.

@@ -154,6 +154,7 @@ boost::asio::awaitable<void> RouterSession::record() {
     if (!reached)
         co_return;
     opened_ = opened(*reached, serial_.value_or(""));
+    opened_at_ = clock_.now();
     std::string weak;
     for (const std::string& name : opened_->weak)
         weak += (weak.empty() ? "" : ", ") + name;
@@ -191,6 +192,7 @@ void RouterSession::show(ChassisView& view) const {
     view.session_reason = reason_;
     view.serial = serial_;
     view.opened = opened_;
+    view.opened_at = opened_at_;
     view.switchover = switchover_;
 }
 

@@ -83,6 +83,7 @@ class RouterSession {
     std::string text_;
     std::string reason_;
     std::optional<witness::SessionOpened> opened_;
+    units::Instant opened_at_{};
     std::optional<Switchover> switchover_;
     std::string expected_serial_;
     std::optional<std::string> serial_;   ///< as the device reported it in this run

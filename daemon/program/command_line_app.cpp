@@ -1,5 +1,7 @@
 #include "command_line_app.hpp"
 
+#include "help.hpp"
+
 namespace slotwitness::program {
 
 namespace {
@@ -33,7 +35,7 @@ void json(CLI::App* verb, bool& into, const char* what = "Print JSON, for progra
 CommandLineApp::CommandLineApp() {
     app_.name("slotwitness");
     app_.require_subcommand(1);
-    app_.get_formatter()->label("SUBCOMMAND", "VERB");
+    app_.formatter(help_layout()); // before the verbs, which take it over
     app_.set_help_flag("-h,--help", "Print this help and end");
     app_.set_version_flag("--version", SLOTWITNESS_VERSION, "Print the version and end");
     serve();
@@ -57,7 +59,7 @@ void CommandLineApp::serve() {
     auto* serve = verb("serve", "Run the daemon");
     config(serve, serve_.config);
     option(serve, "--log", log_, "text|json",
-           "How it tells of itself on standard error: for people, or one JSON object a line")
+           "How it writes its log on standard error: text for people, or one JSON object a line")
         ->check([](const std::string& form) {
             return form == "text" || form == "json" ? "" : "write --log text or --log json";
         })
@@ -72,7 +74,8 @@ void CommandLineApp::look() {
     auto* look = verb("look", "Ask every query once and print the state that the device "
                               "reports");
     config(look, look_.config);
-    option(look, "CHASSIS", look_.chassis, "", "Names in the configuration; all without");
+    option(look, "CHASSIS", look_.chassis, "",
+           "Names in the configuration; without any, all of them");
     look->add_flag("--show-host-key", look_.show_host_keys,
                    "Print the host keys that the device shows, for you to compare there; "
                    "nothing is accepted and nothing else is asked");
@@ -90,19 +93,19 @@ void CommandLineApp::ask() {
         ->required();
     option(ask, "--gap", ask_.gap, "TIME", "Longest time between two looks, such as '20 s'");
     option(ask, "--journal", ask_.journal, "FILE",
-           "Where the evidence goes; a new file in the temporary folder without");
-    json(ask, ask_.json, "Print JSON, a line a change");
+           "Where the evidence goes; by default a new file in the temporary folder");
+    json(ask, ask_.json, "Print JSON, one line for each change");
     when_said(ask, ask_);
 }
 
 void CommandLineApp::ready() {
     auto* ready = verb("ready", "Look once, and tell what would hold a piece of work up: exit "
-                                "0 nothing found does, 1 something does");
+                                "0 if nothing that it found does, 1 if something does");
     config(ready, ready_.config);
     chassis(ready, ready_.chassis);
     option(ready, "PROCEDURE", ready_.procedure, "FILE", "Procedure file")->required();
     option(ready, "--with", ready_.with, "NAME=VALUE",
-           "A parameter of the procedure; say it for each of them");
+           "A parameter of the procedure; repeat it for each of them");
     json(ready, ready_.json);
     when_said(ready, ready_);
 }
@@ -113,7 +116,7 @@ void CommandLineApp::capture() {
     config(capture, capture_.config);
     chassis(capture, capture_.chassis);
     option(capture, "--to", capture_.to, "FOLDER",
-           "New or empty; one named after chassis and time without");
+           "A new or empty folder; by default one named after chassis and time");
     json(capture, capture_.json);
     when_said(capture, capture_);
 }
@@ -123,9 +126,9 @@ void CommandLineApp::read() {
                               "them");
     option(read, "--profile", read_.profile, "FILE", "Profile to read with");
     option(read, "--query", read_.query, "NAME",
-           "Query that the files answer; the file's name without its ending otherwise");
+           "Query that the files answer; by default each file's name without its ending");
     option(read, "--parameter", read_.parameters, "NAME=VALUE",
-           "A parameter of that query; say it for each of them");
+           "A parameter of that query; repeat it for each of them");
     read->add_flag("--draft", read_.draft,
                    "Propose a first profile from the files, on standard output");
     read->add_flag("--check", read_.check,
@@ -144,7 +147,7 @@ void CommandLineApp::explain() {
     option(explain, "--profile", explain_.profile, "FILE",
            "Profile file; beside --sentence, the family that is asked");
     auto* config_file = option(explain, "--config", explain_.config, "FILE",
-                               "Configuration file, in the place of --profile: what looking costs "
+                               "Configuration file, in place of --profile: what looking costs "
                                "this chassis at its pace and budget");
     auto* of_chassis =
         option(explain, "--chassis", explain_.chassis, "NAME", "Name in the configuration");
@@ -156,7 +159,6 @@ void CommandLineApp::explain() {
     option(explain, "--sheet", explain_.sheet, "FILE",
            "Write the procedure's run sheet there, as HTML; with --profile it shows the slots");
     json(explain, explain_.json);
-    explain->require_option(1, 0);
     when_said(explain, explain_);
 }
 
@@ -170,10 +172,10 @@ void CommandLineApp::replay() {
 }
 
 void CommandLineApp::report() {
-    auto* report = verb("report", "The card of a procedure, done or under way; without an id "
-                                  "what a journal has");
+    auto* report = verb("report", "Print the card of a procedure, done or under way; without an "
+                                  "ID, list what the journal holds");
     option(report, "JOURNAL", report_.journal, "FILE", "Journal file")->required();
-    auto* id = option(report, "ID", report_.procedure, "", "The procedure's");
+    auto* id = option(report, "ID", report_.procedure, "", "The procedure's id");
     option(report, "--html", report_.page, "FILE",
            "Write the card to this file, as a page to print")
         ->needs(id);
@@ -205,7 +207,7 @@ CLI::App* CommandLineApp::token_verb(CLI::App* token, const char* name, const ch
 }
 
 void CommandLineApp::token() {
-    auto* token = verb("token", "Who may do what over the API");
+    auto* token = verb("token", "Make, list and revoke tokens: who may do what over the API");
     token->require_subcommand(1);
     auto* make = token_verb(token, "make", "Make a token for one person; it is shown this once",
                             TokenOptions::Act::make);
@@ -213,19 +215,19 @@ void CommandLineApp::token() {
     option(make, "--role", token_.role, "viewer|rack|engineer|auditor", "What they may do")
         ->required();
     option(make, "--expires", token_.expires, "TIME",
-           "After how long, such as 12h; 12 h "
-           "without");
+           "How long it lasts, such as 8h; by default 12 h");
     option(make, "--procedure", token_.procedure, "ID", "Of a rack token: the procedure's id");
     option(make, "--address", token_.address, "URL",
-           "Of a rack token: how a phone reaches the daemon; by the configuration without");
+           "Of a rack token: how a phone reaches the daemon; by default as the configuration says");
     make->add_flag("--qr", token_.qr,
-                   "Of a rack token: draw its address also where standard error is no terminal");
+                   "Of a rack token: draw its address as a QR code even where standard error is no "
+                   "terminal");
     json(make, token_.json);
     json(token_verb(token, "list", "List the tokens that were made, and whose they are",
                     TokenOptions::Act::list),
          token_.json);
-    auto* revoke =
-        token_verb(token, "revoke", "Let nobody in by a token any more", TokenOptions::Act::revoke);
+    auto* revoke = token_verb(token, "revoke", "Revoke a token: nobody gets in by it any more",
+                              TokenOptions::Act::revoke);
     option(revoke, "ID", token_.id, "", "The token's id, as the list shows it")->required();
     json(revoke, token_.json);
 }

@@ -256,7 +256,8 @@ template <class Value>
 tl::expected<Value, int> or_say(tl::expected<Value, Problems> (*load)(const std::string&),
                                 const std::string& path) {
     if (!fs::exists(path)) {
-        std::cerr << "slotwitness: there is no configuration " << path << '\n';
+        std::cerr << "slotwitness: there is no configuration " << path
+                  << "; name one that is there with --config\n";
         return tl::unexpected(static_cast<int>(exit_no_input));
     }
     auto loaded = load(path);

@@ -88,8 +88,8 @@ int explain(const ExplainOptions& options) {
     if (!options.sentence.empty())
         return explain_sentence(options, profile.get());
     if (!profile) {
-        std::cerr << "slotwitness explain: name --sentence, --profile or both, or --config and "
-                     "--chassis\n";
+        std::cerr << "slotwitness explain: name --sentence, --profile or both, --config and "
+                     "--chassis, or --procedure\n";
         return exit_usage;
     }
     return explain_profile(*profile, pace, budget, options.json);

@@ -3,11 +3,14 @@
 #include "procedure_file.hpp"
 #include "verbs.hpp"
 
+#include <slotwitness/marked/wrapped.hpp>
 #include <slotwitness/sheet/sheet.hpp>
 
 #include <iostream>
 
 namespace slotwitness::program {
+
+using marked::wrapped;
 
 namespace {
 
@@ -32,35 +35,41 @@ std::string asked_for(const procedures::Parameter& parameter) {
 
 void print_parameters(const procedures::Procedure& procedure) {
     std::cout << procedure.title << "\n\nGive each of these with --with NAME=VALUE:\n";
-    for (const auto& [name, parameter] : procedure.parameters)
-        std::cout << "  " << name << "\n      " << asked_for(parameter) << '\n';
+    for (const auto& [name, parameter] : procedure.parameters) {
+        std::cout << "  " << name << '\n';
+        std::cout << wrapped("      ", asked_for(parameter));
+    }
 }
 
 void print_step(const procedures::Step& step) {
-    std::cout << "  " << step.name << " (" << procedures::to_word(step.actor) << ")\n"
-              << "      waits for   " << step.fact << '\n'
-              << "      act         " << step.act << '\n';
+    std::cout << "  " << step.name << " (" << procedures::to_word(step.actor) << ")\n";
+    std::cout << wrapped("      waits for   ", step.fact);
+    std::cout << wrapped("      act         ", step.act);
     for (const std::string& caution : step.cautions)
-        std::cout << "                  " << caution << '\n';
+        std::cout << wrapped("                  ", caution);
     if (step.confirm)
-        std::cout << "      asks        " << *step.confirm << '\n';
+        std::cout << wrapped("      asks        ", *step.confirm);
     if (step.effect)
-        std::cout << "      then        " << *step.effect << '\n';
-    std::cout << "      if it goes wrong here: " << step.if_wrong.say << '\n';
+        std::cout << wrapped("      then        ", *step.effect);
+    std::cout << wrapped("      if it goes wrong here: ", step.if_wrong.say);
 }
 
 void print(const procedures::Procedure& procedure) {
     std::cout << procedure.title << '\n';
     if (!procedure.ready.empty())
         std::cout << "\nBefore the work, by \"slotwitness ready\":\n";
-    for (const procedures::ReadyCheck& ready : procedure.ready)
-        std::cout << "  " << ready.name << ": " << ready.say << "\n      " << ready.holds << '\n';
+    for (const procedures::ReadyCheck& ready : procedure.ready) {
+        std::cout << wrapped("  " + ready.name + ": ", ready.say);
+        std::cout << wrapped("      ", ready.holds);
+    }
     std::cout << "\nSteps, each released by the engineer:\n";
     for (const procedures::Step& step : procedure.steps)
         print_step(step);
     std::cout << "\nRules, throughout:\n";
-    for (const procedures::Rule& rule : procedure.rules)
-        std::cout << "  " << rule.name << ": " << rule.say << "\n      " << rule.holds << '\n';
+    for (const procedures::Rule& rule : procedure.rules) {
+        std::cout << wrapped("  " + rule.name + ": ", rule.say);
+        std::cout << wrapped("      ", rule.holds);
+    }
     std::cout << "\nThe way back, as far as its steps were released:\n";
     for (const procedures::BackOutStep& step : procedure.back_out)
         print_step(step.step);

@@ -2,12 +2,15 @@
 #include "verbs.hpp"
 
 #include <slotwitness/desk/settings.hpp>
+#include <slotwitness/marked/wrapped.hpp>
 
 #include <nlohmann/json.hpp>
 
 #include <iostream>
 
 namespace slotwitness::program {
+
+using marked::wrapped;
 
 namespace {
 
@@ -119,93 +122,110 @@ nlohmann::json explained(const profiles::Profile& profile, const watch::Pace& pa
     return told;
 }
 
-void print_way(const nlohmann::json& profile) {
-    if (profile["by"] == "netconf") {
-        std::cout
-            << "\nEach is the subtree filter of a get in one NETCONF session (RFC 6241), one "
-               "after the other; besides, a hello begins the session and a close-session ends "
-               "it.";
-        return;
-    }
-    if (profile["by"] == "command") {
-        std::cout << "\nEach is one exec request on a channel of its own, at most "
-                  << profile["channels_at_once"] << " at once.";
-        return;
-    }
-    const auto& shell = profile["shell"];
+std::string in_words(const nlohmann::json& number, std::string_view one, std::string_view many) {
+    return number.dump() + ' ' + std::string{number == 1 ? one : many};
+}
+
+void print_shell(const nlohmann::json& shell) {
     const bool is_console = shell.contains("console");
-    std::cout << "\nEach is one line typed into a "
-              << (is_console ? "shell that is there already" : "login shell")
-              << ", one after the other, ended by the "
-                 "return key. Besides, the\nreturn key alone asks for the prompt again: after "
-              << (is_console ? "it was found" : "login") << ", and after each answer.";
+    std::cout << wrapped(
+        "", std::string("Each is one line typed into a ") +
+                (is_console ? "shell that is there already" : "login shell") +
+                ", one after the other, ended by the return key. Besides, the return key "
+                "alone asks for the prompt again: after " +
+                (is_console ? "it was found" : "login") + ", and after each answer.");
     if (is_console) {
         const auto& console = shell["console"];
-        std::cout
-            << "\nThe key " << console["redraw_key"].get<std::string>()
-            << " asks for the prompt first. Until it has come twice with nothing typed behind "
-               "it, nothing else is sent\nbut the key "
-            << console["clear_key"].get<std::string>()
-            << " where something stands there; that key is also sent before the first "
-               "return.";
+        std::cout << wrapped("",
+                             "The key " + console["redraw_key"].get<std::string>() +
+                                 " asks for the prompt first. Until it has come twice with nothing "
+                                 "typed behind it, nothing else is sent but the key " +
+                                 console["clear_key"].get<std::string>() +
+                                 " where something stands there; that key is also sent before the "
+                                 "first return.");
     }
     if (!shell["session_queries"].empty()) {
-        std::cout << (is_console ? "\nAfter each connect, once:\n" : "\nAfter each login, once:\n");
+        std::cout << (is_console ? "After each connect, once:\n" : "After each login, once:\n");
         for (const auto& query : shell["session_queries"])
             std::cout << "  " << query.get<std::string>() << '\n';
     }
     if (!shell["pager_key"].is_null()) {
-        std::cout << "\nThe key " << shell["pager_key"].get<std::string>()
-                  << " answers a line with nothing but";
+        std::string pagers;
         for (const auto& pager : shell["pagers"])
-            std::cout << " \"" << pager.get<std::string>() << '"';
-        std::cout << '.';
+            pagers += " \"" + pager.get<std::string>() + '"';
+        std::cout << wrapped("", "The key " + shell["pager_key"].get<std::string>() +
+                                     " answers a line with nothing but" + pagers + '.');
     }
-    std::cout << "\nThe terminal is " << shell["columns"] << " columns wide.";
+    std::cout << "The terminal is " << shell["columns"] << " columns wide.\n";
+}
+
+void print_way(const nlohmann::json& profile) {
+    std::cout << '\n';
+    if (profile["by"] == "netconf")
+        std::cout << wrapped(
+            "", "Each is the subtree filter of a get in one NETCONF session (RFC 6241), "
+                "one after the other; besides, a hello begins the session and a "
+                "close-session ends it.");
+    else if (profile["by"] == "command")
+        std::cout << wrapped("", "Each is one exec request on a channel of its own, at most " +
+                                     profile["channels_at_once"].dump() + " at once.");
+    else
+        print_shell(profile["shell"]);
 }
 
 void print_price(const nlohmann::json& profile) {
     const auto& price = profile["price"];
-    std::cout << "\nWhat a chassis pays at this pace, at most:\n  1 SSH session, kept open";
-    if (profile["by"] == "command")
-        std::cout << ", with up to " << price["lines"] << " channel(s) in use while it is asked";
-    else
-        std::cout << ", with 1 " << (profile["by"] == "shell" ? "terminal line" : "NETCONF session")
-                  << ", kept open too";
-    std::cout
-        << "\n  " << price["queries_a_look"]
-        << " queries a look; one with a parameter comes on top for each part that is asked for";
-    for (const char* attention : {"pending", "idle"})
-        std::cout << "\n  " << price[attention]["queries_an_hour"] << " queries an hour while "
-                  << (std::string_view(attention) == "pending"
-                          ? "a gate is pending or a procedure is open"
-                          : "idle")
-                  << ", a look each " << price[attention]["interval"].get<std::string>();
-    std::cout << "\n  " << price["queries_at_connecting"] << " more at each connecting";
+    const bool by_command = profile["by"] == "command";
+    std::cout << "\nWhat a chassis pays at this pace, at most:\n";
+    std::cout << wrapped(
+        "  ", "1 SSH session, kept open, with " +
+                  (by_command ? "up to " + in_words(price["lines"], "channel", "channels") +
+                                    " in use while it is asked"
+                   : profile["by"] == "shell" ? "1 terminal line, kept open too"
+                                              : "1 NETCONF session, kept open too"));
+    std::cout << wrapped("  ",
+                         in_words(price["queries_a_look"], "query", "queries") +
+                             " a look; one with a parameter comes on top for each part that is "
+                             "asked for");
+    const auto in_an_hour = [&](const char* attention, const std::string& when) {
+        std::cout << wrapped("  ", price[attention]["queries_an_hour"].dump() +
+                                       " queries an hour while " + when + ", a look each " +
+                                       price[attention]["interval"].get<std::string>());
+    };
+    in_an_hour("pending", "a gate is pending or a procedure is open");
+    in_an_hour("idle", "idle");
+    std::cout << wrapped("  ", price["queries_at_connecting"].dump() + " more at each connecting");
     if (!price["budget"].is_null())
-        std::cout << "\n  never more than " << price["budget"]
-                  << " queries in any hour, whoever waits: beyond half of it looks become rarer, "
-                     "idle ones cease,\n  and a gate that is not looked at waits";
-    std::cout << "\n  as many accounting records, where the device keeps one a command; "
-              << (profile["by"] == "command" ? "where it keeps one for the start and the end of "
-                                               "each channel, twice as many more"
-                                             : "besides one for each start and each end of the "
-                                               "session")
-              << '\n';
+        std::cout << wrapped("  ",
+                             "never more than " + price["budget"].dump() +
+                                 " queries in any hour, whoever waits: beyond half of it looks "
+                                 "become rarer, idle ones cease, and a gate that is not looked at "
+                                 "waits");
+    std::cout << wrapped("  ",
+                         std::string("as many accounting records, where the device keeps one for "
+                                     "each command; ") +
+                             (by_command ? "where it keeps one for the start and the end of each "
+                                           "channel, twice as many more"
+                                         : "besides one for each start and each end of the "
+                                           "session"));
 }
 
 void print(const nlohmann::json& profile) {
-    std::cout << "Family " << profile["family"].get<std::string>()
-              << ". Everything that can be sent to a device, and nothing else:\n\n";
-    for (const auto& query : profile["queries"])
-        std::cout << "  " << in_words(query["sends"]) << "\n      query "
-                  << query["query"].get<std::string>() << ": reads "
-                  << query["reads"].get<std::string>()
-                  << (query["lists"].get<bool>() ? ", and names every present one" : "")
-                  << "; may be " << query["refresh"].get<std::string>() << " old"
-                  << (query["refresh"] == "0 s" ? " (no refresh is given)" : "") << "\n";
+    std::cout << wrapped("", "Family " + profile["family"].get<std::string>() +
+                                 ". Everything that can be sent to a device, and nothing else:");
+    std::cout << '\n';
+    for (const auto& query : profile["queries"]) {
+        // The bytes themselves stand on one line, however long.
+        std::cout << "  " << in_words(query["sends"]) << '\n';
+        std::cout << wrapped("      ",
+                             "query " + query["query"].get<std::string>() + ": reads " +
+                                 query["reads"].get<std::string>() +
+                                 (query["lists"].get<bool>() ? ", lists every one present" : "") +
+                                 "; up to " + query["refresh"].get<std::string>() + " old" +
+                                 (query["refresh"] == "0 s" ? " (no refresh is given)" : ""));
+    }
     print_way(profile);
-    std::cout << "\nAn answer may take " << profile["timeout"].get<std::string>() << " and "
+    std::cout << "An answer may take " << profile["timeout"].get<std::string>() << " and "
               << profile["longest_answer"] << " bytes.\n";
     print_price(profile);
 }

@@ -48,10 +48,22 @@ void Shown::show(const witness::GateFinding& finding, const std::string& line) {
 
 std::string cited(const witness::Because& because) {
     std::string lines;
-    for (const witness::Cite& cite : because.cites) {
-        const std::string place = "    " + cite.asking + ':' + std::to_string(cite.at.line) + ':' +
-                                  std::to_string(cite.at.column) + "  ";
-        std::string_view rest = cite.text;
+    const auto& cites = because.cites;
+    for (auto cite = cites.begin(); cite != cites.end();) {
+        std::string place = "    " + cite->asking;
+        if (cite->at.line == 0) // of something that is not in it
+            place += ", the whole answer";
+        else
+            place += ':' + std::to_string(cite->at.line) + ':' + std::to_string(cite->at.column);
+        std::string_view rest = cite->text;
+        // Several facts of one line: the line once.
+        const auto first = cite++;
+        for (; cite != cites.end() && cite->asking == first->asking &&
+               cite->capture == first->capture && cite->at.line == first->at.line;
+             ++cite)
+            if (cite->at.line > 0)
+                place += ',' + std::to_string(cite->at.column);
+        place += "  ";
         for (bool is_first = true; is_first || !rest.empty(); is_first = false) {
             const std::size_t end = std::min(rest.find('\n'), rest.size());
             lines += (is_first ? place : std::string(place.size(), ' ')) +

@@ -54,6 +54,27 @@ TEST_F(chassis, lists_each_with_its_session) {
     EXPECT_EQ(all[1]["last_answer"], nullptr);
 }
 
+TEST_F(chassis, tells_where_the_session_leads_since_when_and_what_switched_over) {
+    desk::ChassisView& view = desk.chassis_shown[0];
+    view.in_band = true;
+    witness::SessionOpened& opened = view.opened.emplace();
+    opened.address = "192.0.2.8:22";
+    opened.host_key = "SHA256:x";
+    view.opened_at = *view.last_answer;
+    view.switchover = desk::Switchover{
+        *view.last_answer, {witness::SwitchedOver::Of::address, "192.0.2.7:22", "192.0.2.8:22"}};
+    const json shown = json::parse(get("/v1/chassis/core1").body);
+    EXPECT_EQ(shown["in_band"], true);
+    EXPECT_EQ(shown["reached"], (json{{"since", "2026-11-25T07:59:59.000Z"},
+                                      {"address", "192.0.2.8:22"},
+                                      {"host_key", "SHA256:x"},
+                                      {"weak_algorithms", json::array()}}));
+    EXPECT_EQ(shown["switchover"], (json{{"at", "2026-11-25T07:59:59.000Z"},
+                                         {"of", "address"},
+                                         {"from", "192.0.2.7:22"},
+                                         {"to", "192.0.2.8:22"}}));
+}
+
 TEST_F(chassis, connects_again_by_json_alone) {
     const auto ask = [&](std::string path, std::string body) {
         const Request request = samples::request(

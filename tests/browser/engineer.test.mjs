@@ -8,7 +8,7 @@ import { control, open, press, slot, tellCode, well } from "./engineer_page.mjs"
 import { Site, stepOf } from "./site.mjs";
 
 let site, browser;
-before(async () => ([site, browser] = await Promise.all([Site.start(), Browser.start()])));
+before(async () => ([site, browser] = await Promise.all([Site.start({ chassis: "in-band = true" }), Browser.start()])));
 after(async () => (await browser?.stop(), await site?.stop()));
 afterEach(() => site.order("fault clear"));
 
@@ -96,6 +96,21 @@ test("the person at the rack gets an address that another program reads off the 
     await site.close(id, "closed_degraded", { ticket: "T-1", reason: "nobody came" });
 });
 
+test("a session through the fabric under work, and a switchover, are told in the header and at the work", async () => {
+    const id = await site.open();
+    const page = await open(browser, site, "/engineer/edge-7");
+    await page.locator("#word .warning", { hasText: "through its own fabric" }).waitFor();
+    const way = page.locator("#way");
+    await way.filter({ hasText: /Router session with 127\.0\.0\.1:\d+ since .*In-band, as declared.*CTL0 as active controller/ }).waitFor();
+    await site.order("engineer lead controller CTL1");
+    await page.locator("#word .warning", { hasText: /Switchover at .*: controller CTL1 is active, CTL0 was before/ }).waitFor();
+    await way.filter({ hasText: /CTL1 as active controller\.\s*Switchover at/ }).waitFor();
+    await picture(page, "engineer-switchover");
+    await well(page);
+    await page.context().close();
+    await site.close(id, "closed_degraded", { ticket: "T-1", reason: "a controller took over" });
+});
+
 test("the wrong slot stops the work until somebody answers; a lost daemon is WAIT by the page itself", async () => {
     const id = await site.open();
     const page = await open(browser, site, "/engineer/edge-7");
@@ -115,7 +130,7 @@ test("the wrong slot stops the work until somebody answers; a lost daemon is WAI
     await well(page);
 
     await site.order("technician seat supply PSU1");
-    await page.locator(".rules", { hasText: "LOST" }).waitFor();
+    await page.locator(".rules .lost", { hasText: "no longer met" }).waitFor();
     await page.getByLabel("Reason, kept with your name").fill("It was pulled on purpose.");
     await page.getByRole("button", { name: "Answer a stop" }).click();
     await page.locator("#said", { hasText: "Done" }).waitFor();

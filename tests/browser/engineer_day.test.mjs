@@ -50,7 +50,7 @@ test("the engineer plays the good day from the page, by voice and with a phone b
     await page.locator("#step h2", { hasText: "Closed" }).waitFor();
     const ticks = () => page.locator(".lines .tick text").allTextContents();
     const before = await ticks();
-    await page.getByRole("button", { name: "Closer" }).click();
+    await page.getByRole("button", { name: "Zoom in" }).click();
     assert.notDeepEqual(await ticks(), before);
     await page.locator("#lines").focus();
     await page.keyboard.press("0");

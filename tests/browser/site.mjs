@@ -53,13 +53,13 @@ export async function orders(control, lines) {
 
 export class Site {
     folder = mkdtempSync(join(tmpdir(), "slotwitness-pages-"));
-    #speed; // of the chassis' own time
     file = (name) => join(this.folder, name);
 
     /// `undo`: how long a confirmation can be taken back. Every hold of the procedure is 300 ms, so that a test is short.
-    static async start({ procedure = "replace-fabric-module", undo = "0 s", speed = 3 } = {}) {
+    /// `chassis`: more lines of its configuration.
+    static async start({ procedure = "replace-fabric-module", undo = "0 s", speed = 3, chassis = "" } = {}) {
         const site = new Site();
-        site.#speed = speed;
+        Object.assign(site, { speed, more: chassis });
         try {
             site.#write(procedure, undo);
             await site.#startChassis();
@@ -86,7 +86,7 @@ export class Site {
         const { child, line } = await started("slotwitness-chassis", [
             "--port", "0", "--name", "edge-7", "--serial", "QL40000017", "--host-key", this.file("host_key"),
             "--authorized-keys", this.file("watcher_key.pub"), "--control", this.file("control"),
-            "--refresh", "200ms", "--boot-time", "2s", "--speed", String(this.#speed)]);
+            "--refresh", "200ms", "--boot-time", "2s", "--speed", String(this.speed)]);
         this.chassis = child;
         this.chassisPort = JSON.parse(line).port;
     }
@@ -114,6 +114,7 @@ user = "watcher"
 key = "watcher_key"
 known-hosts = "known_hosts"
 serial = "QL40000017"
+${this.more}
 [chassis.pace]
 pending = "200 ms"
 idle = "1 s"

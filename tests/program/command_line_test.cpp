@@ -6,6 +6,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <sstream>
 
 namespace slotwitness::program {
 namespace {
@@ -30,6 +31,26 @@ TEST_F(CommandLine, help_names_the_verbs) {
     EXPECT_EQ(ran.status, 0);
     EXPECT_THAT(ran.output, HasSubstr("Usage: slotwitness [OPTIONS] VERB"));
     EXPECT_THAT(ran.output, HasSubstr("\nVerbs:\n  serve"));
+}
+
+TEST_F(CommandLine, help_breaks_between_words_to_80_columns) {
+    for (const std::vector<std::string>& of : {std::vector<std::string>{},
+                                               {"serve"},
+                                               {"look"},
+                                               {"ask"},
+                                               {"ready"},
+                                               {"read"},
+                                               {"explain"},
+                                               {"token", "make"}}) {
+        std::vector<std::string> words = of;
+        words.push_back("--help");
+        std::istringstream lines(run(words).output);
+        for (std::string line; std::getline(lines, line);)
+            EXPECT_LE(line.size(), 80U) << line;
+    }
+    EXPECT_THAT(
+        run({"look", "--help"}).output,
+        HasSubstr("device shows, for you\n                              to compare there;"));
 }
 
 TEST_F(CommandLine, explain_prints_the_canonical_sentence_and_what_it_asks) {
@@ -88,10 +109,10 @@ TEST_F(CommandLine, explain_tells_what_a_configured_chassis_pays_at_its_pace_wit
                                                          "queries-an-hour = 600\n");
     const Ran ran = run({"explain", "--config", config, "--chassis", "edge-7"});
     EXPECT_EQ(ran.status, 0) << ran.output;
-    for (const char* line :
-         {"600 queries an hour while a gate is pending or a procedure is open, a look each 5 s",
-          "300 queries an hour while idle", "1 more at each connecting",
-          "never more than 600 queries in any hour"})
+    for (const char* line : {"600 queries an hour while a gate is pending or a procedure is open, "
+                             "a look\n  each 5 s\n",
+                             "300 queries an hour while idle", "1 more at each connecting",
+                             "never more than 600 queries in any hour"})
         EXPECT_THAT(ran.output, HasSubstr(line));
 
     const std::string small =
@@ -120,7 +141,7 @@ TEST_F(CommandLine, explain_lists_every_byte_that_a_shell_can_get) {
     EXPECT_EQ(console.status, 0) << console.output;
     for (const char* part :
          {"After each connect, once:\n  page off\n", "The key ctrl-l asks for the prompt",
-          "but the key ctrl-u where something stands there"})
+          "but the key ctrl-u where something stands\nthere"})
         EXPECT_THAT(console.output, HasSubstr(part));
 }
 

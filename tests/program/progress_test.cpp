@@ -90,5 +90,19 @@ TEST(progress, shows_the_device_s_text_and_never_obeys_it) {
     EXPECT_EQ(cited(because), "    modules:7:1  FAB3 \\x1B[31mrunning\n                 REV 2\n");
 }
 
+TEST(progress, shows_a_line_once_whatever_rests_on_it) {
+    witness::Because because;
+    because.cites = {{"planes", "a", {3, 17}, "1  engaged"},
+                     {"planes", "a", {3, 31}, "1  engaged"},
+                     {"planes", "a", {4, 17}, "2  engaged"},
+                     {"planes", "b", {4, 17}, "2  engaged"},
+                     {"planes", "b", {0, 0}, ""},
+                     {"planes", "b", {0, 0}, ""}};
+    EXPECT_EQ(cited(because), "    planes:3:17,31  1  engaged\n"
+                              "    planes:4:17  2  engaged\n"
+                              "    planes:4:17  2  engaged\n"
+                              "    planes, the whole answer  \n");
+}
+
 } // namespace
 } // namespace slotwitness::program
