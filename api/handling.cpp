@@ -29,7 +29,7 @@ Response defect(const Request& request, const std::exception& error) {
     ProblemDetails problem;
     problem.status = 500;
     problem.detail = "The daemon has a defect; its log tells more.";
-    problem.remedy = "Report it.";
+    problem.remedy = "Report it with what the log tells.";
     return to_response(problem, request.path);
 }
 
