@@ -1,7 +1,7 @@
 #pragma once
 
 #include "door.hpp"
-#include "head.hpp"
+#include "framing.hpp"
 #include "hosts.hpp"
 #include "limits.hpp"
 #include "metrics.hpp"

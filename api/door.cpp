@@ -132,7 +132,7 @@ std::optional<Response> lacks_right(const Request& request, const Token& token,
 Response too_fast(const Request& request, std::chrono::seconds again) { // RFC 6585 §4
     Response response =
         to_response(problem_of(429, "too-many-requests", "Requests come too fast.",
-                               "Come again after Retry-After; \"Prefer: wait\" asks less often."),
+                               "Try again after Retry-After; \"Prefer: wait\" asks less often."),
                     request.path);
     response.fields.push_back({"Retry-After", std::to_string(again.count())});
     return response;

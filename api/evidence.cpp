@@ -36,7 +36,7 @@ ProblemDetails too_many_packs(std::size_t most) {
     problem.kind = "too-many-packs";
     problem.detail = "Other evidence packs are being sent.";
     problem.expected = "at most " + std::to_string(most) + " at a time";
-    problem.remedy = "Come again in a minute.";
+    problem.remedy = "Try again in a minute.";
     return problem;
 }
 

@@ -30,7 +30,7 @@ constexpr std::chrono::seconds a_shift = 12h;
 ProblemDetails wrong(std::string field, std::string found, std::string expected) {
     ProblemDetails problem;
     problem.status = 422;
-    problem.detail = "The body asks for what cannot be.";
+    problem.detail = "The body asks for something that cannot be done here.";
     problem.field = std::move(field);
     problem.found = std::move(found);
     problem.expected = std::move(expected);

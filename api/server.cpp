@@ -219,7 +219,7 @@ void Server::Impl::turn_away(Socket socket) {
     ProblemDetails problem;
     problem.status = 503;
     problem.detail = "All connections are taken.";
-    problem.remedy = "Come again, or close connections that are not needed.";
+    problem.remedy = "Try again later, or close connections that are not needed.";
     const std::string bytes = to_bytes(to_response(problem, ""), common_.framing(false, true));
     boost::system::error_code ignored;
     socket.non_blocking(true, ignored);

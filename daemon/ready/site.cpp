@@ -27,7 +27,7 @@ Findings of_site(const Work& work) {
          "Make room for it, and let this user write it: what cannot be recorded never passes."},
         "there is room for it, and this user may write it");
     add(site.clock_synchronised,
-        {Weight::advice, "clock", "this machine does not know its wall clock to be synchronised",
+        {Weight::advice, "clock", "this machine cannot tell that its wall clock is synchronised",
          "Synchronise it: the evidence's times are compared with the router's, and after a "
          "reboot deadlines cannot be kept."},
         "this machine's wall clock is synchronised");

@@ -38,7 +38,7 @@ Gate::Gate(GateOpened opening, sentences::Sentence sentence, Instant opened)
     finding_.id = opening_.id;
     finding_.sentence = opening_.sentence;
     finding_.because = {
-        Reason::not_looked_yet, "Nothing was looked at since the gate was opened.", {}};
+        Reason::not_looked_yet, "Nothing has been looked at since the gate was opened.", {}};
     finding_.opened = opened;
     if (sentence_.within)
         finding_.deadline = opened + *sentence_.within;
@@ -148,7 +148,7 @@ void Gate::restart(Instant at, bool elapsed_known) {
     finding_.truth = Truth::unknown;
     finding_.held = 0ms;
     finding_.because = {Reason::not_looked_yet,
-                        "Nothing was looked at since the daemon was started again" +
+                        "Nothing has been looked at since the daemon was started again" +
                             std::string(needs() > 0ms ? "; the hold starts again." : "."),
                         {}};
     take_back();

@@ -16,7 +16,7 @@ void Rule::begin(Instant at) {
     since_ = at;
     finding_.active = true;
     finding_.because = {
-        Reason::not_looked_yet, "Nothing was looked at since the rule applies.", {}};
+        Reason::not_looked_yet, "Nothing has been looked at since the rule began to apply.", {}};
 }
 
 void Rule::end() {
@@ -72,8 +72,9 @@ void Rule::restart() {
         return;
     finding_.truth = Truth::unknown;
     finding_.valid_until.reset();
-    finding_.because = {
-        Reason::not_looked_yet, "Nothing was looked at since the daemon was started again.", {}};
+    finding_.because = {Reason::not_looked_yet,
+                        "Nothing has been looked at since the daemon was started again.",
+                        {}};
 }
 
 void Rule::lose() {

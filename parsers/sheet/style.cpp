@@ -15,7 +15,7 @@ table { border-collapse: collapse; width: 100% }
 ul { list-style: none }
 header { border-bottom: .5mm solid #000; padding-bottom: .5em }
 .what { display: flex; justify-content: space-between; align-items: baseline; gap: 2em; margin-bottom: .5em }
-.where { display: flex; gap: 2em; align-items: end; margin-bottom: .5em }
+.where { display: flex; flex-wrap: wrap; gap: .6em 2em; align-items: end; margin-bottom: .5em }
 .where .field:first-child b { font-size: 1.5em }
 .where .field:first-child { min-width: 34% }
 .where .field:last-child { flex: 1 }

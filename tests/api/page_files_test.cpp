@@ -1,6 +1,6 @@
 #include "samples.hpp"
 
-#include <slotwitness/api/head.hpp>
+#include <slotwitness/api/framing.hpp>
 #include <slotwitness/api/router.hpp>
 #include <slotwitness/pages/files.hpp>
 
