@@ -2,6 +2,7 @@
 
 #include "desk.hpp"
 #include "entrance.hpp"
+#include "newest.hpp"
 #include "sequencer.hpp"
 #include "settings.hpp"
 
@@ -19,15 +20,6 @@ namespace slotwitness::desk {
 [[nodiscard]] witness::NoAnswer no_answer(links::LinkError::Kind kind);
 /// What is recorded of a session; `serial`: as the chassis told it, or empty.
 [[nodiscard]] witness::SessionOpened opened(const links::Reached& reached, std::string serial);
-
-/// The newest answer to one query, as read.
-struct Seen {
-    std::shared_ptr<const state::Reading> reading;
-    std::string capture;
-    units::Instant asked, answered;
-    witness::Ending ending;
-    std::shared_ptr<const std::string> bytes;
-};
 
 /// Keeps the router session of one chassis and looks when it is time: rounds of queries, each
 /// answer read and handed to the sequencer.
@@ -51,9 +43,11 @@ class Watcher {
     void connect_again();
     void stop();
 
-    /// Session, components, unread lines: what the API shows of the chassis.
+    /// What the API shows of the chassis: its session and when it answered last; its components and
+    /// unread lines besides.
+    [[nodiscard]] ChassisSummary summary() const;
     [[nodiscard]] ChassisView view() const;
-    [[nodiscard]] std::vector<AnswerView> answers() const;
+    [[nodiscard]] std::vector<AnswerView> answers() const { return newest_.answers(); }
 
   private:
     [[nodiscard]] watch::Plan plan() const;
@@ -113,7 +107,7 @@ class Watcher {
     std::optional<Switchover> switchover_;
     std::optional<std::string> serial_;   ///< as the device reported it in this run
     std::optional<std::string> unproven_; ///< why what the device reports confirms nothing
-    std::map<std::string, Seen> newest_;  ///< by asking
+    Newest newest_{*settings_.profile};
     bool stopping_ = false;
 };
 
