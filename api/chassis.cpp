@@ -36,7 +36,7 @@ Json to_json(const desk::ComponentView& view) {
     return json;
 }
 
-Json summary(const desk::ChassisView& view) {
+Json summary(const desk::ChassisSummary& view) {
     Json json;
     json["name"] = view.name;
     json["family"] = view.family;
@@ -126,7 +126,7 @@ tl::expected<std::string, Response> bare_act(const Request& request, const Place
 
 Next get_all_chassis(const Request&, const Places&, const desk::Desk& desk) {
     Json all = Json::array();
-    for (const desk::ChassisView& view : desk.all_chassis())
+    for (const desk::ChassisSummary& view : desk.all_chassis())
         all.push_back(summary(view));
     return json_response({{"chassis", std::move(all)}});
 }
@@ -190,7 +190,7 @@ Response connecting_again(const Request& request, std::string_view name,
 
 Response no_such_chassis(const Request& request, std::string_view name, const desk::Desk& desk) {
     std::string names;
-    for (const desk::ChassisView& view : desk.all_chassis())
+    for (const desk::ChassisSummary& view : desk.all_chassis())
         names.append(names.empty() ? "" : ", ").append(view.name);
     ProblemDetails problem;
     problem.status = 404;

@@ -90,9 +90,9 @@ std::string seconds_of(units::Instant at) {
     return text;
 }
 
-void add_chassis(Exposition& page, const std::vector<desk::ChassisView>& all) {
+void add_chassis(Exposition& page, const std::vector<desk::ChassisSummary>& all) {
     page.family("router_session", MetricKind::state_set, "State of the router session.");
-    for (const desk::ChassisView& view : all)
+    for (const desk::ChassisSummary& view : all)
         for (const auto state :
              {desk::Session::connecting, desk::Session::connected, desk::Session::lost,
               desk::Session::refused, desk::Session::halted})
@@ -100,20 +100,20 @@ void add_chassis(Exposition& page, const std::vector<desk::ChassisView>& all) {
                         view.session == state ? 1 : 0);
     page.family("last_answer_timestamp_seconds", MetricKind::gauge,
                 "When the device last answered, by the daemon's time line.");
-    for (const desk::ChassisView& view : all)
+    for (const desk::ChassisSummary& view : all)
         if (view.last_answer)
             page.sample({{"chassis", view.name}}, seconds_of(*view.last_answer));
     page.family("unread_lines", MetricKind::gauge,
                 "Lines of the newest answers that nothing read.");
-    for (const desk::ChassisView& view : all)
-        page.sample({{"chassis", view.name}}, view.unread.size());
+    for (const desk::ChassisSummary& view : all)
+        page.sample({{"chassis", view.name}}, view.unread_lines);
 }
 
 void add_work(Exposition& page, const desk::Desk& desk) {
     using Counted = std::map<std::pair<std::string, std::string>, std::uint64_t>;
     Counted gates;
     Counted procedures;
-    for (const desk::ChassisView& view : desk.all_chassis()) {
+    for (const desk::ChassisSummary& view : desk.all_chassis()) {
         for (const auto verdict : {witness::Verdict::pending, witness::Verdict::pass,
                                    witness::Verdict::fail, witness::Verdict::cancelled})
             gates[{view.name, std::string{to_word(verdict)}}] = 0;

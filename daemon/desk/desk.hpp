@@ -73,11 +73,10 @@ struct Switchover {
     witness::SwitchedOver what;
 };
 
-struct ChassisView {
+/// What a list of chassis tells of each.
+struct ChassisSummary {
     std::string name;
     std::string family;
-    std::map<profiles::Side, std::vector<std::vector<Slot>>>
-        faces; ///< rows from the top, each from the left
     Session session = Session::connecting;
     std::string session_text;          ///< why it is not connected, with the remedy
     std::string session_reason;        ///< the same as one word; empty while connected
@@ -90,11 +89,17 @@ struct ChassisView {
     std::optional<units::Instant> last_answer;
     /// Until when that counts as what is now, at the pace of now.
     std::optional<units::Instant> valid_until;
+    std::size_t unread_lines = 0; ///< of the newest answers
+    std::size_t gates_pending = 0;
+    std::optional<std::string> procedure; ///< the id of the one under way
+};
+
+struct ChassisView : ChassisSummary {
+    std::map<profiles::Side, std::vector<std::vector<Slot>>>
+        faces;                             ///< rows from the top, each from the left
     std::vector<ComponentView> components; ///< of the newest answer to each query
     std::vector<state::UnreadLine> unread; ///< of the newest answers
     std::vector<state::Remark> remarks;
-    std::size_t gates_pending = 0;
-    std::optional<std::string> procedure;           ///< the id of the one under way
     std::optional<witness::BaselineFixed> baseline; ///< what comparisons compare with
     bool baseline_wanted = false;                   ///< one is to take its place
 };
@@ -194,7 +199,7 @@ class Desk {
     virtual ~Desk() = default;
 
     [[nodiscard]] virtual units::Instant now() const = 0;
-    [[nodiscard]] virtual std::vector<ChassisView> all_chassis() const = 0;
+    [[nodiscard]] virtual std::vector<ChassisSummary> all_chassis() const = 0;
     [[nodiscard]] virtual std::optional<ChassisView> chassis(std::string_view name) const = 0;
     /// In the order of their askings.
     [[nodiscard]] virtual std::optional<std::vector<AnswerView>>

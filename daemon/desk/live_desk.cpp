@@ -215,11 +215,25 @@ void LiveDesk::on_published(std::function<void(const std::string&, const Recorde
     listener_ = std::move(listener);
 }
 
-std::vector<ChassisView> LiveDesk::all_chassis() const {
-    std::vector<ChassisView> views;
+std::vector<ChassisSummary> LiveDesk::all_chassis() const {
+    std::vector<ChassisSummary> all;
     for (const auto& [name, post] : posts_)
-        views.push_back(*chassis(name));
-    return views;
+        all.push_back(post->watcher->summary());
+    add_work(all);
+    return all;
+}
+
+void LiveDesk::add_work(std::span<ChassisSummary> chassis) const {
+    published_->add_pending(chassis);
+    published_procedures_->add_open(chassis);
+    for (ChassisSummary& each : chassis) {
+        const Post& post = *posts_.find(each.name)->second;
+        if (each.last_answer)
+            each.valid_until =
+                *each.last_answer + (post.sequencer->witness().wanted_askings().empty()
+                                         ? longest_gap(post.settings)
+                                         : pending_gap(post.settings));
+    }
 }
 
 std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
@@ -227,14 +241,7 @@ std::optional<ChassisView> LiveDesk::chassis(std::string_view name) const {
     if (post == posts_.end())
         return std::nullopt;
     ChassisView view = post->second->watcher->view();
-    view.gates_pending = published_->count_pending(name);
-    if (const auto open = published_procedures_->open_on(name))
-        view.procedure = open->record.opened.id;
-    if (view.last_answer)
-        view.valid_until =
-            *view.last_answer + (post->second->sequencer->witness().wanted_askings().empty()
-                                     ? longest_gap(post->second->settings)
-                                     : pending_gap(post->second->settings));
+    add_work({static_cast<ChassisSummary*>(&view), 1});
     view.baseline = post->second->sequencer->witness().baseline();
     view.baseline_wanted = post->second->sequencer->witness().baseline_wanted();
     return view;

@@ -16,6 +16,7 @@
 #include <optional>
 #include <random>
 #include <set>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -57,7 +58,7 @@ class LiveDesk final : public Desk {
     void stop();
 
     [[nodiscard]] units::Instant now() const override { return clock_->now(); }
-    [[nodiscard]] std::vector<ChassisView> all_chassis() const override;
+    [[nodiscard]] std::vector<ChassisSummary> all_chassis() const override;
     [[nodiscard]] std::optional<ChassisView> chassis(std::string_view name) const override;
     [[nodiscard]] std::optional<std::vector<AnswerView>>
     answers(std::string_view chassis) const override;
@@ -111,6 +112,9 @@ class LiveDesk final : public Desk {
   private:
     struct Post; ///< one chassis: its settings, sequencer and watcher; in post.hpp
     [[nodiscard]] tl::expected<Post*, Refusal> post_of(std::string_view chassis) const;
+    /// Gates and procedures that are under way on these, which are in the order of their names, and
+    /// how long what each said counts for that.
+    void add_work(std::span<ChassisSummary> chassis) const;
     [[nodiscard]] tl::expected<witness::ProcedureOpened, Refusal>
     plan_procedure(const Post& post, const ProcedureWish& wish) const;
     [[nodiscard]] std::optional<Refusal> busy_group(const Post& post) const;

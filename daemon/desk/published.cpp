@@ -35,6 +35,11 @@ int confidence(const std::optional<witness::Standing>& standing) {
 
 } // namespace
 
+ChassisSummary* find(std::span<ChassisSummary> chassis, std::string_view name) {
+    const auto at = std::ranges::lower_bound(chassis, name, {}, &ChassisSummary::name);
+    return at != chassis.end() && at->name == name ? &*at : nullptr;
+}
+
 void Published::restore(std::string_view chassis, const replay::RecordedGate& gate,
                         units::Instant seen_until) {
     GateView view{std::string(chassis), gate.finding, gate.opened.by, revision_of(gate.changes),
@@ -156,12 +161,14 @@ std::size_t Published::count_open(std::string_view chassis) const {
         }));
 }
 
-std::size_t Published::count_pending(std::string_view chassis) const {
-    return static_cast<std::size_t>(
-        std::count_if(gates_.begin(), gates_.end(), [&](const auto& each) {
-            const GateView& view = each.second.view.recorded();
-            return view.chassis == chassis && view.finding.verdict == witness::Verdict::pending;
-        }));
+void Published::add_pending(std::span<ChassisSummary> chassis) const {
+    for (const auto& [id, place] : gates_) {
+        const GateView& view = place.view.recorded();
+        if (view.finding.verdict != witness::Verdict::pending)
+            continue;
+        if (ChassisSummary* of = find(chassis, view.chassis))
+            ++of->gates_pending;
+    }
 }
 
 void Published::stop() {

@@ -9,11 +9,15 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace slotwitness::desk {
+
+/// Of these, which are in the order of their names, the one with that name; null: it is not there.
+[[nodiscard]] ChassisSummary* find(std::span<ChassisSummary> chassis, std::string_view name);
 
 /// Every gate as it may be shown: what is recorded, and bad news at once.
 class Published {
@@ -37,7 +41,8 @@ class Published {
     [[nodiscard]] std::optional<Keyed> by_idempotency_key(std::string_view by,
                                                           std::string_view key) const;
     [[nodiscard]] std::size_t count_open(std::string_view chassis) const;
-    [[nodiscard]] std::size_t count_pending(std::string_view chassis) const;
+    /// Counts the pending ones into these chassis, which are in the order of their names.
+    void add_pending(std::span<ChassisSummary> chassis) const;
 
     /// As Desk::gate_change.
     [[nodiscard]] boost::asio::awaitable<void> change(boost::asio::any_io_executor executor,

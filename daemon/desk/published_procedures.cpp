@@ -1,5 +1,7 @@
 #include "published_procedures.hpp"
 
+#include "published.hpp"
+
 #include <algorithm>
 #include <type_traits>
 #include <utility>
@@ -114,6 +116,17 @@ SharedView<ProcedureView> PublishedProcedures::open_on(std::string_view chassis)
             view.chassis == chassis && view.record.finding.phase != Phase::closed)
             return procedure(id);
     return nullptr;
+}
+
+void PublishedProcedures::add_open(std::span<ChassisSummary> chassis) const {
+    for (const auto& [id, place] : procedures_) {
+        const ProcedureView& view = place.view.recorded();
+        if (view.record.finding.phase == Phase::closed)
+            continue;
+        ChassisSummary* of = find(chassis, view.chassis);
+        if (of != nullptr && !of->procedure)
+            of->procedure = view.record.opened.id;
+    }
 }
 
 boost::asio::awaitable<void> PublishedProcedures::change(boost::asio::any_io_executor executor,

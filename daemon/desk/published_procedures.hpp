@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -30,6 +31,8 @@ class PublishedProcedures {
                                                                std::string_view key) const;
     /// The one under way on this chassis; null if there is none.
     [[nodiscard]] SharedView<ProcedureView> open_on(std::string_view chassis) const;
+    /// Names the open ones to these chassis, which are in the order of their names.
+    void add_open(std::span<ChassisSummary> chassis) const;
 
     /// As Desk::procedure_change.
     [[nodiscard]] boost::asio::awaitable<void> change(boost::asio::any_io_executor executor,

@@ -186,14 +186,14 @@ void RouterSession::heed(const Recorded& recorded) {
         }
 }
 
-void RouterSession::show(ChassisView& view) const {
-    view.session = state_;
-    view.session_text = text_;
-    view.session_reason = reason_;
-    view.serial = serial_;
-    view.opened = opened_;
-    view.opened_at = opened_at_;
-    view.switchover = switchover_;
+void RouterSession::show(ChassisSummary& summary) const {
+    summary.session = state_;
+    summary.session_text = text_;
+    summary.session_reason = reason_;
+    summary.serial = serial_;
+    summary.opened = opened_;
+    summary.opened_at = opened_at_;
+    summary.switchover = switchover_;
 }
 
 } // namespace slotwitness::desk

@@ -51,7 +51,7 @@ class RouterSession {
     /// It may tell of a switchover.
     void heed(const Recorded& recorded);
 
-    void show(ChassisView& view) const;
+    void show(ChassisSummary& summary) const;
 
   private:
     [[nodiscard]] watch::Urgency urgency() const;

@@ -187,45 +187,35 @@ boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::
     const Recorded recorded = co_await sequencer_.record(std::move(what), std::move(captures));
     session_.heed(recorded);
     if (recorded.stored)
-        newest_[key] = {std::move(reading), std::move(digest), asked,
-                        recorded.event.at,  std::move(ending), std::move(bytes)};
+        newest_.take(key, {std::move(digest), asked, recorded.event.at, std::move(ending),
+                           std::move(bytes), reading->unread.size()});
     else
         log::tell(log::Level::error, log::Event::journal, {settings_.name, {}},
                   "an answer is not recorded: " + recorded.trouble);
 }
 
+ChassisSummary Watcher::summary() const {
+    ChassisSummary summary;
+    summary.name = settings_.name;
+    summary.family = settings_.profile->family;
+    session_.show(summary);
+    summary.held_up = held_up_;
+    summary.in_band = settings_.in_band;
+    newest_.summarise(summary);
+    return summary;
+}
+
 ChassisView Watcher::view() const {
     ChassisView view;
-    view.name = settings_.name;
-    view.family = settings_.profile->family;
+    static_cast<ChassisSummary&>(view) = summary();
     for (const auto& [side, face] : settings_.profile->faces)
         for (const std::vector<std::string>& row : face) {
             std::vector<Slot>& slots = view.faces[side].emplace_back();
             for (const std::string& name : row)
                 slots.push_back({name, profiles::label_of(*settings_.profile, name)});
         }
-    session_.show(view);
-    view.held_up = held_up_;
-    view.in_band = settings_.in_band;
-    for (const auto& [asking, seen] : newest_) {
-        view.last_answer = std::max(view.last_answer.value_or(seen.answered), seen.answered);
-        for (const state::Row& row : seen.reading->rows)
-            view.components.push_back(
-                {row, asking, seen.capture, seen.answered, seen.ending.whole()});
-        view.unread.insert(view.unread.end(), seen.reading->unread.begin(),
-                           seen.reading->unread.end());
-        view.remarks.insert(view.remarks.end(), seen.reading->remarks.begin(),
-                            seen.reading->remarks.end());
-    }
+    newest_.fill(view);
     return view;
-}
-
-std::vector<AnswerView> Watcher::answers() const {
-    std::vector<AnswerView> answers;
-    for (const auto& [asking, seen] : newest_)
-        answers.push_back({asking, seen.capture, seen.asked, seen.answered, seen.ending, seen.bytes,
-                           seen.reading});
-    return answers;
 }
 
 } // namespace slotwitness::desk

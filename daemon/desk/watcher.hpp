@@ -2,6 +2,7 @@
 
 #include "allowance.hpp"
 #include "desk.hpp"
+#include "newest.hpp"
 #include "router_session.hpp"
 #include "sequencer.hpp"
 #include "settings.hpp"
@@ -14,15 +15,6 @@
 #include <vector>
 
 namespace slotwitness::desk {
-
-/// The newest answer to one query, as read.
-struct Seen {
-    std::shared_ptr<const state::Reading> reading;
-    std::string capture;
-    units::Instant asked, answered;
-    witness::Ending ending;
-    std::shared_ptr<const std::string> bytes;
-};
 
 /// Looks at one chassis when it is time: rounds of queries over its router session, each answer
 /// read and handed to the sequencer.
@@ -47,9 +39,11 @@ class Watcher {
     void connect_again();
     void stop();
 
-    /// Session, components, unread lines: what the API shows of the chassis.
+    /// What the API shows of the chassis: its session and when it answered last; its components and
+    /// unread lines besides.
+    [[nodiscard]] ChassisSummary summary() const;
     [[nodiscard]] ChassisView view() const;
-    [[nodiscard]] std::vector<AnswerView> answers() const;
+    [[nodiscard]] std::vector<AnswerView> answers() const { return newest_.answers(); }
 
   private:
     [[nodiscard]] watch::Plan plan() const;
@@ -77,7 +71,7 @@ class Watcher {
     std::string held_up_; ///< why no look comes at its pace; empty if it does
     std::unique_ptr<Alarm> pause_;
     std::optional<units::Instant> last_start_; ///< of a round; nothing: the next one is due now
-    std::map<std::string, Seen> newest_;       ///< by asking
+    Newest newest_{*settings_.profile};
     bool stopping_ = false;
 };
 

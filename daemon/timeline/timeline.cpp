@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <iterator>
-#include <ranges>
+#include <string>
 #include <utility>
 
 namespace slotwitness::timeline {
@@ -20,6 +20,16 @@ constexpr std::array drawn{Kind::plane, Kind::controller, Kind::module, Kind::fa
 
 /// A gate, or a word, lasts until another is told.
 constexpr units::Duration lasts = units::Duration::max();
+
+bool is_drawn(Kind kind) {
+    return std::ranges::find(drawn, kind) != drawn.end();
+}
+
+/// Whether an answer that reads so may tell of a part.
+bool tells_of_parts(const state::Reading& reading) {
+    return std::ranges::any_of(reading.lists, is_drawn) ||
+           std::ranges::any_of(reading.rows, is_drawn, &state::Row::kind);
+}
 
 TrackName track_of(const Component& component) {
     return {std::string(state::to_word(component.kind)), component.name};
@@ -52,21 +62,45 @@ std::optional<units::Decimal> celsius_in(const View& view, const Component& sens
     return quantity->value;
 }
 
-/// No row, and nothing that a word or a label rests on, is other than before: then the same is told
-/// of each part.
-bool say_the_same(const state::Reading& before, const state::Reading& now) {
-    const auto matters = [](const auto& fact) { return !moves_by_itself(fact.first); };
-    return before.lists == now.lists &&
-           std::ranges::equal(
-               before.rows, now.rows, [&](const state::Row& left, const state::Row& right) {
-                   return left.kind == right.kind && left.name == right.name &&
-                          std::ranges::equal(left.facts | std::views::filter(matters),
-                                             right.facts | std::views::filter(matters),
-                                             [&](const auto& one, const auto& other) {
-                                                 return one.first == other.first &&
-                                                        one.second.value == other.second.value;
-                                             });
-               });
+/// Pieces of text as one, of which no two lists make the same.
+class Spelled {
+  public:
+    void add(std::string_view piece) {
+        text_.append(std::to_string(piece.size())).append(":").append(piece);
+    }
+    void add(std::size_t number) { text_.append(std::to_string(number)).append(","); }
+    [[nodiscard]] std::string take() && { return std::move(text_); }
+
+  private:
+    std::string text_;
+};
+
+/// All that a word or a label rests on in an answer. While it stays, the same is told of each part;
+/// and it takes a small part of the room that the reading does.
+std::string grounds_of(const state::Reading& reading) {
+    Spelled spelled;
+    spelled.add(reading.lists.size());
+    for (const Kind kind : reading.lists)
+        spelled.add(static_cast<std::size_t>(kind));
+    for (const state::Row& row : reading.rows) {
+        spelled.add(static_cast<std::size_t>(row.kind));
+        spelled.add(row.name);
+        spelled.add(row.facts.size());
+        for (const auto& [attribute, fact] : row.facts) {
+            spelled.add(static_cast<std::size_t>(attribute));
+            if (moves_by_itself(attribute))
+                continue;
+            spelled.add(fact.value.index());
+            if (const auto* names = std::get_if<state::Names>(&fact.value)) {
+                spelled.add(names->size());
+                for (const std::string& name : *names)
+                    spelled.add(name);
+            } else {
+                spelled.add(state::to_text(fact.value));
+            }
+        }
+    }
+    return std::move(spelled).take();
 }
 
 /// What an event is as a mark; nothing: it is none.
@@ -171,18 +205,22 @@ void Timeline::fail(const Failed& failed) {
 
 void Timeline::look(Instant at, const Answered& answer) {
     const Heard heard = heard_from(answer);
+    if (!sensors_.empty())
+        warm(at, View({heard}, {}));
+    if (!tells_of_parts(*heard.reading)) {
+        judged_.erase(answer.asking);
+        return; // of ports and sensors there is much, and nothing of it is kept
+    }
     Judged& judged = judged_[answer.asking];
     const bool certain = heard.whole && heard.reading->wholly_read();
-    if (!certain || !judged.reading || judged.parts != parts_.size() ||
-        !say_the_same(*judged.reading, *heard.reading)) {
+    auto grounds = certain ? std::optional(grounds_of(*heard.reading)) : std::nullopt;
+    if (!certain || judged.grounds != grounds || judged.parts != parts_.size()) {
         judged.said = judge(View({heard}, {}));
-        judged.reading = certain ? heard.reading : nullptr;
+        judged.grounds = std::move(grounds);
     }
     for (const Said& said : judged.said)
         tell(at, answer.asking, said);
     judged.parts = parts_.size();
-    if (!sensors_.empty())
-        warm(at, View({heard}, {}));
 }
 
 std::vector<Timeline::Said> Timeline::judge(const View& view) const {

@@ -8,7 +8,6 @@
 
 #include <deque>
 #include <map>
-#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -116,7 +115,7 @@ class Timeline {
     /// The newest whole and wholly read answer to a query: while the next one says the same, what
     /// it says of the parts need not be judged again.
     struct Judged {
-        std::shared_ptr<const state::Reading> reading;
+        std::optional<std::string> grounds; ///< nothing: it was not whole
         std::vector<Said> said;
         std::size_t parts = 0; ///< that were known then: of a new one it may say that it is absent
     };

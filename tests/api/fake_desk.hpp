@@ -56,8 +56,8 @@ class FakeDesk final : public desk::Desk {
     [[nodiscard]] std::size_t waiting() const { return waiters_.size(); }
 
     [[nodiscard]] units::Instant now() const override { return time; }
-    [[nodiscard]] std::vector<desk::ChassisView> all_chassis() const override {
-        return chassis_shown;
+    [[nodiscard]] std::vector<desk::ChassisSummary> all_chassis() const override {
+        return {chassis_shown.begin(), chassis_shown.end()};
     }
     [[nodiscard]] std::optional<desk::ChassisView> chassis(std::string_view name) const override {
         const auto at = std::ranges::find(chassis_shown, name, &desk::ChassisView::name);

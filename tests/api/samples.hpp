@@ -90,6 +90,7 @@ inline desk::ChassisView chassis() {
             {{Attribute::severity, {state::Severity::major, {10, 5}}},
              {Attribute::text, {std::string{"FAB3 unseated"}, {10, 12}}}}));
     view.unread = {{12, "!! table busy", 1, "a plane number"}};
+    view.unread_lines = view.unread.size();
     view.remarks = {{{8, 8}, "\"what?\" is no declared word"}};
     return view;
 }

@@ -7,6 +7,7 @@
 namespace slotwitness::desk {
 namespace {
 
+using testing::ElementsAre;
 using testing::HasSubstr;
 using twins::BenchDesk;
 using twins::Folder;
@@ -54,6 +55,10 @@ TEST_F(RiskGroup, a_chassis_names_its_own_procedure_as_long_as_it_is_under_way) 
     const std::string& id = first->record.opened.id;
     EXPECT_EQ(bench.desk().chassis("edge-9")->procedure, id);
     EXPECT_FALSE(bench.desk().chassis("edge-7")->procedure);
+    std::vector<std::optional<std::string>> listed;
+    for (const ChassisSummary& chassis : bench.desk().all_chassis())
+        listed.push_back(chassis.procedure);
+    EXPECT_THAT(listed, ElementsAre(std::nullopt, std::nullopt, id));
     close(bench, id);
     EXPECT_FALSE(bench.desk().chassis("edge-9")->procedure);
 }

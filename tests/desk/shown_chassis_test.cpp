@@ -7,6 +7,7 @@ namespace slotwitness::desk {
 namespace {
 
 using testing::HasSubstr;
+using testing::SizeIs;
 using timeline::Condition;
 using twins::BenchDesk;
 using twins::Folder;
@@ -75,6 +76,28 @@ TEST_F(ShownChassisTest, counts_as_what_is_now_for_as_long_as_the_pace_allows) {
     const ChassisView pending = *bench.desk().chassis("edge-7");
     EXPECT_EQ(*pending.valid_until - *pending.last_answer, pending_gap(bench.settings));
     EXPECT_LT(pending_gap(bench.settings), longest_gap(bench.settings));
+}
+
+TEST_F(ShownChassisTest, is_told_in_the_list_as_when_it_is_asked_for_alone) {
+    BenchDesk bench(journal);
+    bench.more.push_back(bench.settings);
+    bench.more.back().name = "edge-8";
+    bench.device->answer("tell planes", shut + "!! table busy\n");
+    bench.begin();
+    ASSERT_TRUE(bench.open("plane 3 up"));
+    bench.advance_until(Duration(2'000), [&] { return answer(bench, "planes").has_value(); });
+    const ChassisView alone = *bench.desk().chassis("edge-7");
+    const std::vector<ChassisSummary> all = bench.desk().all_chassis();
+    ASSERT_THAT(all, SizeIs(2));
+    const ChassisSummary& listed = all.front();
+    EXPECT_EQ(listed.name, "edge-7");
+    EXPECT_EQ(listed.last_answer, alone.last_answer);
+    EXPECT_EQ(listed.valid_until, alone.valid_until);
+    EXPECT_EQ(listed.gates_pending, 1U);
+    EXPECT_EQ(all.back().gates_pending, 0U);
+    ASSERT_THAT(alone.unread, SizeIs(1));
+    EXPECT_EQ(alone.unread.front().text, "!! table busy");
+    EXPECT_EQ(listed.unread_lines, 1U);
 }
 
 TEST_F(ShownChassisTest, keeps_its_timeline_over_a_restart_while_a_gate_is_open) {
