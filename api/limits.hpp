@@ -16,7 +16,7 @@ struct ServerLimits {
     std::size_t body_bytes = 64 * 1024;
     /// Read ahead of the request at work: one whole request more than may be in hand.
     std::size_t pipelined_bytes = 72 * 1024;
-    /// 10,000 that wait, and room for those who ask now; README says what a connection costs.
+    /// 10,000 that wait, and room for those who ask now.
     std::size_t connections = 12'000;
     /// TLS handshakes at a time: each costs some 1 ms of the one thread, and nobody is known
     /// before.

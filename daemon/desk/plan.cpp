@@ -179,7 +179,7 @@ std::vector<std::string> whole_look(const ChassisSettings& settings) {
 std::vector<std::string> warnings_about(const ChassisSettings& settings) {
     std::vector<std::string> warnings;
     if (settings.in_band)
-        warnings.push_back(
+        warnings.emplace_back(
             "The router is watched through its own fabric, on which this work may be "
             "done: the router session, and with it all that is seen, may end in the "
             "midst of it. Have another way to the router at hand.");

@@ -78,11 +78,8 @@ class Authentication {
     /// The agent's answer may take as long as a person needs to let it sign.
     [[nodiscard]] asio::awaitable<tl::expected<Outcome, LinkError>>
     sign_by(std::shared_ptr<AgentKey> agent) {
-        struct Closed {
-            std::shared_ptr<AgentKey> agent;
-            ~Closed() { agent->close(); }
-        };
-        const Closed closed{agent};
+        const auto close = [](AgentKey* key) { key->close(); };
+        const std::unique_ptr<AgentKey, decltype(close)> closed(agent.get(), close);
         // Without a socket of ours libssh would look for an agent in the environment.
         const int socket = agent->serve();
         if (socket < 0 || ssh_set_agent_socket(session_->ssh(), socket) != SSH_OK)
@@ -216,9 +213,9 @@ class Authentication {
 
     [[nodiscard]] std::string who() const { return session_->where() + ": user " + target_.user; }
 
-    [[nodiscard]] static std::string in_words(int methods) {
+    [[nodiscard]] static std::string in_words(unsigned methods) {
         std::string words;
-        const auto add = [&](int method, const char* name) {
+        const auto add = [&](unsigned method, const char* name) {
             if ((methods & method) != 0)
                 words.append(words.empty() ? "" : ", ").append(name);
         };

@@ -36,7 +36,7 @@ Bastion::Use Bastion::use() {
     if (auto used = use_.lock()) {
         return used;
     }
-    const Use use(this, [self = shared_from_this()](void*) {
+    Use use(this, [self = shared_from_this()](void*) {
         if (self->session_) {
             self->session_->end({LinkError::Kind::session_lost,
                                  where_of(self->hop_, self->before_) + ": closed by us"});

@@ -147,11 +147,8 @@ asio::awaitable<tl::expected<int, LinkError>>
 Session::until_elsewhere(Deadline deadline, std::string_view doing, std::function<int()> call,
                          std::function<void()> unblock) {
     // However this coroutine ends, no thread is left with libssh.
-    struct Guard {
-        Session& session;
-        ~Guard() { session.recall(); }
-    };
-    const Guard guard{*this};
+    const auto recall_it = [](Session* session) { session->recall(); };
+    const std::unique_ptr<Session, decltype(recall_it)> guard(this, recall_it);
     for (;;) {
         if (!alive()) {
             co_return tl::unexpected(why());

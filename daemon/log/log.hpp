@@ -9,8 +9,8 @@
 /// What the daemon tells of itself on standard error: for people, or for programs.
 namespace slotwitness::log {
 
-/// What a line is about. Programs go by these words: none changes its meaning, README.md lists
-/// them.
+/// What a line is about. Programs go by these words: none changes its meaning,
+/// deploy/service/README.md lists them.
 enum class Event : std::uint8_t {
     access,      ///< who may come in: a rack token was made, tokens cannot be read, there are none
     certificate, ///< it was read again, or could not be

@@ -22,7 +22,7 @@ struct AccessSettings {
     std::string certificate, key;   ///< of TLS; empty: without
 };
 
-/// What the operator wrote; the schema is in README.md, "Configuration".
+/// What the operator wrote; the schema is in this folder's README.md.
 struct Config {
     AccessSettings access;
     std::string journal;

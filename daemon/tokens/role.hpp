@@ -9,7 +9,7 @@
 
 namespace slotwitness::tokens {
 
-/// What a person does here; README.md, "Who may do what".
+/// What a person does here; api/README.md, "Who may do what".
 enum class Role : std::uint8_t {
     viewer,   ///< looks
     rack,     ///< at the rack of one procedure: sees it, and confirms what the technician does

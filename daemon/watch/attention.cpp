@@ -30,7 +30,7 @@ Plan next_round(const Pace& pace, const Spending& spending, std::optional<Instan
     const bool idle = attention.wanted.empty();
     Duration interval = idle ? pace.idle : pace.pending;
     const Instant at_pace = last_start ? std::max(now, *last_start + interval) : now;
-    Plan plan{at_pace, idle ? attention.idle_askings : std::move(attention.wanted)};
+    Plan plan{at_pace, std::move(idle ? attention.idle_askings : attention.wanted)};
     if (!spending.most())
         return plan;
 

@@ -95,7 +95,7 @@ class Course {
 
   private:
     struct Step {
-        const StepPlan* plan; ///< in the opening
+        const StepPlan* plan = nullptr; ///< in the opening
         StepFinding finding;
         bool is_guarded = false;
         bool met_since_lost = false; ///< then it is no longer what somebody answers for

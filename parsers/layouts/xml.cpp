@@ -195,7 +195,7 @@ class ListReader {
         }
         if (!leaf || !tree_.is_closed(leaf))
             return std::nullopt;
-        const auto text = plain_text(leaf);
+        auto text = plain_text(leaf);
         if (!text)
             return std::nullopt;
         const auto identity = spec_.identities.find(spec_.only->cell);

@@ -25,19 +25,13 @@ struct LabelsOf {
     }
 };
 
-} // namespace
-
-ShortList::ShortList(const WordList& words) {
-    for (const auto& [text, meant] : words)
-        if (!text.empty())
-            entries_.push_back({ends_of(text), text, &meant});
-}
-
-KnownCells::KnownCells(const Profile& profile, const Query& query) {
+/// In the order in which the profile has them.
+std::vector<KnownCell> cells_of(const Profile& profile, const Query& query) {
+    std::vector<KnownCell> cells;
     const std::span<const std::string> labels = std::visit(LabelsOf{}, query.layout);
     for (const auto& [text, meaning] : query.cells) {
         const auto same = std::find(labels.begin(), labels.end(), text);
-        KnownCell& known = cells_.emplace_back();
+        KnownCell& known = cells.emplace_back();
         known.label = same != labels.end() ? *same : text;
         known.meaning = &meaning;
         known.as = meaning.as;
@@ -50,8 +44,19 @@ KnownCells::KnownCells(const Profile& profile, const Query& query) {
         known.list = &list->second;
         known.words.emplace(list->second);
     }
-    count_ = cells_.size();
+    return cells;
 }
+
+} // namespace
+
+ShortList::ShortList(const WordList& words) {
+    for (const auto& [text, meant] : words)
+        if (!text.empty())
+            entries_.push_back({ends_of(text), text, &meant});
+}
+
+KnownCells::KnownCells(const Profile& profile, const Query& query)
+    : cells_(cells_of(profile, query)), count_(cells_.size()) {}
 
 KnownCell* KnownCells::search(std::string_view label, std::size_t place) {
     const auto same = [&](const KnownCell& known) { return known.label == label; };

@@ -17,7 +17,7 @@ namespace {
 
 using tokens::Role;
 
-/// Who may do what, written out by hand from README.md: v viewer, r rack (of this procedure), e
+/// Who may do what, written out by hand from api/README.md: v viewer, r rack (of this procedure), e
 /// engineer, a auditor; * everybody, without a token as well. The table in the router must agree.
 struct Right {
     Method method;

@@ -50,7 +50,9 @@ TEST_F(Installed, has_every_part_in_its_place) {
           "usr/share/slotwitness/examples/slotwitness.toml",
           "usr/share/slotwitness/examples/quillon.toml",
           "usr/share/slotwitness/examples/procedures/replace-fabric-module.toml",
-          "usr/share/doc/slotwitness/README.md", "usr/share/doc/slotwitness/profiles.md"})
+          "usr/share/doc/slotwitness/README.md", "usr/share/doc/slotwitness/api.md",
+          "usr/share/doc/slotwitness/configuration.md", "usr/share/doc/slotwitness/service.md",
+          "usr/share/doc/slotwitness/profiles.md"})
         EXPECT_TRUE(fs::is_regular_file(root / path)) << path;
 }
 

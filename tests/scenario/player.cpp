@@ -41,7 +41,8 @@ tl::expected<std::size_t, std::string> Player::play(const Script& script) {
         if (!ended->line.empty())
             std::cout << "   the device reports: " << ended->line << '\n';
         if (ended->more > 0)
-            std::cout << "   and " << ended->more << " more lines that it rests on\n";
+            std::cout << "   and " << ended->more
+                      << (ended->more == 1 ? " more line" : " more lines") << " that it rests on\n";
         if (!as_written)
             std::cout << "   OTHERWISE THAN WRITTEN: the scenario expects " << step.expect << '\n';
         std::cout << std::endl;

@@ -56,6 +56,8 @@ class Invariants {
         bool denied = false;                             ///< its newest event is not recorded
         chassis::Snapshot missing; ///< in its baseline: what ranges over it ranges not over that
     };
+    /// The time of day, for messages.
+    [[nodiscard]] static std::string at(units::Instant time);
     void breaks(const std::string& name, std::string text);
     void take(const std::string& chassis, const witness::Finding& finding);
     void note_baseline(Chassis& chassis);
