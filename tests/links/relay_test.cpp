@@ -50,6 +50,23 @@ TEST_F(RelayTest, after_no_fault_in_netconf_is_sent_what_is_not_on_the_list_and_
     EXPECT_GE(leaving, 1U);
 }
 
+// RFC 4253, section 9: keys are exchanged again in the midst of the answer.
+TEST_F(RelayTest,
+       a_fault_while_keys_are_exchanged_again_ends_in_a_clear_error_and_a_recovered_link) {
+    auto asking = by_command(20'000);
+    asking.server.more.emplace_back("RekeyLimit 64K");
+    serve(std::move(asking));
+    warm_up();
+    // Behind the login we say: a channel, the query; then each piece is of the keys or the window.
+    const std::size_t query = login_.to_server + 2;
+    std::vector<asio::awaitable<std::size_t>> running;
+    for (const auto what : {Fault::What::close, Fault::What::reset, Fault::What::close_inside,
+                            Fault::What::stall, Fault::What::half_open, Fault::What::split})
+        running.push_back(sweep({what, Way::to_server, query + 1}, loop_.get_executor()));
+    for (const std::size_t pieces : run_all(loop_, std::move(running)))
+        EXPECT_GE(pieces, query + 4);
+}
+
 // RFC 4254, section 5.2: what we say of our window no longer reaches the server, which stops when
 // it is full. 64,000 bytes is libssh's first one.
 TEST_F(RelayTest,
