@@ -165,7 +165,7 @@ function clocksOf(cooling, now) {
     const clocks = [];
     if (cooling.turn_back)
         clocks.push(clock("Turn-back time", cooling.turn_back, "The old part is out by then, or the tray goes back at once."));
-    if (cooling.limit) clocks.push(clock("Fan tray must be back in", cooling.limit, cooling.shortened));
+    if (cooling.limit) clocks.push(clock("Fan tray must be back", cooling.limit, cooling.shortened));
     return clocks;
 }
 

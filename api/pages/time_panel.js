@@ -54,7 +54,7 @@ export function drawTime(now) {
     const width = Math.max(widthOf($("lines")), 600);
     $("lines").replaceChildren(lines(timeline, tracks, chosen.window, now, width));
     const marks = timeline.marks.slice(-30).reverse();
-    show($("marks"), [marks, tracks.map((track) => [track.of, track.name, track.spans.at(-1)?.state])], () => [
+    show($("marks"), [marks, tracks.map((track) => [track.of, track.name, track.open, track.spans.at(-1)?.state])], () => [
         h(
             "details",
             { "data-key": "marks" },
@@ -65,19 +65,21 @@ export function drawTime(now) {
                 h(
                     "table",
                     {},
-                    h("caption", {}, "Now, and since when"),
+                    h("caption", {}, "Latest state, and since when"),
                     h(
                         "tbody",
                         {},
-                        tracks.map((track) =>
-                            h(
+                        tracks.map((track) => {
+                            const { state, from, until } = track.spans.at(-1);
+                            const words = model.stateText(state) + (track.open ? "" : `, until ${model.clock(until)}`);
+                            return h(
                                 "tr",
                                 {},
                                 h("th", { scope: "row" }, `${track.of} ${track.name}`),
-                                h("td", {}, model.stateText(track.spans.at(-1).state)),
-                                h("td", {}, model.clock(track.spans.at(-1).from)),
-                            ),
-                        ),
+                                h("td", {}, words),
+                                h("td", {}, model.clock(from)),
+                            );
+                        }),
                     ),
                 ),
                 h(

@@ -273,6 +273,7 @@ function who(step) {
 export function rules(procedure) {
     const truth = { true: "met", false: "not met", unknown: "not known" };
     const active = procedure.rules.filter((rule) => rule.active);
+    if (active.length === 0) return h("p", { class: "hint" }, "None now.");
     return h(
         "ul",
         { class: "rules" },

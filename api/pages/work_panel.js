@@ -9,8 +9,14 @@ import { sessionView } from "./session_view.js";
 import { firstWord, shapeOf, words } from "./words.js";
 import * as work from "./work.js";
 
-function wordBlock(procedure, now) {
-    const { word, why } = wordOf(procedure, isSilent(), now);
+/// Why the word is what it is. That of STOP and CALL is said with the word, also to who hears the page; any other moves
+/// with each look, and is read by who looks for it.
+function reasonOf(procedure, { word, why }) {
+    const text = shortened(why ?? procedure.text);
+    return word === "STOP" || word === "CALL" ? { urgent: text, quiet: "" } : { urgent: "", quiet: text };
+}
+
+function wordBlock(procedure, { word }, reason) {
     const advice = procedure.advice;
     return [
         h(
@@ -23,7 +29,7 @@ function wordBlock(procedure, now) {
                 : null,
         ),
         advice ? h("p", { class: "advice" }, h("b", {}, `${firstWord(advice.first)}. `), advice.say) : null,
-        h("p", { class: "why" }, shortened(why ?? procedure.text)),
+        reason ? h("p", { class: "why" }, reason) : null,
     ];
 }
 
@@ -86,14 +92,14 @@ export function drawWork(now) {
                   ]
                 : [],
         );
-        for (const id of ["clocks", "undo", "rules", "all-steps", "other"]) show($(id), "none", () => []);
+        for (const id of ["why", "warnings", "clocks", "undo", "rules", "all-steps", "other"]) show($(id), "none", () => []);
         $("course").hidden = true;
         return;
     }
     $("course").hidden = false;
     const word = wordOf(procedure, isSilent(), now);
-    const warnings = warningsOf(procedure, now);
-    show($("word"), [procedure.id, word, procedure.advice, procedure.code, procedure.in_charge, warnings], () => [
+    const reason = reasonOf(procedure, word);
+    show($("word"), [procedure.id, word, procedure.advice, procedure.code, procedure.in_charge, reason.urgent], () => [
         h(
             "p",
             { class: "of-work" },
@@ -101,9 +107,10 @@ export function drawWork(now) {
             procedure.ticket ? `Ticket ${procedure.ticket}. ` : "",
             `In charge: ${procedure.in_charge}.`,
         ),
-        wordBlock(procedure, now),
-        warnings.map((text) => h("p", { class: "warning" }, text)),
+        wordBlock(procedure, word, reason.urgent),
     ]);
+    show($("why"), reason.quiet, (text) => text);
+    show($("warnings"), warningsOf(procedure, now), (all) => all.map((text) => h("p", { class: "warning" }, text)));
     show($("clocks"), [procedure.cooling, Math.floor(now / 1000)], () => clocks(procedure, now) ?? []);
     const step = model.stepNow(procedure);
     const plan = model.next(procedure, known.gate, now);

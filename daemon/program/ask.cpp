@@ -2,6 +2,7 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "progress.hpp"
+#include "sentence.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -166,6 +167,9 @@ int ask(const AskOptions& options) {
     const desk::ChassisSettings* settings = chassis_or_say(*config, options.chassis);
     if (settings == nullptr)
         return exit_usage;
+    // Before there is any evidence to keep.
+    if (const auto sentence = parse_sentence_or_say(options.sentence); !sentence)
+        return sentence.error();
     if (const auto ready = links::prepare_ssh(); !ready) {
         std::cerr << "slotwitness: " << ready.error() << '\n';
         return exit_unavailable;

@@ -1,9 +1,8 @@
 #include "config.hpp"
 #include "exit_code.hpp"
 #include "files.hpp"
+#include "sentence.hpp"
 #include "verbs.hpp"
-
-#include <slotwitness/sentences/sentence.hpp>
 
 #include <nlohmann/json.hpp>
 
@@ -14,13 +13,9 @@ namespace slotwitness::program {
 namespace {
 
 int explain_sentence(const ExplainOptions& options, const profiles::Profile* profile) {
-    const auto sentence = sentences::parse(options.sentence);
-    if (!sentence) {
-        std::cerr << state::to_text(sentence.error()) << '\n' << "  " << options.sentence << '\n';
-        if (sentence.error().at.column > 0)
-            std::cerr << "  " << std::string(sentence.error().at.column - 1, ' ') << "^\n";
-        return exit_bad_data;
-    }
+    const auto sentence = parse_sentence_or_say(options.sentence);
+    if (!sentence)
+        return sentence.error();
     nlohmann::json told = {{"sentence", sentences::to_text(*sentence)}};
     told["for"] =
         sentence->hold ? nlohmann::json(units::to_text(*sentence->hold)) : nlohmann::json();

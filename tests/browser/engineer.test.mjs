@@ -99,11 +99,11 @@ test("the person at the rack gets an address that another program reads off the 
 test("a session through the fabric under work, and a switchover, are told in the header and at the work", async () => {
     const id = await site.open();
     const page = await open(browser, site, "/engineer/edge-7");
-    await page.locator("#word .warning", { hasText: "through its own fabric" }).waitFor();
+    await page.locator("#warnings", { hasText: "through its own fabric" }).waitFor();
     const way = page.locator("#way");
     await way.filter({ hasText: /Router session with 127\.0\.0\.1:\d+ since .*In-band, as declared.*CTL0 as active controller/ }).waitFor();
     await site.order("engineer lead controller CTL1");
-    await page.locator("#word .warning", { hasText: /Switchover at .*: controller CTL1 is active, CTL0 was before/ }).waitFor();
+    await page.locator("#warnings", { hasText: /Switchover at .*: controller CTL1 is active, CTL0 was before/ }).waitFor();
     await way.filter({ hasText: /CTL1 as active controller\.\s*Switchover at/ }).waitFor();
     await picture(page, "engineer-switchover");
     await well(page);

@@ -59,6 +59,7 @@ test("the engineer plays the good day from the page, by voice and with a phone b
     for (const text of ["pull-module released by G. Far", "pull-module confirmed by G. Far for G. Hand", "seat-spare confirmed by T. Near"])
         assert.ok(done.includes(text), text);
     assert.match(await page.locator(".lines").textContent(), /cooling reduced/);
+    await page.locator("#why", { hasText: "The procedure is closed" }).waitFor(); // not what was said before
     await picture(page, "engineer-done");
     await well(page);
     await page.context().close();

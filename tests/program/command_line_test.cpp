@@ -66,6 +66,7 @@ TEST_F(CommandLine, a_bad_sentence_is_exit_65_and_names_the_column) {
     const Ran ran = run({"explain", "--sentence", "plane 3 shutt"});
     EXPECT_EQ(ran.status, 65);
     EXPECT_THAT(ran.output, HasSubstr("sentence:1:9"));
+    EXPECT_THAT(ran.output, HasSubstr("\n  plane 3 shutt\n          ^\n"));
 }
 
 TEST_F(CommandLine, explains_that_capacity_without_a_module_needs_to_see_what_it_serves) {
@@ -228,6 +229,13 @@ TEST_F(CommandLine, a_chassis_without_credential_or_trust_is_refused_with_a_reme
         EXPECT_EQ(ran.status, 78) << ran.output;
         EXPECT_THAT(ran.output, HasSubstr(fault.says)) << fault.lines;
     }
+}
+
+TEST_F(CommandLine, ask_reads_the_sentence_before_it_begins_any_evidence) {
+    const Ran ran = run({"ask", "--config", config(whole_chassis()), "edge-7", "plane 3 shutt"});
+    EXPECT_EQ(ran.status, 65);
+    EXPECT_THAT(ran.output, HasSubstr("\n  plane 3 shutt\n          ^\n"));
+    EXPECT_THAT(ran.output, testing::Not(HasSubstr("evidence:")));
 }
 
 TEST_F(CommandLine, ask_refuses_a_chassis_that_is_not_configured) {

@@ -113,7 +113,8 @@ test("before the technician acts the chassis is asked for", () => {
 
 test("after the last step it is to be closed, and a closed one takes nothing", () => {
     assert.equal(model.next(procedure({ step: "" }), null, now).control, "close");
-    assert.equal(model.next(procedure({ phase: "closed" }), gate(), now).control, null);
+    const closed = model.next(procedure({ phase: "closed", outcome: "backed_out" }), gate(), now);
+    assert.deepEqual([closed.control, closed.hint], [null, "Closed as backed out."]);
 });
 
 test("a look goes on only as far as somebody looked, a gate until now", () => {

@@ -153,7 +153,7 @@ test("on the way back the steps of the way back are shown", () => {
 test("the cooling clock and the turn-back time count down while the tray is out", () => {
     const cooling = { began: after(-60_000), ended: null, limit: after(540_000), turn_back: after(200_000), shortened: "By a forecast.", passed: false };
     const clocks = view({ cooling }).clocks;
-    assert.deepEqual(clocks.map(({ name, left }) => [name, left]), [["Turn-back time", 200_000], ["Fan tray must be back in", 540_000]]);
+    assert.deepEqual(clocks.map(({ name, left }) => [name, left]), [["Turn-back time", 200_000], ["Fan tray must be back", 540_000]]);
     assert.equal(clocks[1].why, "By a forecast.");
     assert.equal(view({ cooling }, { now: now + 541_000 }).clocks[1].left, -1000);
     assert.deepEqual(view({ cooling: { ...cooling, ended: after(0) } }).clocks, []);
