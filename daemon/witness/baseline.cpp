@@ -7,13 +7,12 @@ namespace slotwitness::witness {
 Baseline::Baseline(BaselineFixed its, std::vector<Heard> answers)
     : fixed(std::move(its)), view(std::move(answers), {}) {}
 
-std::map<state::Kind, std::set<std::string, std::less<>>> Baseline::inventory() const {
-    std::map<state::Kind, std::set<std::string, std::less<>>> inventory;
+std::map<state::Kind, Inventory::Names> Baseline::inventory() const {
+    std::map<state::Kind, Inventory::Names> inventory;
     for (const state::Kind kind : state::words_of<state::Kind>())
         if (!view.may_have_more(kind)) {
             const auto listed = view.listed(kind);
-            inventory.emplace(kind,
-                              std::set<std::string, std::less<>>(listed.begin(), listed.end()));
+            inventory.emplace(kind, Inventory::Names(listed.begin(), listed.end()));
         }
     return inventory;
 }

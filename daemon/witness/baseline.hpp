@@ -1,6 +1,7 @@
 #pragma once
 
 #include "finding.hpp"
+#include "inventory.hpp"
 #include "view.hpp"
 
 #include <map>
@@ -19,7 +20,7 @@ struct Baseline {
     View view;
 
     /// Of each kind that these answers list whole and wholly read, what there was of it.
-    [[nodiscard]] std::map<state::Kind, std::set<std::string, std::less<>>> inventory() const;
+    [[nodiscard]] std::map<state::Kind, Inventory::Names> inventory() const;
     /// "the baseline of 2026-11-25T08:54:17.000Z"
     [[nodiscard]] std::string spoken() const;
 };

@@ -2,8 +2,10 @@
 
 #include <slotwitness/state/words.hpp>
 
+#include <boost/container/flat_set.hpp>
+
+#include <functional>
 #include <map>
-#include <set>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -16,7 +18,9 @@ namespace slotwitness::witness {
 /// drop out of a list, and nobody would miss it.
 class Inventory {
   public:
-    using Names = std::set<std::string, std::less<>>;
+    /// In one piece of memory: there is one for each kind of each chassis of a network, and each
+    /// step of a witness copies them.
+    using Names = boost::container::flat_set<std::string, std::less<>>;
 
     /// Takes the place of what an earlier run's configuration stated. A kind without names is not
     /// stated.

@@ -21,7 +21,7 @@ struct Known {
     const Inventory& inventory;
     /// Names of each kind that the newest whole answers list beside the inventory: a card in a slot
     /// that was empty at the first look may be asked for too.
-    const std::map<state::Kind, std::set<std::string>>& listed;
+    const std::map<state::Kind, Inventory::Names>& listed;
 };
 
 /// The gate's sentence, or why the gate cannot be opened.

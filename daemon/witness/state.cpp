@@ -175,11 +175,12 @@ void State::learn(const Answered& answer) {
     if (!answer.ending.whole() || !answer.reading->whole || !answer.reading->wholly_read())
         return;
     for (const state::Kind kind : answer.reading->lists) {
-        std::set<std::string> there;
+        std::vector<std::string> names;
         for (const state::Row& row : answer.reading->rows)
             if (row.kind == kind)
-                there.insert(row.name);
-        if (inventory_.fix(kind, {there.begin(), there.end()}))
+                names.push_back(row.name);
+        Inventory::Names there(names.begin(), names.end());
+        if (inventory_.fix(kind, there))
             findings_.emplace_back(InventoryFixed{kind, {there.begin(), there.end()}});
         listed_[kind] = std::move(there);
     }

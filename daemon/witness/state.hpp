@@ -118,8 +118,7 @@ class State {
 
     std::optional<Instant> now_;
     Inventory inventory_;
-    std::map<state::Kind, std::set<std::string>>
-        listed_; ///< by the newest whole answers of this run
+    std::map<state::Kind, Inventory::Names> listed_; ///< by the newest whole answers of this run
     std::optional<std::string>
         serial_; ///< of the chassis, by the newest whole answer that tells it
     std::string
