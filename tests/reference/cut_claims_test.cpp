@@ -113,7 +113,7 @@ TEST_P(CutAnswers, confirm_nothing_and_refute_only_what_the_whole_does_not_say) 
         const std::string text = profiles::fixture(one.path(".txt"));
         const auto whole = read(profile, one.query, text, true);
         witness::Inventory inventory;
-        std::set<std::string, std::less<>> names;
+        witness::Inventory::Names names;
         for (const state::Row& row : whole.rows)
             names.insert(row.name);
         EXPECT_TRUE(inventory.fix(query.kind, names));
