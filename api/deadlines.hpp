@@ -19,6 +19,7 @@ class Deadlines {
     /// `wake_at` is told the instant at which `expire` must be called, whenever that is another
     /// one; `never`: not at all.
     explicit Deadlines(std::function<void(Time)> wake_at) : wake_at_(std::move(wake_at)) {}
+    ~Deadlines() = default;
     Deadlines(const Deadlines&) = delete;
     Deadlines& operator=(const Deadlines&) = delete;
 
