@@ -173,7 +173,7 @@ export function isMet(gate, now) {
 ///   `ready`: false where the control would be refused now; `hint` says why.
 export function next(procedure, gate, now) {
     const none = { control: null, step: null, say: "", ask: "", hint: "", ready: false };
-    if (procedure.phase === "closed") return { ...none, hint: `Closed as ${procedure.outcome.replace("_", " ")}.` };
+    if (procedure.phase === "closed") return { ...none, hint: `Closed as ${(procedure.outcome ?? "it was left").replace("_", " ")}.` };
     if (procedure.word === "STOP")
         return {
             ...none,

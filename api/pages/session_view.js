@@ -1,6 +1,6 @@
 // What an engineer must know of the router session, from what the daemon told of its chassis and the time it is: pure.
-import { span, time } from "./times.js";
 import { localTime } from "./parts.js";
+import { span, time } from "./times.js";
 
 /// How old is what is shown, and why it is no newer.
 export function lookText(chassis, now) {
@@ -32,12 +32,12 @@ export function sessionView(chassis, now) {
 
 const isOld = (chassis, now) => !(now <= time(chassis.valid_until));
 
-/// The controllers that serve (RFC 8348: providing-service), as the device lists them.
+/// The controllers that serve (RFC 8348: providing-service), as a whole answer of the device lists them.
 function activeText(chassis, now) {
-    const serve = (chassis.components.controller ?? []).filter((row) => row.facts.standby?.value === "providing-service");
+    const serve = (chassis.components.controller ?? []).filter((row) => row.whole && row.facts.standby?.value === "providing-service");
     const names = [...new Set(serve.map((row) => row.name))].join(", ");
     if (!names) return "";
-    return isOld(chassis, now) ? `At the last look the device reported ${names} as active controller.` : `The device reports ${names} as active controller.`;
+    return `${isOld(chassis, now) ? "At the last look the device reported" : "The device reports"} ${names} as active controller.`;
 }
 
 const switchoverText = ({ at, of, from, to }) =>

@@ -46,24 +46,31 @@ void Shown::show(const witness::GateFinding& finding, const std::string& line) {
     out_.flush();
 }
 
+namespace {
+
+/// "planes:3:17"; without the column where it is not the only one of its line.
+std::string place_of(const witness::Cite& cite, bool is_only) {
+    if (cite.at.line == 0) // of something that is not in it
+        return cite.asking + ", the whole answer";
+    const std::string line = cite.asking + ':' + std::to_string(cite.at.line);
+    return is_only ? line + ':' + std::to_string(cite.at.column) : line;
+}
+
+} // namespace
+
 std::string cited(const witness::Because& because) {
     std::string lines;
     const auto& cites = because.cites;
     for (auto cite = cites.begin(); cite != cites.end();) {
-        std::string place = "    " + cite->asking;
-        if (cite->at.line == 0) // of something that is not in it
-            place += ", the whole answer";
-        else
-            place += ':' + std::to_string(cite->at.line) + ':' + std::to_string(cite->at.column);
-        std::string_view rest = cite->text;
         // Several facts of one line: the line once.
-        const auto first = cite++;
-        for (; cite != cites.end() && cite->asking == first->asking &&
-               cite->capture == first->capture && cite->at.line == first->at.line;
-             ++cite)
-            if (cite->at.line > 0)
-                place += ',' + std::to_string(cite->at.column);
-        place += "  ";
+        const auto first = cite;
+        const auto end_of_line = std::find_if(cite, cites.end(), [&](const witness::Cite& each) {
+            return each.asking != first->asking || each.capture != first->capture ||
+                   each.at.line != first->at.line;
+        });
+        const std::string place = "    " + place_of(*first, end_of_line - first == 1) + "  ";
+        cite = end_of_line;
+        std::string_view rest = first->text;
         for (bool is_first = true; is_first || !rest.empty(); is_first = false) {
             const std::size_t end = std::min(rest.find('\n'), rest.size());
             lines += (is_first ? place : std::string(place.size(), ' ')) +

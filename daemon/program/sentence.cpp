@@ -1,8 +1,10 @@
 #include "sentence.hpp"
 
 #include "exit_code.hpp"
+#include "terminal.hpp"
 
 #include <iostream>
+#include <unistd.h>
 
 namespace slotwitness::program {
 
@@ -11,7 +13,8 @@ tl::expected<sentences::Sentence, int> parse_sentence_or_say(const std::string& 
     if (sentence)
         return std::move(*sentence);
     const state::Problem& problem = sentence.error();
-    std::cerr << state::to_text(problem) << '\n' << "  " << text << '\n';
+    std::cerr << readable("", state::to_text(problem), columns_of_terminal(STDERR_FILENO)) << "  "
+              << text << '\n';
     if (problem.at.column > 0)
         std::cerr << "  " << std::string(problem.at.column - 1, ' ') << "^\n";
     return tl::unexpected(static_cast<int>(exit_bad_data));

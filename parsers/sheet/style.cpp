@@ -15,10 +15,11 @@ table { border-collapse: collapse; width: 100% }
 ul { list-style: none }
 header { border-bottom: .5mm solid #000; padding-bottom: .5em }
 .what { display: flex; justify-content: space-between; align-items: baseline; gap: 2em; margin-bottom: .5em }
-.where { display: flex; flex-wrap: wrap; gap: .6em 2em; align-items: end; margin-bottom: .5em }
+.where { display: flex; gap: 2em; align-items: end; margin-bottom: .5em }
 .where .field:first-child b { font-size: 1.5em }
 .where .field:first-child { min-width: 34% }
 .where .field:last-child { flex: 1 }
+.where .field:nth-child(n+4) { white-space: normal } /* a card has one more than a run sheet */
 .who { display: grid; grid-template-columns: repeat(5, 1fr); gap: .6em 1.2em }
 .field { display: flex; gap: .5em; align-items: end; white-space: nowrap }
 .field b.line { flex: 1; border-bottom: .2mm solid #000; height: 1.5em }

@@ -98,7 +98,7 @@ TEST(progress, shows_a_line_once_whatever_rests_on_it) {
                      {"planes", "b", {4, 17}, "2  engaged"},
                      {"planes", "b", {0, 0}, ""},
                      {"planes", "b", {0, 0}, ""}};
-    EXPECT_EQ(cited(because), "    planes:3:17,31  1  engaged\n"
+    EXPECT_EQ(cited(because), "    planes:3  1  engaged\n"
                               "    planes:4:17  2  engaged\n"
                               "    planes:4:17  2  engaged\n"
                               "    planes, the whole answer  \n");

@@ -7,7 +7,7 @@ import { lookText, sessionView } from "../../../api/pages/session_view.js";
 
 const at = (seconds) => new Date(Date.UTC(2026, 10, 25, 8, 0, seconds)).toISOString();
 const now = Date.parse(at(0));
-const controller = (name, standby) => ({ name, facts: { standby: { value: standby } } });
+const controller = (name, standby, whole = true) => ({ name, whole, facts: { standby: { value: standby } } });
 const chassis = (more = {}) => ({
     session: "connected", session_text: "", held_up: null, in_band: false, switchover: null,
     reached: { address: "192.0.2.7:22", since: at(-60) }, last_answer: at(-2), valid_until: at(20),
@@ -21,6 +21,8 @@ test("it tells where the session leads, since when, and which controller the dev
     assert.match(sessionView(chassis(), now + 20_001).active, /^At the last look/);
     for (const valid_until of [null, "soon"]) assert.match(sessionView(chassis({ valid_until }), now).active, /^At the last look/);
     assert.equal(sessionView(chassis({ components: { controller: [controller("CTL0", "hot-standby")] } }), now).active, "");
+    const cut = [controller("CTL0", "providing-service", false)];
+    assert.equal(sessionView(chassis({ components: { controller: cut } }), now).active, "", "an answer that was cut confirms nothing");
     assert.equal(sessionView(chassis({ components: {}, reached: null }), now).way, "");
 });
 
