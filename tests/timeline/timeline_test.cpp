@@ -107,6 +107,30 @@ TEST_F(chassis_over_time, says_at_once_that_a_look_brought_no_answer) {
     EXPECT_EQ(told().condition, Condition::operational);
 }
 
+/// What is the same in print need not be the same.
+TEST_F(chassis_over_time, judges_again_what_only_looks_the_same) {
+    const auto serving = [](state::Names names) {
+        state::Row row = up;
+        row.facts.emplace(Attribute::serves, state::Fact{std::move(names), {1, 20}});
+        return row;
+    };
+    look(0s, {serving({"A", "B"}), serving({"A", "B"})});
+    EXPECT_EQ(told().condition, Condition::operational);
+    look(5s, {serving({"A", "B"}), serving({"A, B"})});
+    EXPECT_EQ(told().condition, Condition::unknown) << "the rows disagree";
+}
+
+TEST_F(chassis_over_time, learns_nothing_of_parts_from_an_answer_about_something_else) {
+    look(0s, {up});
+    auto ports = std::make_shared<state::Reading>();
+    ports->whole = true;
+    ports->lists = {Kind::port};
+    timeline.take({after(5s), Answered{2, "ports", after(5s), "", {true, 0, ""}, ports}}, {});
+    EXPECT_EQ(told().condition, Condition::operational);
+    EXPECT_EQ(timeline.shown().parts.size(), 1U);
+    EXPECT_EQ(timeline.shown().parts.front().at, after(0s));
+}
+
 TEST_F(chassis_over_time, takes_confidence_back_at_once) {
     look(0s, {up});
     timeline.lose("The disk is full.");
