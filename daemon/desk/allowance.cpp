@@ -1,5 +1,7 @@
 #include "allowance.hpp"
 
+#include <utility>
+
 namespace slotwitness::desk {
 
 namespace {

@@ -93,10 +93,10 @@ asio::awaitable<Conversation::Done> Conversation::open_channel(std::vector<Reque
     if (!opened)
         co_return tl::unexpected(opened.error());
     if (*opened != SSH_OK) {
-        auto told = refused_channel(session_->where(), session_->refusals(), session_->complaint());
+        const std::string said = session_->complaint();
+        auto told = refused_channel(session_->where(), session_->refusals(), said);
         co_return tl::unexpected(
-            told ? std::move(*told)
-                 : refused("the device refused a channel (" + session_->complaint() + ")"));
+            told ? std::move(*told) : refused("the device refused a channel" + in_brackets(said)));
     }
     for (const Request& request : requests) {
         std::function<int()> call = [&channel, &request] { return request.call(channel); };
@@ -105,7 +105,7 @@ asio::awaitable<Conversation::Done> Conversation::open_channel(std::vector<Reque
             co_return tl::unexpected(granted.error());
         if (*granted != SSH_OK)
             co_return tl::unexpected(refused("the device refused " + std::string(request.refusal) +
-                                             " (" + session_->complaint() + ")"));
+                                             in_brackets(session_->complaint())));
     }
     co_return Done{};
 }

@@ -24,10 +24,10 @@ struct Lease {
 };
 
 LinkError refused(const Session& session, const ApprovedQuery& query, const std::string& what) {
-    return {LinkError::Kind::refused,
-            session.where() + ": the device refused " + what + " for \"" + query.key() + "\" (" +
-                session.complaint() +
-                "); check how many sessions and which commands the account is allowed"};
+    return {LinkError::Kind::refused, session.where() + ": the device refused " + what + " for \"" +
+                                          query.key() + "\"" + in_brackets(session.complaint()) +
+                                          "; check how many sessions and which commands the "
+                                          "account is allowed"};
 }
 
 std::string number_of_bytes(const Answer& answer) {

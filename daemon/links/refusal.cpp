@@ -80,4 +80,8 @@ std::optional<LinkError> refused_channel(const std::string& where,
     return std::nullopt;
 }
 
+std::string in_brackets(const std::string& complaint) {
+    return complaint.empty() ? "" : " (" + complaint + ")";
+}
+
 } // namespace slotwitness::links

@@ -21,4 +21,7 @@ namespace slotwitness::links {
                                                        const profiles::Refusals& refusals,
                                                        std::string_view complaint);
 
+/// What libssh says, for behind a sentence: " (…)"; empty where it says nothing.
+[[nodiscard]] std::string in_brackets(const std::string& complaint);
+
 } // namespace slotwitness::links
