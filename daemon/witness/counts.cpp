@@ -14,11 +14,9 @@ using Names = std::set<std::string>;
 constexpr const char* not_known = "not known";
 
 std::string how_many_are_operational(const View& view, state::Kind kind, const Names& names) {
-    static const Inventory none; // what is listed needs none
     std::size_t count = 0;
     for (const std::string& name : names)
-        switch (judge(view, Trust::whole_answers, none, {kind, name}, sentences::Trade::operational)
-                    .truth) {
+        switch (is_operational(view, {kind, name})) {
         case Truth::yes:
             ++count;
             break;

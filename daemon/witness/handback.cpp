@@ -210,10 +210,7 @@ class PartByPart {
             item.fate = Fate::not_meant_to_change;
             return;
         }
-        static const Inventory none; // what is listed needs none
-        switch (
-            judge(now_, Trust::whole_answers, none, item.component, sentences::Trade::operational)
-                .truth) {
+        switch (is_operational(now_, item.component)) {
         case Truth::yes:
             if (item.fate != Fate::not_known)
                 item.fate = Fate::meant_to_change;

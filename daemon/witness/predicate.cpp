@@ -352,4 +352,18 @@ Judgement judge(const View& view, Trust trust, const Inventory& inventory,
     return {truth, std::move(presence.because)};
 }
 
+Truth is_operational(const View& view, const Component& component) {
+    const bool has_links = view.tells(component, Attribute::links_usable) ||
+                           view.tells(component, Attribute::links_total);
+    if (has_links || !view.all_whole()) {
+        static const Inventory none;
+        return judge(view, Trust::whole_answers, none, component, Trade::operational).truth;
+    }
+    // Where nothing is told of links, and no answer is missing that could, oper alone decides.
+    const state::Value* oper = view.value(component, Attribute::oper, Trust::whole_answers);
+    if (oper == nullptr || view.doubt(component))
+        return Truth::unknown;
+    return truth_of(*oper == state::Value(OperState::enabled));
+}
+
 } // namespace slotwitness::witness

@@ -15,4 +15,8 @@ namespace slotwitness::witness {
 [[nodiscard]] Judgement judge(const View& view, Trust trust, const Inventory& inventory,
                               const Component& component, const sentences::Predicate& predicate);
 
+/// What `judge` says of whole answers with `operational`, without any reason: of a component that
+/// some answer lists, whatever the inventory is.
+[[nodiscard]] Truth is_operational(const View& view, const Component& component);
+
 } // namespace slotwitness::witness

@@ -322,6 +322,9 @@ Model::Done Model::break_neighbour(std::string_view port, bool broken) {
     Port* found = find(ports_, &Port::name, port);
     if (!found)
         return no_such(Part::port, port, port_names);
+    if (found->system.empty())
+        return cannot("nobody was ever heard at " + found->name +
+                      ": name a port that `tell neighbours` lists");
     found->silent = broken;
     return {};
 }

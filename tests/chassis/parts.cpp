@@ -93,14 +93,20 @@ std::vector<Sensor> new_sensors(Time cooling) {
     return sensors;
 }
 
-// The ports of one line module go to four systems, so that no module can go and take all of one.
+// The first two ports of each line module go to two systems that tell of themselves; what hangs on
+// the others says nothing.
 std::vector<Port> new_ports() {
     std::vector<Port> ports;
-    for (int index = 0; index < line_modules * ports_a_line_module; ++index)
-        ports.push_back({.name = numbered("eth", index + 1),
-                         .line = numbered("LINE", index / ports_a_line_module + 1),
-                         .system = numbered("ridge-", index % ports_a_line_module + 1),
-                         .far_port = numbered("p", index / ports_a_line_module + 1)});
+    for (int index = 0; index < line_modules * ports_a_line_module; ++index) {
+        const int of_its_module = index % ports_a_line_module;
+        const int line = index / ports_a_line_module + 1;
+        Port port{.name = numbered("eth", index + 1), .line = numbered("LINE", line)};
+        if (of_its_module < 2) {
+            port.system = numbered("ridge-", of_its_module + 1);
+            port.far_port = numbered("p", line);
+        }
+        ports.push_back(std::move(port));
+    }
     return ports;
 }
 

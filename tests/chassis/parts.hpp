@@ -81,8 +81,8 @@ struct Sensor {
 struct Port {
     std::string name;
     std::string line;
-    std::string system;   ///< at its far end
-    std::string far_port; ///< of that system
+    std::string system{};   ///< at its far end; empty: one that never tells of itself
+    std::string far_port{}; ///< of that system
     Drive drive = Drive::engaged;
     bool up = true;
     bool silent = false; ///< the far end has light and says nothing

@@ -112,7 +112,7 @@ void Model::photograph_rest(Snapshot& into) const {
         into.ports.push_back({port.name, port.drive, port.up ? Condition::running : Condition::dark,
                               port_gbps, port.flaps, port.faults});
     for (const auto& port : ports_)
-        if (port.up)
+        if (port.up && !port.system.empty())
             into.neighbours.push_back({port.name, port.system, port.far_port,
                                        port.silent ? Hearing::silent : Hearing::steady});
     for (const auto& [cause, alarm] : alarms_)

@@ -82,7 +82,7 @@ struct PortRow {
     std::int64_t faults = 0;
 };
 
-/// Who is at the far end of a port that has light.
+/// Who is heard, or was, at the far end of a port that has light.
 struct NeighbourRow {
     std::string port;
     std::string system;

@@ -1,13 +1,10 @@
 #include "day.hpp"
 
-#include <slotwitness/card/from_journal.hpp>
 #include <slotwitness/card/print.hpp>
 
 #include <gmock/gmock.h>
 
 #include <algorithm>
-#include <cstdlib>
-#include <fstream>
 
 // The cards of whole days: what a person reads who was not there. The days are those of
 // fixtures/quillon/rehearsals.
@@ -17,36 +14,14 @@ namespace {
 using testing::HasSubstr;
 using testing::Not;
 
-/// The card after a rehearsal, and of any instant within it.
-class Cards : public testing::Test {
-  protected:
-    void play(const std::string& rehearsal) {
-        const auto played = day_.play(rehearsal_of(rehearsal));
-        id_ = played.procedure;
-        store_ = day_.recorded();
-    }
-    [[nodiscard]] card::Card card(std::optional<units::Instant> at = std::nullopt) {
-        const auto found = card::from_journal(*store_, "edge-7", at);
-        if (!found)
-            throw std::runtime_error(found.error().text);
-        const auto record =
-            std::find_if(found->procedures.begin(), found->procedures.end(),
-                         [&](const card::Record& each) { return each.procedure.opened.id == id_; });
-        return card::card_of(*record, at.value_or(found->last));
-    }
-    [[nodiscard]] const card::StepLine& step(const card::Card& of, const std::string& name) {
-        return *std::find_if(of.steps.begin(), of.steps.end(),
-                             [&](const card::StepLine& each) { return each.plan.name == name; });
-    }
+const card::StepLine& step(const card::Card& of, const std::string& name) {
+    return *std::find_if(of.steps.begin(), of.steps.end(),
+                         [&](const card::StepLine& each) { return each.plan.name == name; });
+}
 
-    Day day_;
-    std::string id_;
-    std::unique_ptr<journal::Store> store_;
-};
-
-TEST_F(Cards, after_a_good_day_tells_old_and_new_part_and_nothing_passed_over) {
-    play("good-day");
-    const card::Card closed = card();
+TEST(Cards, after_a_good_day_tells_old_and_new_part_and_nothing_passed_over) {
+    const PlayedDay& day = played("good-day");
+    const card::Card closed = day.card();
     EXPECT_TRUE(closed.is_closed());
     EXPECT_EQ(closed.finding.outcome, witness::Closing::done);
     ASSERT_TRUE(closed.before && closed.newest);
@@ -70,11 +45,11 @@ TEST_F(Cards, after_a_good_day_tells_old_and_new_part_and_nothing_passed_over) {
     EXPECT_THAT(text, Not(HasSubstr("STATE MET")));
 }
 
-TEST_F(Cards, in_the_middle_of_a_good_day_hands_over_what_is_out_and_the_time_left) {
-    play("good-day");
-    const card::Card whole = card();
+TEST(Cards, in_the_middle_of_a_good_day_hands_over_what_is_out_and_the_time_left) {
+    const PlayedDay& day = played("good-day");
+    const card::Card whole = day.card();
     const units::Instant then = *step(whole, "pull-module").finding.confirmed;
-    const card::Card middle = card(then);
+    const card::Card middle = day.card(then);
     ASSERT_TRUE(middle.now);
     EXPECT_EQ(middle.as_of, then);
     ASSERT_EQ(middle.now->out.size(), 2U);
@@ -88,17 +63,17 @@ TEST_F(Cards, in_the_middle_of_a_good_day_hands_over_what_is_out_and_the_time_le
     EXPECT_EQ(step(middle, "seat-spare").finding.stage, witness::Stage::waiting);
 }
 
-TEST_F(Cards, before_anything_was_done_tells_that_nothing_is_out) {
-    play("good-day");
-    const card::Card begun = card(*step(card(), "prepare").finding.released);
+TEST(Cards, before_anything_was_done_tells_that_nothing_is_out) {
+    const PlayedDay& day = played("good-day");
+    const card::Card begun = day.card(*step(day.card(), "prepare").finding.released);
     ASSERT_TRUE(begun.now);
     EXPECT_THAT(begun.now->out, testing::IsEmpty());
     EXPECT_THAT(to_text(begun), HasSubstr("Nothing, as far as people confirmed"));
 }
 
-TEST_F(Cards, after_a_back_out_tells_who_turned_round_and_that_the_old_part_is_back) {
-    play("back-replace");
-    const card::Card closed = card();
+TEST(Cards, after_a_back_out_tells_who_turned_round_and_that_the_old_part_is_back) {
+    const PlayedDay& day = played("back-replace");
+    const card::Card closed = day.card();
     EXPECT_EQ(closed.finding.outcome, witness::Closing::backed_out);
     EXPECT_EQ(closed.before->serial, closed.newest->serial);
     EXPECT_FALSE(closed.way_back.empty());
@@ -110,9 +85,9 @@ TEST_F(Cards, after_a_back_out_tells_who_turned_round_and_that_the_old_part_is_b
     EXPECT_THAT(text, HasSubstr("the same serial as before"));
 }
 
-TEST_F(Cards, after_a_tray_was_out_too_long_tells_the_stop_its_answer_and_the_ticket) {
-    play("tray-out-too-long");
-    const card::Card closed = card();
+TEST(Cards, after_a_tray_was_out_too_long_tells_the_stop_its_answer_and_the_ticket) {
+    const PlayedDay& day = played("tray-out-too-long");
+    const card::Card closed = day.card();
     EXPECT_EQ(closed.finding.outcome, witness::Closing::closed_degraded);
     const auto cooling =
         std::find_if(closed.losses.begin(), closed.losses.end(), [](const card::Loss& loss) {
@@ -126,7 +101,7 @@ TEST_F(Cards, after_a_tray_was_out_too_long_tells_the_stop_its_answer_and_the_ti
     EXPECT_THAT(text, HasSubstr("goes on under T-3"));
     EXPECT_THAT(text, HasSubstr("STOP at step seat-spare"));
 
-    const card::Card just_before = card(cooling->at - units::Duration(1));
+    const card::Card just_before = day.card(cooling->at - units::Duration(1));
     ASSERT_TRUE(just_before.now);
     EXPECT_NE(just_before.now->word, witness::Word::stop);
     EXPECT_THAT(just_before.now->waits_for, HasSubstr("the technician: to do it"));

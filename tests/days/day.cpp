@@ -1,6 +1,8 @@
 #include "day.hpp"
 
+#include <slotwitness/card/from_journal.hpp>
 #include <slotwitness/replay/recover.hpp>
+#include <slotwitness/witness/course.hpp>
 
 #include <boost/asio/co_spawn.hpp>
 
@@ -8,6 +10,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <map>
 #include <optional>
 #include <stdexcept>
 
@@ -42,12 +45,12 @@ desk::ChassisSettings settings() {
     return settings;
 }
 
-std::vector<desk::ChassisSettings> chassis_beside(const std::string& neighbour) {
+std::vector<desk::ChassisSettings> chassis_beside(const std::string& serial) {
     std::vector all{settings()};
-    if (!neighbour.empty()) {
+    if (!serial.empty()) {
         all.push_back(all.front());
         all.back().name = "edge-8";
-        all.back().serial = neighbour;
+        all.back().serial = serial;
     }
     return all;
 }
@@ -76,12 +79,13 @@ rehearsal::Rehearsal rehearsal_of(const std::string& name) {
     return value_or_throw(rehearsal::parse_rehearsal(files));
 }
 
-Day::Day(const std::string& neighbour) : device_(chassis::Fitting(), chassis::Time(2'000)) {
+Day::Day(const std::string& beside) : device_(chassis::Fitting(), chassis::Time(2'000)) {
     desk_ = std::make_unique<desk::LiveDesk>(
-        loop_.get_executor(), chassis_beside(neighbour),
+        loop_.get_executor(), chassis_beside(beside),
         desk::Reconnect{units::Duration(1'000), units::Duration(4'000)}, book());
     desk_->on_published([this](const std::string&, const desk::Recorded& recorded) {
-        published_.push_back(recorded);
+        if (const auto* opened = std::get_if<witness::ProcedureOpened>(&recorded.event.what))
+            decisions_ = witness::decisions_of(*opened).size();
     });
     auto store = journal::open_sqlite(journal_);
     if (!store)
@@ -196,6 +200,35 @@ std::string Day::replayed() {
     if (!recovered)
         return recovered.error().text;
     return recovered->difference ? recovered->difference->text : "";
+}
+
+card::Card PlayedDay::card(std::optional<units::Instant> at) const {
+    const auto store = day->recorded();
+    const auto found = card::from_journal(*store, "edge-7", at);
+    if (!found)
+        throw std::runtime_error(found.error().text);
+    const auto record = std::find_if(
+        found->procedures.begin(), found->procedures.end(),
+        [&](const card::Record& each) { return each.procedure.opened.id == procedure; });
+    if (record == found->procedures.end())
+        throw std::runtime_error("no procedure " + procedure + " is recorded");
+    return card::card_of(*record, at.value_or(found->last));
+}
+
+const PlayedDay& played(const std::string& rehearsal) {
+    static std::map<std::string, PlayedDay> all;
+    const auto [at, is_new] = all.try_emplace(rehearsal);
+    if (!is_new)
+        return at->second;
+    auto day = std::make_unique<Day>();
+    rehearsal::Played result = day->play(rehearsal_of(rehearsal));
+    at->second.procedure = std::move(result.procedure);
+    at->second.faults = std::move(result.faults);
+    at->second.told = day->told();
+    at->second.decisions = day->decisions();
+    at->second.replayed = day->replayed();
+    at->second.day = std::move(day);
+    return at->second;
 }
 
 } // namespace slotwitness::days

@@ -43,7 +43,7 @@ TEST_F(Pacing, a_look_that_the_budget_holds_up_leaves_its_gate_pending_and_the_c
     EXPECT_THAT(bench.desk().chassis("edge-7")->held_up,
                 HasSubstr("the budget of 22 queries an hour"));
 
-    bench.advance(Duration(200'000)); // half of the ninth of an hour that one of nine left takes
+    bench.advance(Duration(180'000)); // half of the tenth of an hour that one of ten left takes
     bench.run_until(
         [&] { return bench.gate(gate->finding.id).finding.verdict == witness::Verdict::pass; });
 }

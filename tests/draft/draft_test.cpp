@@ -68,7 +68,7 @@ TEST_P(Healthy, is_wholly_read_by_its_draft) {
 INSTANTIATE_TEST_SUITE_P(Fixtures, Healthy,
                          testing::Values(Fixture{"alarms", 0}, Fixture{"chassis", 1},
                                          Fixture{"controllers", 2}, Fixture{"module-detail", 1},
-                                         Fixture{"modules", 14}, Fixture{"neighbours", 32},
+                                         Fixture{"modules", 14}, Fixture{"neighbours", 16},
                                          Fixture{"planes", 6}, Fixture{"ports", 32},
                                          Fixture{"sensors", 24}, Fixture{"supplies", 4},
                                          Fixture{"trays", 3}));

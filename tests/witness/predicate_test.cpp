@@ -1,6 +1,10 @@
 #include "world.hpp"
 
+#include <slotwitness/witness/predicate.hpp>
+
 #include <gtest/gtest.h>
+
+#include <map>
 
 namespace slotwitness::witness::test {
 namespace {
@@ -54,6 +58,39 @@ TEST(trade_words, hold_over_every_pair_of_admin_and_oper_state) {
         EXPECT_EQ(of_module("present", state).truth, T);
         EXPECT_EQ(of_module("absent", state).truth, F);
     }
+}
+
+TEST(is_operational, says_what_the_sentence_says_of_whole_answers) {
+    const std::vector<Facts> told{
+        {},
+        facts(AdminState::unlocked, OperState::enabled),
+        facts(AdminState::unlocked, OperState::disabled),
+        facts(AdminState::unlocked, OperState::unknown),
+        {{Attribute::oper, OperState::enabled},
+         {Attribute::links_usable, quantity("3")},
+         {Attribute::links_total, quantity("4")}},
+        {{Attribute::oper, OperState::enabled}, {Attribute::links_usable, quantity("4")}}};
+    std::map<Truth, int> met;
+    for (const Facts& first : told)
+        for (const Facts& second : told) {
+            const Sheet once = Sheet({Kind::module}).row(Kind::module, "FAB3", first);
+            const Sheet again = Sheet({Kind::module}).row(Kind::module, "FAB3", second);
+            const std::vector<View> looks{
+                view({once}),
+                view({once, again}),
+                view({once, Sheet(again).cut()}),
+                view({Sheet(once).unread("FAB3 ~~")}),
+                view({Sheet(once).unread("~~")}),
+                view({once}, {Silent{"planes", NoAnswer::timed_out, ""}})};
+            for (std::size_t n = 0; n < looks.size(); ++n) {
+                const Truth said = judge(looks[n], Trust::whole_answers, Inventory(),
+                                         {Kind::module, "FAB3"}, sentences::Trade::operational)
+                                       .truth;
+                EXPECT_EQ(is_operational(looks[n], {Kind::module, "FAB3"}), said) << n;
+                ++met[said];
+            }
+        }
+    EXPECT_EQ(met.size(), 3U) << "each truth has come about";
 }
 
 TEST(trade_words, over_a_listed_component_without_facts_are_unknown) {
