@@ -1,7 +1,6 @@
 #include "view.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <utility>
 
 namespace slotwitness::witness {
@@ -9,15 +8,8 @@ namespace {
 
 using state::Attribute;
 
-bool has_kind(const state::Reading& reading, state::Kind kind) {
-    return std::find(reading.lists.begin(), reading.lists.end(), kind) != reading.lists.end();
-}
-
-char lower(char byte) {
-    return static_cast<char>(std::tolower(static_cast<unsigned char>(byte)));
-}
-bool alphanumeric(char byte) {
-    return std::isalnum(static_cast<unsigned char>(byte)) != 0;
+bool has(const std::vector<state::Kind>& kinds, state::Kind kind) {
+    return std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
 }
 
 } // namespace
@@ -75,22 +67,6 @@ bool is_unknown(const state::Value& value) {
     return std::visit(unknown, value);
 }
 
-bool names(std::string_view line, std::string_view name) {
-    if (name.empty())
-        return false;
-    const auto same = [](char left, char right) { return lower(left) == lower(right); };
-    for (auto from = line.begin(); from != line.end(); ++from) {
-        from = std::search(from, line.end(), name.begin(), name.end(), same);
-        if (from == line.end())
-            return false;
-        const auto after = from + static_cast<std::ptrdiff_t>(name.size());
-        if ((from == line.begin() || !alphanumeric(*(from - 1))) &&
-            (after == line.end() || !alphanumeric(*after)))
-            return true;
-    }
-    return false;
-}
-
 Heard heard_from(const Answered& answer) {
     return {answer.asking,        answer.capture, answer.ending.whole() && answer.reading->whole,
             answer.ending.remark, answer.reading, answer.ending.proven};
@@ -98,9 +74,13 @@ Heard heard_from(const Answered& answer) {
 
 View::View(std::vector<Heard> heard, std::vector<Silent> silent)
     : heard_(std::move(heard)), silent_(std::move(silent)) {
-    for (std::size_t answer = 0; answer < heard_.size(); ++answer)
-        for (const state::Row& row : heard_[answer].reading->rows)
+    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
+        const state::Reading& reading = *heard_[answer].reading;
+        for (const state::Row& row : reading.rows)
             sightings_[{row.kind, row.name}].push_back({answer, &row});
+        for (const state::UnreadLine& line : reading.unread)
+            unread_.add(answer, line);
+    }
 }
 
 bool View::all_whole() const {
@@ -119,7 +99,7 @@ std::set<std::string> View::listed(state::Kind kind) const {
 std::optional<Because> View::may_have_more(state::Kind kind) const {
     bool listed = false;
     for (const Heard& heard : heard_) {
-        if (!has_kind(*heard.reading, kind))
+        if (!has(heard.reading->lists, kind))
             continue;
         listed = true;
         if (!heard.whole)
@@ -139,13 +119,13 @@ std::optional<Because> View::may_have_more(state::Kind kind) const {
 
 bool View::is_asked_to_list(state::Kind kind) const {
     return std::any_of(heard_.begin(), heard_.end(),
-                       [&](const Heard& heard) { return has_kind(*heard.reading, kind); });
+                       [&](const Heard& heard) { return has(heard.reading->lists, kind); });
 }
 
 std::vector<Cite> View::lists_of(state::Kind kind) const {
     std::vector<Cite> cites;
     for (const Heard& heard : heard_)
-        if (has_kind(*heard.reading, kind) && heard.whole && heard.reading->wholly_read())
+        if (has(heard.reading->lists, kind) && heard.whole && heard.reading->wholly_read())
             cites.push_back({heard.asking, heard.capture, {}, {}});
     return cites;
 }
@@ -255,6 +235,11 @@ Told View::fact(const Component& component, Attribute attribute, Trust trust) co
         told.because = std::move(*why);
         return told;
     }
+    if (auto why = perhaps_unread(component)) {
+        told.may_be_elsewhere = true;
+        told.because = std::move(*why);
+        return told;
+    }
     told.because = {Reason::fact_missing,
                     "The device's answers carry no " + std::string(state::to_word(attribute)) +
                         " for " + spoken(component) + ".",
@@ -319,28 +304,54 @@ std::optional<Because> View::not_told() const {
     return std::nullopt;
 }
 
+/// Why what no row tells of the component may stand in a row of it that nobody could read.
+std::optional<Because> View::perhaps_unread(const Component& component) const {
+    const auto rows = sightings_.find(component);
+    const auto has_row = [&](std::size_t answer) {
+        return rows != sightings_.end() &&
+               std::any_of(rows->second.begin(), rows->second.end(),
+                           [&](const Sighting& row) { return row.answer == answer; });
+    };
+    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
+        const state::Reading& reading = *heard_[answer].reading;
+        if (!reading.wholly_read() && has(reading.tells, component.kind) && !has_row(answer))
+            return unread(heard_[answer]);
+    }
+    return std::nullopt;
+}
+
 std::optional<Because> View::contradiction(const Component& component,
                                            const std::vector<Sighting>& rows) const {
-    for (auto later = rows.begin(); later != rows.end(); ++later)
-        for (auto former = rows.begin(); former != later; ++former)
-            for (const auto& [attribute, fact] : later->row->facts) {
-                const auto other = former->row->facts.find(attribute);
-                if (other == former->row->facts.end() || other->second.value == fact.value ||
-                    is_unknown(other->second.value) || is_unknown(fact.value))
-                    continue;
-                if (moves_by_itself(attribute) && former->answer != later->answer)
-                    continue;
-                return Because{Reason::contradiction,
-                               "The device reports two things of " + spoken(component) + ": " +
-                                   std::string(state::to_word(attribute)) + " " +
-                                   state::to_text(other->second.value) + " and " +
-                                   state::to_text(fact.value) + ".",
-                               {cite(*former, other->second.at), cite(*later, fact.at)}};
-            }
+    // The first row that tells each attribute: as long as none contradicts it, it speaks for all.
+    // Of what moves by itself there is one an answer.
+    std::map<std::pair<Attribute, std::size_t>, std::size_t> first;
+    for (std::size_t later = 0; rows.size() > 1 && later < rows.size(); ++later) {
+        std::optional<std::pair<std::size_t, Attribute>>
+            odd; // the earliest row that it contradicts
+        for (const auto& [attribute, fact] : rows[later].row->facts) {
+            if (is_unknown(fact.value))
+                continue;
+            const std::size_t among = moves_by_itself(attribute) ? rows[later].answer : 0;
+            const std::size_t former = first.try_emplace({attribute, among}, later).first->second;
+            if (rows[former].row->facts.at(attribute).value != fact.value &&
+                (!odd || former < odd->first))
+                odd = {former, attribute};
+        }
+        if (!odd)
+            continue;
+        const auto& [former, attribute] = *odd;
+        const state::Fact& other = rows[former].row->facts.at(attribute);
+        const state::Fact& fact = rows[later].row->facts.at(attribute);
+        return Because{Reason::contradiction,
+                       "The device reports two things of " + spoken(component) + ": " +
+                           std::string(state::to_word(attribute)) + " " +
+                           state::to_text(other.value) + " and " + state::to_text(fact.value) + ".",
+                       {cite(rows[former], other.at), cite(rows[later], fact.at)}};
+    }
     for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
         const Heard& heard = heard_[answer];
-        const bool lists_all =
-            has_kind(*heard.reading, component.kind) && heard.whole && heard.reading->wholly_read();
+        const bool lists_all = has(heard.reading->lists, component.kind) && heard.whole &&
+                               heard.reading->wholly_read();
         if (lists_all && std::none_of(rows.begin(), rows.end(),
                                       [&](const Sighting& row) { return row.answer == answer; }))
             return Because{
@@ -353,15 +364,15 @@ std::optional<Because> View::contradiction(const Component& component,
 }
 
 std::optional<Because> View::named_by_unread(const Component& component) const {
-    for (const Heard& heard : heard_)
-        for (const state::UnreadLine& line : heard.reading->unread)
-            if (names(line.text, component.name))
-                return Because{
-                    Reason::not_read,
-                    "The device's answer to \"" + heard.asking + "\" names " + spoken(component) +
-                        " in a line that nobody reads: line " + std::to_string(line.line) + ".",
-                    {{heard.asking, heard.capture, {line.line, line.column}, line.text}}};
-    return std::nullopt;
+    const Mentions::Line* found = unread_.first(component.name);
+    if (found == nullptr)
+        return std::nullopt;
+    const Heard& heard = heard_[found->answer];
+    const state::UnreadLine& line = *found->it;
+    return Because{Reason::not_read,
+                   "The device's answer to \"" + heard.asking + "\" names " + spoken(component) +
+                       " in a line that nobody reads: line " + std::to_string(line.line) + ".",
+                   {{heard.asking, heard.capture, {line.line, line.column}, line.text}}};
 }
 
 } // namespace slotwitness::witness
