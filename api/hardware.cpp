@@ -35,6 +35,7 @@ std::string_view class_of(Kind kind) {
     case Kind::sensor:
         return "iana-hardware:sensor";
     case Kind::plane:
+    case Kind::neighbour:
     case Kind::alarm:
         return "";
     }

@@ -11,9 +11,9 @@
 namespace slotwitness::state {
 
 constexpr auto words(Kind) {
-    return std::array{Kind::chassis, Kind::controller, Kind::module,
-                      Kind::plane,   Kind::fan_tray,   Kind::power_supply,
-                      Kind::port,    Kind::sensor,     Kind::alarm};
+    return std::array{Kind::chassis,  Kind::controller,   Kind::module, Kind::plane,
+                      Kind::fan_tray, Kind::power_supply, Kind::port,   Kind::neighbour,
+                      Kind::sensor,   Kind::alarm};
 }
 
 } // namespace slotwitness::state

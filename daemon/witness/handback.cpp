@@ -34,6 +34,8 @@ Compared compared(Attribute attribute) {
     case Attribute::label:
     case Attribute::text:
     case Attribute::about:
+    case Attribute::system_name:
+    case Attribute::port_id:
     case Attribute::serves:
     case Attribute::covers:
     case Attribute::links_usable:
@@ -122,8 +124,10 @@ class PartByPart {
 
     /// The device tells the same value, and no doubt of it.
     [[nodiscard]] bool surely_the_same(const Component& component, Attribute attribute) const {
-        const state::Value* was = whole_ ? then_.as_read(component, attribute) : nullptr;
-        const state::Value* is = was != nullptr ? now_.as_read(component, attribute) : nullptr;
+        const state::Value* was =
+            whole_ ? then_.value(component, attribute, Trust::as_read) : nullptr;
+        const state::Value* is =
+            was != nullptr ? now_.value(component, attribute, Trust::as_read) : nullptr;
         return is != nullptr && *was == *is;
     }
 

@@ -1,7 +1,5 @@
 #include "handback_watch.hpp"
 
-#include "counts.hpp"
-
 #include <algorithm>
 #include <utility>
 
@@ -23,6 +21,7 @@ void HandbackWatch::keep(std::shared_ptr<const Baseline> baseline) {
     baseline_ = std::move(baseline);
     HandbackFinding finding = *finding_;
     finding.baseline = baseline_->fixed.at;
+    figures_then_ = std::make_shared<const AllFigures>(figures_of(baseline_->view));
     show(std::move(finding));
     // An alarm that was accepted beforehand is that of the baseline, and no later one of its name.
     for (Waiver& waiver : waivers_)
@@ -35,7 +34,7 @@ void HandbackWatch::look(Look look, const View& now, std::optional<Instant> ende
     valid_until_ = look.answered + plan_.gap;
     const bool at_end = ended && look.asked - plan_.refresh >= *ended;
     Items items = compare_with_baseline(plan_.work, way, *baseline_, now);
-    std::vector<Change> counts = counts_of(baseline_->view, now);
+    std::vector<Change> counts = counts_of(*figures_then_, figures_of(now));
     if (items == *items_ && counts == finding_->counts && finding_->seen &&
         finding_->at_end == at_end)
         return;

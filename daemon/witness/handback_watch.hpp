@@ -1,5 +1,6 @@
 #pragma once
 
+#include "counts.hpp"
 #include "handback.hpp"
 
 #include <memory>
@@ -41,12 +42,14 @@ class HandbackWatch {
 
   private:
     using Items = std::vector<HandbackItem>;
+    using AllFigures = std::map<state::Kind, Figures>;
     /// Another finding, which copies of this do not see.
     void show(HandbackFinding finding);
     [[nodiscard]] Items waived() const;
 
     HandbackPlan plan_;
-    std::shared_ptr<const Baseline> baseline_; ///< null: there is none
+    std::shared_ptr<const Baseline> baseline_;       ///< null: there is none
+    std::shared_ptr<const AllFigures> figures_then_; ///< of the baseline
     std::vector<Waiver> waivers_;
     std::shared_ptr<const Items> items_; ///< of the newest look, nothing waived
     std::optional<Instant> valid_until_;

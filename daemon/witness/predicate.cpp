@@ -236,7 +236,7 @@ Truth compare(const units::Decimal& value, Comparison comparison, const units::D
 }
 
 Part measured(Facts& facts, const Component& component, const Measured& asked) {
-    const Attribute attribute = measured_attribute(component.kind);
+    const Attribute attribute = state::measured_attribute(component.kind);
     Told told = facts.known(attribute);
     if (!told.value)
         return {};
@@ -350,24 +350,6 @@ Judgement judge(const View& view, Trust trust, const Inventory& inventory,
     if (truth != Truth::unknown)
         presence.because.reason = truth == Truth::yes ? Reason::true_now : Reason::false_now;
     return {truth, std::move(presence.because)};
-}
-
-state::Attribute measured_attribute(state::Kind kind) {
-    switch (kind) {
-    case state::Kind::fan_tray:
-        return Attribute::speed;
-    case state::Kind::port:
-    case state::Kind::plane:
-    case state::Kind::chassis:
-        return Attribute::load;
-    case state::Kind::controller:
-    case state::Kind::module:
-    case state::Kind::power_supply:
-    case state::Kind::sensor:
-    case state::Kind::alarm:
-        return Attribute::reading;
-    }
-    return Attribute::reading;
 }
 
 } // namespace slotwitness::witness

@@ -15,8 +15,4 @@ namespace slotwitness::witness {
 [[nodiscard]] Judgement judge(const View& view, Trust trust, const Inventory& inventory,
                               const Component& component, const sentences::Predicate& predicate);
 
-/// What `below 45 C` measures: a fan tray's speed; the load of a port, plane or chassis; else the
-/// reading.
-[[nodiscard]] state::Attribute measured_attribute(state::Kind kind);
-
 } // namespace slotwitness::witness

@@ -1,5 +1,6 @@
 #include "right_part.hpp"
 
+#include "not_done.hpp"
 #include "say.hpp"
 #include "serial.hpp"
 
@@ -109,11 +110,8 @@ std::string RightPart::said() const {
 }
 
 state::Problem RightPart::wrong() const {
-    return {"procedure",
-            {},
-            said(),
-            finding_.meant + " in " + spoken(*plan_.slot),
-            "Answer for the serial with your name and the reason, or begin the way back."};
+    return not_done(said(), finding_.meant + " in " + spoken(*plan_.slot),
+                    "Answer for the serial with your name and the reason, or begin the way back.");
 }
 
 } // namespace slotwitness::witness

@@ -32,7 +32,8 @@ std::optional<Duration> milliseconds(const units::Decimal& seconds) {
 
 std::optional<units::Quantity> quantity(const View& view, const Component& component,
                                         Attribute attribute) {
-    const auto* value = std::get_if<units::Quantity>(view.as_read(component, attribute));
+    const auto* value =
+        std::get_if<units::Quantity>(view.value(component, attribute, Trust::as_read));
     return value != nullptr ? std::optional(*value) : std::nullopt;
 }
 

@@ -5,48 +5,8 @@
 
 namespace slotwitness::witness {
 namespace {
-
 using state::Attribute;
-
-bool has(const std::vector<state::Kind>& kinds, state::Kind kind) {
-    return std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
-}
-
 } // namespace
-
-bool moves_by_itself(Attribute attribute) {
-    switch (attribute) {
-    case Attribute::load:
-    case Attribute::errors:
-    case Attribute::flaps:
-    case Attribute::reading:
-    case Attribute::speed:
-    case Attribute::uptime:
-        return true;
-    case Attribute::admin:
-    case Attribute::oper:
-    case Attribute::usage:
-    case Attribute::standby:
-    case Attribute::alarm:
-    case Attribute::severity:
-    case Attribute::sensor_status:
-    case Attribute::serial:
-    case Attribute::part:
-    case Attribute::hardware_rev:
-    case Attribute::software_rev:
-    case Attribute::label:
-    case Attribute::text:
-    case Attribute::about:
-    case Attribute::serves:
-    case Attribute::covers:
-    case Attribute::links_usable:
-    case Attribute::links_total:
-    case Attribute::capacity:
-    case Attribute::limit:
-        return false;
-    }
-    return false;
-}
 
 bool is_unknown(const state::Value& value) {
     struct {
@@ -65,6 +25,10 @@ bool is_unknown(const state::Value& value) {
         bool operator()(const units::Quantity&) const { return false; }
     } unknown;
     return std::visit(unknown, value);
+}
+
+bool Heard::lists(state::Kind kind) const {
+    return std::find(reading->lists.begin(), reading->lists.end(), kind) != reading->lists.end();
 }
 
 Heard heard_from(const Answered& answer) {
@@ -99,7 +63,7 @@ std::set<std::string> View::listed(state::Kind kind) const {
 std::optional<Because> View::may_have_more(state::Kind kind) const {
     bool listed = false;
     for (const Heard& heard : heard_) {
-        if (!has(heard.reading->lists, kind))
+        if (!heard.lists(kind))
             continue;
         listed = true;
         if (!heard.whole)
@@ -119,24 +83,15 @@ std::optional<Because> View::may_have_more(state::Kind kind) const {
 
 bool View::is_asked_to_list(state::Kind kind) const {
     return std::any_of(heard_.begin(), heard_.end(),
-                       [&](const Heard& heard) { return has(heard.reading->lists, kind); });
+                       [&](const Heard& heard) { return heard.lists(kind); });
 }
 
 std::vector<Cite> View::lists_of(state::Kind kind) const {
     std::vector<Cite> cites;
     for (const Heard& heard : heard_)
-        if (has(heard.reading->lists, kind) && heard.whole && heard.reading->wholly_read())
+        if (heard.lists(kind) && heard.whole && heard.reading->wholly_read())
             cites.push_back({heard.asking, heard.capture, {}, {}});
     return cites;
-}
-
-std::optional<Because> View::doubt(const Component& component) const {
-    if (auto why = named_by_unread(component))
-        return why;
-    const auto rows = sightings_.find(component);
-    if (rows == sightings_.end())
-        return std::nullopt;
-    return contradiction(component, rows->second);
 }
 
 Judgement View::presence(const Component& component, Trust trust) const {
@@ -162,19 +117,29 @@ const View::Sighting* View::trusted_row(const Component& component, Trust trust)
     return nullptr;
 }
 
-const state::Value* View::as_read(const Component& component, Attribute attribute) const {
-    const state::Value* value = nullptr;
+const state::Value* View::value(const Component& component, Attribute attribute,
+                                Trust trust) const {
+    const state::Value* read = nullptr;
+    const state::Value* trusted = nullptr;
     if (const auto rows = sightings_.find(component); rows != sightings_.end())
         for (const Sighting& row : rows->second) {
             const auto fact = row.row->facts.find(attribute);
             if (fact == row.row->facts.end())
                 continue;
-            if (is_unknown(fact->second.value) ||
-                (value != nullptr && *value != fact->second.value))
+            if (is_unknown(fact->second.value) || (read != nullptr && *read != fact->second.value))
                 return nullptr;
-            value = &fact->second.value;
+            read = &fact->second.value;
+            if (trust == Trust::as_read || heard_[row.answer].whole)
+                trusted = read;
         }
-    return value;
+    return trusted;
+}
+
+bool View::tells(const Component& component, Attribute attribute) const {
+    const auto rows = sightings_.find(component);
+    return rows != sightings_.end() &&
+           std::any_of(rows->second.begin(), rows->second.end(),
+                       [&](const Sighting& row) { return row.row->facts.contains(attribute); });
 }
 
 std::set<Attribute> View::told_of(const Component& component) const {
@@ -249,14 +214,6 @@ Told View::fact(const Component& component, Attribute attribute, Trust trust) co
     return told;
 }
 
-std::optional<Because> View::unread_beside(const Component& component) const {
-    if (const auto rows = sightings_.find(component); rows != sightings_.end())
-        for (const Sighting& row : rows->second)
-            if (!heard_[row.answer].reading->wholly_read())
-                return unread(heard_[row.answer]);
-    return std::nullopt;
-}
-
 Cite View::cite(const Sighting& sighting, state::Position at) const {
     const Heard& heard = heard_[sighting.answer];
     return {heard.asking, heard.capture, at, line_at(*sighting.row, at)};
@@ -302,77 +259,6 @@ std::optional<Because> View::not_told() const {
         if (!heard.whole)
             return not_whole(heard);
     return std::nullopt;
-}
-
-/// Why what no row tells of the component may stand in a row of it that nobody could read.
-std::optional<Because> View::perhaps_unread(const Component& component) const {
-    const auto rows = sightings_.find(component);
-    const auto has_row = [&](std::size_t answer) {
-        return rows != sightings_.end() &&
-               std::any_of(rows->second.begin(), rows->second.end(),
-                           [&](const Sighting& row) { return row.answer == answer; });
-    };
-    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
-        const state::Reading& reading = *heard_[answer].reading;
-        if (!reading.wholly_read() && has(reading.tells, component.kind) && !has_row(answer))
-            return unread(heard_[answer]);
-    }
-    return std::nullopt;
-}
-
-std::optional<Because> View::contradiction(const Component& component,
-                                           const std::vector<Sighting>& rows) const {
-    // The first row that tells each attribute: as long as none contradicts it, it speaks for all.
-    // Of what moves by itself there is one an answer.
-    std::map<std::pair<Attribute, std::size_t>, std::size_t> first;
-    for (std::size_t later = 0; rows.size() > 1 && later < rows.size(); ++later) {
-        std::optional<std::pair<std::size_t, Attribute>>
-            odd; // the earliest row that it contradicts
-        for (const auto& [attribute, fact] : rows[later].row->facts) {
-            if (is_unknown(fact.value))
-                continue;
-            const std::size_t among = moves_by_itself(attribute) ? rows[later].answer : 0;
-            const std::size_t former = first.try_emplace({attribute, among}, later).first->second;
-            if (rows[former].row->facts.at(attribute).value != fact.value &&
-                (!odd || former < odd->first))
-                odd = {former, attribute};
-        }
-        if (!odd)
-            continue;
-        const auto& [former, attribute] = *odd;
-        const state::Fact& other = rows[former].row->facts.at(attribute);
-        const state::Fact& fact = rows[later].row->facts.at(attribute);
-        return Because{Reason::contradiction,
-                       "The device reports two things of " + spoken(component) + ": " +
-                           std::string(state::to_word(attribute)) + " " +
-                           state::to_text(other.value) + " and " + state::to_text(fact.value) + ".",
-                       {cite(rows[former], other.at), cite(rows[later], fact.at)}};
-    }
-    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
-        const Heard& heard = heard_[answer];
-        const bool lists_all = has(heard.reading->lists, component.kind) && heard.whole &&
-                               heard.reading->wholly_read();
-        if (lists_all && std::none_of(rows.begin(), rows.end(),
-                                      [&](const Sighting& row) { return row.answer == answer; }))
-            return Because{
-                Reason::contradiction,
-                "The device lists " + spoken(component) + " in one answer and not in \"" +
-                    heard.asking + "\", which lists all.",
-                {cite(rows.front(), rows.front().row->at), {heard.asking, heard.capture, {}, {}}}};
-    }
-    return std::nullopt;
-}
-
-std::optional<Because> View::named_by_unread(const Component& component) const {
-    const Mentions::Line* found = unread_.first(component.name);
-    if (found == nullptr)
-        return std::nullopt;
-    const Heard& heard = heard_[found->answer];
-    const state::UnreadLine& line = *found->it;
-    return Because{Reason::not_read,
-                   "The device's answer to \"" + heard.asking + "\" names " + spoken(component) +
-                       " in a line that nobody reads: line " + std::to_string(line.line) + ".",
-                   {{heard.asking, heard.capture, {line.line, line.column}, line.text}}};
 }
 
 } // namespace slotwitness::witness

@@ -22,6 +22,9 @@ struct Heard {
     std::string remark; ///< of its ending
     std::shared_ptr<const state::Reading> reading;
     bool proven = true; ///< of its ending
+
+    /// It is meant to list all of this kind.
+    [[nodiscard]] bool lists(state::Kind kind) const;
 };
 
 /// The event as an answer of a look.
@@ -86,9 +89,11 @@ class View {
     [[nodiscard]] Told fact(const Component& component, state::Attribute attribute,
                             Trust trust) const;
 
-    /// The value of `fact` with answers trusted as they read, without any reason; null: none.
-    [[nodiscard]] const state::Value* as_read(const Component& component,
-                                              state::Attribute attribute) const;
+    /// The value of `fact`, without any reason; null: none.
+    [[nodiscard]] const state::Value* value(const Component& component, state::Attribute attribute,
+                                            Trust trust) const;
+    /// Any row of the component tells of it, be it only that it is not known.
+    [[nodiscard]] bool tells(const Component& component, state::Attribute attribute) const;
     /// Of which attributes any row of the component tells.
     [[nodiscard]] std::set<state::Attribute> told_of(const Component& component) const;
 

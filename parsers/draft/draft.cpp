@@ -19,7 +19,7 @@ constexpr std::string_view preface =
     "reads\n"
     "# it; what it means is for you to say, with the device's handbook at hand:\n"
     "#   1. write the family's name, and of each query the command and the kind of its rows:\n"
-    "#      chassis controller module plane fan-tray power-supply port sensor alarm;\n"
+    "#      chassis controller module plane fan-tray power-supply port neighbour sensor alarm;\n"
     "#   2. map the words of [words.…]: take the # away, write for example \"oper enabled\" or\n"
     "#      \"admin locked, oper disabled\". A word that is not mapped is unknown, and no gate\n"
     "#      passes on it;\n"

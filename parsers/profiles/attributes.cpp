@@ -41,6 +41,8 @@ ValueType type_of(Attribute attribute) {
     case Attribute::label:
     case Attribute::text:
     case Attribute::about:
+    case Attribute::system_name:
+    case Attribute::port_id:
         return ValueType::text;
     case Attribute::serves:
     case Attribute::covers:

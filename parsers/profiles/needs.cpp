@@ -121,7 +121,7 @@ class Gatherer {
         } else if (const auto* standard = std::get_if<sentences::Standard>(&predicate)) {
             want({kind, standard->attribute, name});
         } else {
-            want({kind, measured_by(kind), name});
+            want({kind, state::measured_attribute(kind), name});
             want_if_told(kind, name, Attribute::sensor_status);
         }
     }
@@ -146,25 +146,6 @@ class Gatherer {
             break;
         }
         want({kind, Attribute::oper, name});
-    }
-
-    /// A component's own measured value.
-    static Attribute measured_by(Kind kind) {
-        switch (kind) {
-        case Kind::fan_tray:
-            return Attribute::speed;
-        case Kind::port:
-        case Kind::plane:
-        case Kind::chassis:
-            return Attribute::load;
-        case Kind::controller:
-        case Kind::module:
-        case Kind::power_supply:
-        case Kind::sensor:
-        case Kind::alarm:
-            return Attribute::reading;
-        }
-        __builtin_unreachable();
     }
 
     const Profile& profile_;

@@ -11,12 +11,15 @@ inline constexpr Message message = Error::has_no_message;
 
 namespace g = grammar;
 
-#define SLOTWITNESS_KINDS "chassis controller module plane fan-tray power-supply port sensor alarm"
+#define SLOTWITNESS_KINDS                                                                          \
+    "chassis controller module plane fan-tray power-supply port neighbour sensor alarm"
 #define SLOTWITNESS_KIND                                                                           \
-    "a kind (chassis, controller, module, plane, fan-tray, power-supply, port, sensor, alarm)"
+    "a kind (chassis, controller, module, plane, fan-tray, power-supply, port, neighbour, "        \
+    "sensor, alarm)"
 #define SLOTWITNESS_STATES                                                                         \
     "up operational degraded down shut present absent starting admin oper usage standby alarm "    \
-    "severity sensor-status below above at serial part hardware-rev software-rev"
+    "severity sensor-status below above at serial part hardware-rev software-rev system-name "     \
+    "port-id"
 #define SLOTWITNESS_STATE                                                                          \
     "a state (up, operational, degraded, down, shut, present, absent, starting), an attribute "    \
     "(admin, oper, usage, standby, alarm, severity, sensor-status) or a comparison (below, "       \
@@ -27,8 +30,7 @@ namespace g = grammar;
 // The parts of a condition.
 template <>
 inline constexpr Message message<g::no_condition>{
-    "a condition: a kind (chassis, controller, module, plane, fan-tray, power-supply, port, "
-    "sensor, alarm), "
+    "a condition: " SLOTWITNESS_KIND ", "
     "\"every\", \"at most\", \"at least\", \"no alarm\", \"not\" or \"(\"",
     "begin with what to look at, as in \"plane 3 shut\"",
     SLOTWITNESS_KINDS " every at no not capacity errors"};

@@ -98,8 +98,8 @@ struct NoNewAlarm {
 /// `module FAB3 serial differs from baseline`, `every module except FAB3 serial as in baseline`
 struct TextCompared {
     std::variant<Named, Group> subject;
-    state::Attribute attribute =
-        state::Attribute::serial; ///< serial, part, hardware_rev or software_rev
+    state::Attribute attribute = state::Attribute::serial; ///< serial, part, hardware_rev,
+                                                           ///< software_rev, system_name or port_id
     bool differs = false;
     friend bool operator==(const TextCompared&, const TextCompared&) = default;
 };

@@ -70,10 +70,10 @@ SLOTWITNESS_WORD(word_sensor_status, "sensor-status");
 // Kinds. What a group may be narrowed by depends on them.
 struct plane_kind : one_word<SLOTWITNESS_TEXT("plane")> {};
 struct module_kind : one_word<SLOTWITNESS_TEXT("module")> {};
-struct other_kind
-    : one_word<SLOTWITNESS_TEXT("chassis"), SLOTWITNESS_TEXT("controller"),
-               SLOTWITNESS_TEXT("fan-tray"), SLOTWITNESS_TEXT("power-supply"),
-               SLOTWITNESS_TEXT("port"), SLOTWITNESS_TEXT("sensor"), SLOTWITNESS_TEXT("alarm")> {};
+struct other_kind : one_word<SLOTWITNESS_TEXT("chassis"), SLOTWITNESS_TEXT("controller"),
+                             SLOTWITNESS_TEXT("fan-tray"), SLOTWITNESS_TEXT("power-supply"),
+                             SLOTWITNESS_TEXT("port"), SLOTWITNESS_TEXT("neighbour"),
+                             SLOTWITNESS_TEXT("sensor"), SLOTWITNESS_TEXT("alarm")> {};
 struct any_kind : p::sor<plane_kind, module_kind, other_kind> {};
 
 // Words of one attribute, as in RFC 8348, and the trade's own.
@@ -103,9 +103,9 @@ struct least_severity
                SLOTWITNESS_TEXT("warning"), SLOTWITNESS_TEXT("indeterminate")> {};
 struct sensor_status : one_word<SLOTWITNESS_TEXT("ok"), SLOTWITNESS_TEXT("unavailable"),
                                 SLOTWITNESS_TEXT("nonoperational")> {};
-struct text_attribute
-    : one_word<SLOTWITNESS_TEXT("serial"), SLOTWITNESS_TEXT("part"),
-               SLOTWITNESS_TEXT("hardware-rev"), SLOTWITNESS_TEXT("software-rev")> {};
+struct text_attribute : one_word<SLOTWITNESS_TEXT("serial"), SLOTWITNESS_TEXT("part"),
+                                 SLOTWITNESS_TEXT("hardware-rev"), SLOTWITNESS_TEXT("software-rev"),
+                                 SLOTWITNESS_TEXT("system-name"), SLOTWITNESS_TEXT("port-id")> {};
 
 /// Words that stand for themselves: as a name they need double quotes. Values of an attribute
 /// ("locked", "major") and units are free.

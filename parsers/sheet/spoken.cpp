@@ -20,6 +20,7 @@ std::string_view kind_word(state::Kind kind) {
     case state::Kind::controller:
     case state::Kind::module:
     case state::Kind::port:
+    case state::Kind::neighbour:
     case state::Kind::sensor:
     case state::Kind::alarm:
         return state::to_word(kind);

@@ -4,13 +4,13 @@ namespace slotwitness::state {
 namespace {
 
 constexpr auto attributes = std::to_array(
-    {Attribute::admin,        Attribute::oper,         Attribute::usage,         Attribute::standby,
-     Attribute::alarm,        Attribute::severity,     Attribute::sensor_status, Attribute::serial,
-     Attribute::part,         Attribute::hardware_rev, Attribute::software_rev,  Attribute::label,
-     Attribute::text,         Attribute::about,        Attribute::serves,        Attribute::covers,
-     Attribute::links_usable, Attribute::links_total,  Attribute::capacity,      Attribute::load,
-     Attribute::errors,       Attribute::flaps,        Attribute::reading,       Attribute::limit,
-     Attribute::speed,        Attribute::uptime});
+    {Attribute::admin,    Attribute::oper,         Attribute::usage,         Attribute::standby,
+     Attribute::alarm,    Attribute::severity,     Attribute::sensor_status, Attribute::serial,
+     Attribute::part,     Attribute::hardware_rev, Attribute::software_rev,  Attribute::label,
+     Attribute::text,     Attribute::about,        Attribute::system_name,   Attribute::port_id,
+     Attribute::serves,   Attribute::covers,       Attribute::links_usable,  Attribute::links_total,
+     Attribute::capacity, Attribute::load,         Attribute::errors,        Attribute::flaps,
+     Attribute::reading,  Attribute::limit,        Attribute::speed,         Attribute::uptime});
 
 struct Printer {
     std::string operator()(Unknown) const { return "unknown"; }
@@ -62,6 +62,10 @@ std::string_view to_word(Attribute value) {
         return "text";
     case Attribute::about:
         return "about";
+    case Attribute::system_name:
+        return "system-name";
+    case Attribute::port_id:
+        return "port-id";
     case Attribute::serves:
         return "serves";
     case Attribute::covers:
@@ -86,6 +90,25 @@ std::string_view to_word(Attribute value) {
         return "speed";
     case Attribute::uptime:
         return "uptime";
+    }
+    __builtin_unreachable();
+}
+
+Attribute measured_attribute(Kind kind) {
+    switch (kind) {
+    case Kind::fan_tray:
+        return Attribute::speed;
+    case Kind::port:
+    case Kind::plane:
+    case Kind::chassis:
+        return Attribute::load;
+    case Kind::controller:
+    case Kind::module:
+    case Kind::power_supply:
+    case Kind::neighbour:
+    case Kind::sensor:
+    case Kind::alarm:
+        return Attribute::reading;
     }
     __builtin_unreachable();
 }

@@ -31,6 +31,8 @@ enum class Attribute {
     label,         ///< text: what is printed on the chassis at its place
     text,          ///< text: an alarm's own words, a description
     about,         ///< text: the component that an alarm concerns
+    system_name,   ///< text: who is there, of a neighbour: system-name of IEEE 802.1AB
+    port_id,       ///< text: at which of its ports, of a neighbour: port-id of IEEE 802.1AB
     serves,        ///< names: the planes that a module serves
     covers,        ///< names: the modules that a fan tray covers
     links_usable,  ///< Quantity, a count
@@ -48,6 +50,10 @@ enum class Attribute {
 [[nodiscard]] std::string_view to_word(Attribute value);
 template <>
 std::span<const Attribute> words_of<Attribute>();
+
+/// What a component's own measured value is: a fan tray's speed; the load of a port, plane or
+/// chassis; else the reading.
+[[nodiscard]] Attribute measured_attribute(Kind kind);
 
 /// The device said something here that has no standard meaning, or said that it does not know.
 struct Unknown {

@@ -22,7 +22,7 @@ constexpr auto sensor_statuses =
     std::to_array({SensorStatus::ok, SensorStatus::unavailable, SensorStatus::nonoperational});
 constexpr auto kinds =
     std::to_array({Kind::chassis, Kind::controller, Kind::module, Kind::plane, Kind::fan_tray,
-                   Kind::power_supply, Kind::port, Kind::sensor, Kind::alarm});
+                   Kind::power_supply, Kind::port, Kind::neighbour, Kind::sensor, Kind::alarm});
 
 } // namespace
 
@@ -148,6 +148,8 @@ std::string_view to_word(Kind value) {
         return "power-supply";
     case Kind::port:
         return "port";
+    case Kind::neighbour:
+        return "neighbour";
     case Kind::sensor:
         return "sensor";
     case Kind::alarm:

@@ -25,8 +25,20 @@ enum class Severity { critical, major, minor, warning, indeterminate, cleared };
 /// RFC 8348 sensor-status (`oper-status` of a sensor).
 enum class SensorStatus { ok = 1, unavailable, nonoperational };
 
-/// What a component is, in the words of gate sentences.
-enum class Kind { chassis, controller, module, plane, fan_tray, power_supply, port, sensor, alarm };
+/// What a component is, in the words of gate sentences. A `neighbour` is a system that is seen at a
+/// port: a "remote system" of IEEE 802.1AB, or another peer that the device lists.
+enum class Kind {
+    chassis,
+    controller,
+    module,
+    plane,
+    fan_tray,
+    power_supply,
+    port,
+    neighbour,
+    sensor,
+    alarm
+};
 
 [[nodiscard]] std::string_view to_word(AdminState value);
 [[nodiscard]] std::string_view to_word(OperState value);

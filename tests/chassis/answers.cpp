@@ -24,6 +24,7 @@ const std::vector<Telling>& tellings() {
         {"supplies", true, [](const Snapshot& now) { return supplies_text(now.supplies); }},
         {"sensors", true, [](const Snapshot& now) { return sensors_text(now.sensors); }},
         {"ports", true, [](const Snapshot& now) { return ports_text(now.ports); }},
+        {"neighbours", true, [](const Snapshot& now) { return neighbours_text(now.neighbours); }},
         {"alarms", false, [](const Snapshot& now) { return alarms_text(now.alarms); }},
     };
     return all;

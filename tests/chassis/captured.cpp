@@ -43,6 +43,7 @@ Device broken() {
     must(device, "world break sensor humidity", seconds(5));
     must(device, "world flap port eth9", seconds(6));
     must(device, "engineer release port eth10", seconds(6));
+    must(device, "world break neighbour eth12", seconds(6));
     must(device, "technician pull module LINE2", seconds(7));
     must(device, "engineer release plane 5", seconds(8));
     must(device, "technician pull tray TRAY1", seconds(9));

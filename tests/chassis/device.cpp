@@ -27,10 +27,20 @@ struct Obey {
     Model::Done operator()(const Seat& order) const {
         return model.seat(order.part, order.name, order.serial, order.build);
     }
+    Model::Done operator()(const Cross& order) const {
+        return model.cross(order.port, order.other);
+    }
     Model::Done operator()(const Flap& order) const { return model.flap(order.port); }
     Model::Done operator()(const Wear& order) const {
-        return order.feed ? model.break_feed(order.name, order.broken)
-                          : model.break_sensor(order.name, order.broken);
+        switch (order.what) {
+        case Wear::What::sensor:
+            return model.break_sensor(order.name, order.broken);
+        case Wear::What::feed:
+            return model.break_feed(order.name, order.broken);
+        case Wear::What::neighbour:
+            return model.break_neighbour(order.name, order.broken);
+        }
+        return {};
     }
     Model::Done operator()(const Stick& order) const {
         return model.stick_sensor(order.sensor, order.value);

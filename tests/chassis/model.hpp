@@ -46,12 +46,16 @@ class Model {
     /// Without a serial or build the part that was pulled comes back.
     [[nodiscard]] Done seat(Part part, std::string_view name, std::optional<std::string> serial,
                             std::optional<std::string> build);
-    /// The world's: a port loses and regains its light; a sensor or the feed of a supply breaks
-    /// or is mended; the load that the network offers; the room's air.
+    /// Each of the two ports gets the other one's fibre.
+    [[nodiscard]] Done cross(std::string_view name, std::string_view other);
+    /// The world's: a port loses and regains its light; a sensor, the feed of a supply or what is
+    /// at the far end of a port breaks or is mended; the load that the network offers; the room's
+    /// air.
     [[nodiscard]] Done flap(std::string_view name);
     [[nodiscard]] Done break_sensor(std::string_view name, bool broken);
     [[nodiscard]] Done stick_sensor(std::string_view name, double value);
     [[nodiscard]] Done break_feed(std::string_view name, bool broken);
+    [[nodiscard]] Done break_neighbour(std::string_view port, bool broken);
     void offer_load(std::int64_t gbps);
     void set_room(double celsius);
 

@@ -1,5 +1,7 @@
 #include "model.hpp"
 
+#include <utility>
+
 namespace slotwitness::chassis {
 namespace {
 
@@ -275,6 +277,20 @@ Model::Done Model::flap(std::string_view name) {
     return {};
 }
 
+Model::Done Model::cross(std::string_view name, std::string_view other) {
+    Port* port = find(ports_, &Port::name, name);
+    Port* second = find(ports_, &Port::name, other);
+    if (!port || !second)
+        return no_such(Part::port, port ? other : name, port_names);
+    std::swap(port->system, second->system);
+    std::swap(port->far_port, second->far_port);
+    std::swap(port->silent, second->silent);
+    for (Port* each : {port, second})
+        if (each->up)
+            each->flaps += 2;
+    return {};
+}
+
 Model::Done Model::break_sensor(std::string_view name, bool broken) {
     Sensor* sensor = find(sensors_, &Sensor::name, name);
     if (!sensor)
@@ -299,6 +315,14 @@ Model::Done Model::break_feed(std::string_view name, bool broken) {
         return no_such(Part::supply, name, supply_names);
     supply->fed = !broken;
     settle();
+    return {};
+}
+
+Model::Done Model::break_neighbour(std::string_view port, bool broken) {
+    Port* found = find(ports_, &Port::name, port);
+    if (!found)
+        return no_such(Part::port, port, port_names);
+    found->silent = broken;
     return {};
 }
 

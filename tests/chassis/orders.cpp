@@ -1,6 +1,7 @@
 #include "orders.hpp"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <span>
 #include <vector>
@@ -122,7 +123,13 @@ Order engineer(Words& words) {
 }
 
 Order technician(Words& words) {
-    const bool seats = words.choose({"pull", "seat"}) == 1;
+    const std::size_t verb = words.choose({"pull", "seat", "cross"});
+    if (verb == 2) {
+        words.choose({"port"});
+        std::string port = words.take("the name of a port");
+        return Cross{std::move(port), words.take("the name of another port")};
+    }
+    const bool seats = verb == 1;
     const Part part = choose_part(words, {Part::tray, Part::module, Part::supply});
     std::string name = words.take("the name of a " + std::string(to_word(part)));
     if (!seats)
@@ -135,20 +142,22 @@ Order technician(Words& words) {
     return seat;
 }
 
+Order wear(Words& words, bool broken) {
+    constexpr std::array named{"the name of a sensor", "the name of a supply",
+                               "the name of a port"};
+    const std::size_t what = words.choose({"sensor", "feed", "neighbour"});
+    return Wear{broken, static_cast<Wear::What>(what), words.take(named.at(what))};
+}
+
 Order world(Words& words) {
     switch (words.choose({"flap", "break", "mend", "load", "stick", "room", "remark"})) {
     case 0:
         words.choose({"port"});
         return Flap{words.take("the name of a port")};
-    case 1: {
-        const bool feed = words.choose({"sensor", "feed"}) == 1;
-        return Wear{true, feed, words.take(feed ? "the name of a supply" : "the name of a sensor")};
-    }
-    case 2: {
-        const bool feed = words.choose({"sensor", "feed"}) == 1;
-        return Wear{false, feed,
-                    words.take(feed ? "the name of a supply" : "the name of a sensor")};
-    }
+    case 1:
+        return wear(words, true);
+    case 2:
+        return wear(words, false);
     case 3:
         return OfferLoad{
             words.amount(0, 100'000, rates, "a whole number of Gb/s or Tb/s, 0 to 100000")};

@@ -34,10 +34,15 @@ struct Seat {
 struct Flap {
     std::string port;
 };
+struct Cross {
+    std::string port;
+    std::string other;
+};
 struct Wear {
+    enum class What { sensor, feed, neighbour };
     bool broken = false; ///< else mended
-    bool feed = false;   ///< of a supply; else a sensor
-    std::string name;
+    What what = What::sensor;
+    std::string name; ///< of the sensor, the supply, the port
 };
 struct Stick {
     std::string sensor;
@@ -55,8 +60,8 @@ struct DropSessions {}; ///< all of them, now
 struct TellState {};
 
 /// What a line of the control socket asks for.
-using Order = std::variant<MoveDrive, Lead, Pull, Seat, Flap, Wear, Stick, OfferLoad, SetRoom,
-                           Remark, Fault, ClearFaults, DropSessions, TellState>;
+using Order = std::variant<MoveDrive, Lead, Pull, Seat, Cross, Flap, Wear, Stick, OfferLoad,
+                           SetRoom, Remark, Fault, ClearFaults, DropSessions, TellState>;
 
 /// Where a line could not be read, and what may stand there.
 struct Misread {

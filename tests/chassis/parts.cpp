@@ -93,11 +93,14 @@ std::vector<Sensor> new_sensors(Time cooling) {
     return sensors;
 }
 
+// The ports of one line module go to four systems, so that no module can go and take all of one.
 std::vector<Port> new_ports() {
     std::vector<Port> ports;
     for (int index = 0; index < line_modules * ports_a_line_module; ++index)
         ports.push_back({.name = numbered("eth", index + 1),
-                         .line = numbered("LINE", index / ports_a_line_module + 1)});
+                         .line = numbered("LINE", index / ports_a_line_module + 1),
+                         .system = numbered("ridge-", index % ports_a_line_module + 1),
+                         .far_port = numbered("p", index / ports_a_line_module + 1)});
     return ports;
 }
 

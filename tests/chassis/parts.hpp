@@ -81,8 +81,11 @@ struct Sensor {
 struct Port {
     std::string name;
     std::string line;
+    std::string system;   ///< at its far end
+    std::string far_port; ///< of that system
     Drive drive = Drive::engaged;
     bool up = true;
+    bool silent = false; ///< the far end has light and says nothing
     std::int64_t flaps = 0;
     std::int64_t faults = 0;
 };

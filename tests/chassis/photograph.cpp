@@ -111,6 +111,10 @@ void Model::photograph_rest(Snapshot& into) const {
     for (const auto& port : ports_)
         into.ports.push_back({port.name, port.drive, port.up ? Condition::running : Condition::dark,
                               port_gbps, port.flaps, port.faults});
+    for (const auto& port : ports_)
+        if (port.up)
+            into.neighbours.push_back({port.name, port.system, port.far_port,
+                                       port.silent ? Hearing::silent : Hearing::steady});
     for (const auto& [cause, alarm] : alarms_)
         into.alarms.push_back(alarm);
     std::sort(

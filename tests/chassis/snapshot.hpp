@@ -82,6 +82,14 @@ struct PortRow {
     std::int64_t faults = 0;
 };
 
+/// Who is at the far end of a port that has light.
+struct NeighbourRow {
+    std::string port;
+    std::string system;
+    std::string far_port;
+    Hearing hearing = Hearing::steady;
+};
+
 struct AlarmRow {
     int number = 0;
     Grade grade = Grade::minor;
@@ -100,6 +108,7 @@ struct Snapshot {
     std::vector<SupplyRow> supplies;
     std::vector<SensorRow> sensors;
     std::vector<PortRow> ports;
+    std::vector<NeighbourRow> neighbours;
     std::vector<AlarmRow> alarms;
 };
 

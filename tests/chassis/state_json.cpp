@@ -88,6 +88,13 @@ std::string state_json(const Snapshot& now, const std::vector<Fault>& faults) {
                               })},
         {"sensors", array_of(now.sensors, sensor_json)},
         {"ports", array_of(now.ports, port_json)},
+        {"neighbours", array_of(now.neighbours,
+                                [](const NeighbourRow& row) -> json {
+                                    return {{"port", row.port},
+                                            {"system", row.system},
+                                            {"far_port", row.far_port},
+                                            {"heard", to_word(row.hearing)}};
+                                })},
         {"alarms", array_of(now.alarms,
                             [](const AlarmRow& row) -> json {
                                 return {{"number", row.number},

@@ -141,6 +141,15 @@ std::string ports_text(const std::vector<PortRow>& rows) {
     return to_text(table);
 }
 
+std::string neighbours_text(const std::vector<NeighbourRow>& rows) {
+    if (rows.empty())
+        return "No neighbours.\n";
+    TextTable table{.columns = {{"PORT"}, {"FAR SYSTEM"}, {"FAR PORT"}, {"HEARD"}}};
+    for (const auto& row : rows)
+        table.rows.push_back({row.port, row.system, row.far_port, word(row.hearing)});
+    return to_text(table);
+}
+
 std::string alarms_text(const std::vector<AlarmRow>& rows) {
     if (rows.empty())
         return "No alarms.\n";

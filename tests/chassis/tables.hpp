@@ -17,6 +17,7 @@ namespace slotwitness::chassis {
 [[nodiscard]] std::string supplies_text(const std::vector<SupplyRow>& rows);
 [[nodiscard]] std::string sensors_text(const std::vector<SensorRow>& rows);
 [[nodiscard]] std::string ports_text(const std::vector<PortRow>& rows);
+[[nodiscard]] std::string neighbours_text(const std::vector<NeighbourRow>& rows);
 [[nodiscard]] std::string alarms_text(const std::vector<AlarmRow>& rows);
 
 } // namespace slotwitness::chassis

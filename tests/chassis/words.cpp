@@ -68,6 +68,16 @@ std::string_view to_word(Sense value) {
     return "";
 }
 
+std::string_view to_word(Hearing value) {
+    switch (value) {
+    case Hearing::steady:
+        return "steady";
+    case Hearing::silent:
+        return "silent";
+    }
+    return "";
+}
+
 std::string_view to_word(Part value) {
     switch (value) {
     case Part::plane:

@@ -15,6 +15,8 @@ enum class Condition { running, carrying, dark, proving, unclear };
 enum class Role { leading, ready, cold };
 enum class Grade { critical, major, minor, warning };
 enum class Sense { good, away, wrong };
+/// Whether the far end of a port still tells of itself.
+enum class Hearing { steady, silent };
 /// What an order can be about.
 enum class Part { plane, module, port, tray, supply, controller };
 
@@ -23,6 +25,7 @@ enum class Part { plane, module, port, tray, supply, controller };
 [[nodiscard]] std::string_view to_word(Role value);
 [[nodiscard]] std::string_view to_word(Grade value);
 [[nodiscard]] std::string_view to_word(Sense value);
+[[nodiscard]] std::string_view to_word(Hearing value);
 [[nodiscard]] std::string_view to_word(Part value);
 
 } // namespace slotwitness::chassis

@@ -17,9 +17,9 @@ class Pacing : public testing::Test {
   protected:
     Folder folder;
     std::string journal = folder.file("journal");
-    /// Of the Quillon profile: identity when connecting, nine in an idle look; twice that is the
+    /// Of the Quillon profile: identity when connecting, ten in an idle look; twice that is the
     /// least budget.
-    static constexpr std::size_t at_entrance = 1, whole_look = 9, least = 20;
+    static constexpr std::size_t at_entrance = 1, whole_look = 10, least = 22;
 };
 
 TEST_F(Pacing, a_look_that_the_budget_holds_up_leaves_its_gate_pending_and_the_chassis_says_so) {
@@ -41,7 +41,7 @@ TEST_F(Pacing, a_look_that_the_budget_holds_up_leaves_its_gate_pending_and_the_c
     EXPECT_EQ(bench.device->asked().size(), at_entrance + whole_look + 1);
     EXPECT_EQ(bench.gate(gate->finding.id).finding.verdict, witness::Verdict::pending);
     EXPECT_THAT(bench.desk().chassis("edge-7")->held_up,
-                HasSubstr("the budget of 20 queries an hour"));
+                HasSubstr("the budget of 22 queries an hour"));
 
     bench.advance(Duration(200'000)); // half of the ninth of an hour that one of nine left takes
     bench.run_until(

@@ -68,9 +68,10 @@ TEST_P(Healthy, is_wholly_read_by_its_draft) {
 INSTANTIATE_TEST_SUITE_P(Fixtures, Healthy,
                          testing::Values(Fixture{"alarms", 0}, Fixture{"chassis", 1},
                                          Fixture{"controllers", 2}, Fixture{"module-detail", 1},
-                                         Fixture{"modules", 14}, Fixture{"planes", 6},
-                                         Fixture{"ports", 32}, Fixture{"sensors", 24},
-                                         Fixture{"supplies", 4}, Fixture{"trays", 3}));
+                                         Fixture{"modules", 14}, Fixture{"neighbours", 32},
+                                         Fixture{"planes", 6}, Fixture{"ports", 32},
+                                         Fixture{"sensors", 24}, Fixture{"supplies", 4},
+                                         Fixture{"trays", 3}));
 
 TEST(Draft, several_texts_make_one_profile) {
     std::vector<Sample> samples;

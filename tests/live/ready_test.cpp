@@ -76,7 +76,7 @@ TEST_F(Ready, a_program_reads_the_same) {
     EXPECT_EQ(ran.status, 1) << ran.output;
     const auto told = nlohmann::json::parse(ran.output);
     EXPECT_EQ(told.at("holds_up"), 1);
-    ASSERT_EQ(told.at("queries").size(), 9U);
+    ASSERT_EQ(told.at("queries").size(), 10U);
     EXPECT_EQ(told.at("queries")[0].at("whole"), false);
     EXPECT_EQ(told.at("queries")[1].at("whole"), true);
     for (const auto& finding : told.at("findings"))

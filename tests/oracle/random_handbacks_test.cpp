@@ -44,6 +44,7 @@ const Component slot{Kind::module, "A"};
 const std::map<Kind, std::vector<Attribute>> told_of{
     {Kind::module, {Attribute::serial, Attribute::oper}},
     {Kind::port, {Attribute::oper, Attribute::errors, Attribute::load}},
+    {Kind::neighbour, {Attribute::oper, Attribute::system_name}},
     {Kind::alarm, {Attribute::about, Attribute::text}}};
 
 state::Value value_of(Attribute attribute, Cell cell) {

@@ -16,7 +16,7 @@ TEST(Quillon, profile_is_read_key_by_key) {
     EXPECT_EQ(profile.reach.timeout, 15s);
     EXPECT_EQ(profile.reach.longest_answer, 1'000'000U);
     EXPECT_EQ(profile.text, fixture("quillon/profile.toml"));
-    ASSERT_EQ(profile.queries.size(), 10U);
+    ASSERT_EQ(profile.queries.size(), 11U);
 
     const Query& planes = profile.queries.at("planes");
     EXPECT_EQ(planes.ask, (std::vector<Word>{"tell", "planes"}));

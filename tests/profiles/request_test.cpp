@@ -78,7 +78,7 @@ TEST(Key, of_nothing_in_the_profile_is_nothing) {
 
 TEST(Queries, without_parameters_are_what_a_look_asks) {
     const auto askings = all_queries(quillon());
-    EXPECT_EQ(askings.size(), 9U);
+    EXPECT_EQ(askings.size(), 10U);
     EXPECT_TRUE(std::none_of(askings.begin(), askings.end(),
                              [](const Asking& asking) { return asking.query == "module-detail"; }));
 }

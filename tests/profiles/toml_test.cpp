@@ -175,7 +175,7 @@ const std::vector<Fault> faults{
     {"refresh = \"2 s\"", "refresh = \"2 h\"", "expected a duration from 0 s to 1 h"},
     {"kind = \"plane\"", "kind = \"plain\"",
      "found \"plain\", expected one of chassis, controller, module, plane, fan-tray, power-supply, "
-     "port, sensor, alarm; Did you mean \"plane\"?"},
+     "port, neighbour, sensor, alarm; Did you mean \"plane\"?"},
     {"kind = \"plane\"\n", "", "expected the key \"kind\" in [query.planes]"},
     {"lists = true", "lists = \"true\"", "expected true or false, without quotes"},
     {"kind = \"module\"\n", "kind = \"module\"\nlists = true\n",

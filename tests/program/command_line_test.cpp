@@ -71,9 +71,9 @@ TEST_F(CommandLine, explain_lists_every_request_of_a_profile) {
 TEST_F(CommandLine, explain_tells_what_looking_costs_a_device) {
     const Ran ran = run({"explain", "--profile", quillon});
     EXPECT_EQ(ran.status, 0) << ran.output;
-    // 9 queries without a parameter, each 2 s or each 60 s.
-    for (const char* line : {"9 queries a look", "16200 queries an hour while a gate is pending",
-                             "540 queries an hour while idle", "accounting records"})
+    // 10 queries without a parameter, each 2 s or each 60 s.
+    for (const char* line : {"10 queries a look", "18000 queries an hour while a gate is pending",
+                             "600 queries an hour while idle", "accounting records"})
         EXPECT_THAT(ran.output, HasSubstr(line));
 }
 
@@ -95,10 +95,10 @@ TEST_F(CommandLine, explain_tells_what_a_configured_chassis_pays_at_its_pace_wit
         EXPECT_THAT(ran.output, HasSubstr(line));
 
     const std::string small =
-        write("small.toml", head + "[chassis.budget]\nqueries-an-hour = 19\n");
+        write("small.toml", head + "[chassis.budget]\nqueries-an-hour = 21\n");
     const Ran refused = run({"explain", "--config", small, "--chassis", "edge-7"});
     EXPECT_EQ(refused.status, 78);
-    EXPECT_THAT(refused.output, HasSubstr("at least 20"));
+    EXPECT_THAT(refused.output, HasSubstr("at least 22"));
 }
 
 TEST_F(CommandLine, explain_lists_every_byte_that_a_shell_can_get) {

@@ -106,11 +106,12 @@ inline Earlier an_earlier() {
     case 0:
         return {NoNewAlarm{a_threshold()}};
     case 1:
-        return {TextCompared{a_subject(false),
-                             *rc::gen::element(state::Attribute::serial, state::Attribute::part,
-                                               state::Attribute::hardware_rev,
-                                               state::Attribute::software_rev),
-                             *rc::gen::arbitrary<bool>()}};
+        return {TextCompared{
+            a_subject(false),
+            *rc::gen::element(state::Attribute::serial, state::Attribute::part,
+                              state::Attribute::hardware_rev, state::Attribute::software_rev,
+                              state::Attribute::system_name, state::Attribute::port_id),
+            *rc::gen::arbitrary<bool>()}};
     case 2:
         return {StillIs{a_group(), *random_trade(), a_predicate()}};
     default:

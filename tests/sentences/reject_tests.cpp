@@ -18,8 +18,8 @@ struct Rejected {
 
 constexpr std::string_view state_expected = "a state (up, operational, …";
 constexpr std::string_view condition_expected = "a condition: a kind (chassis, controller, …";
-constexpr std::string_view kind_expected =
-    "a kind (chassis, controller, module, plane, fan-tray, power-supply, port, sensor, alarm)";
+constexpr std::string_view kind_expected = "a kind (chassis, controller, module, plane, fan-tray, "
+                                           "power-supply, port, neighbour, sensor, alarm)";
 constexpr std::string_view end_expected = "\"and\", \"or\", \"for\", \"within\" or the end";
 
 constexpr auto rejected = std::to_array<Rejected>({

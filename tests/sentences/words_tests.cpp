@@ -53,8 +53,10 @@ TEST(words, every_severity_but_cleared_is_a_threshold) {
 
 TEST(words, a_word_of_the_language_is_a_name_only_in_quotes) {
     std::istringstream words{
-        "chassis controller module plane fan-tray power-supply port sensor alarm up operational "
-        "degraded down shut present absent starting serial part hardware-rev software-rev and or "
+        "chassis controller module plane fan-tray power-supply port neighbour sensor alarm up "
+        "operational "
+        "degraded down shut present absent starting serial part hardware-rev software-rev "
+        "system-name port-id and or "
         "not "
         "for within every at most least no new above below except served covered by capacity "
         "without "

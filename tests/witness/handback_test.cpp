@@ -287,11 +287,15 @@ Sheet ports(std::vector<std::pair<OperState, std::string>> told) {
     return sheet;
 }
 
+std::vector<Change> beside(const View& then, const View& now) {
+    return counts_of(figures_of(then), figures_of(now));
+}
+
 TEST(counts, tell_how_many_there_are_how_many_work_and_their_errors_before_and_now) {
     const Sheet then = ports({{OperState::enabled, "2"}, {OperState::enabled, "5"}});
     const Sheet now =
         ports({{OperState::enabled, "2"}, {OperState::disabled, "9"}, {OperState::enabled, "0"}});
-    EXPECT_EQ(counts_of(view({then}), view({now})),
+    EXPECT_EQ(beside(view({then}), view({now})),
               (std::vector<Change>{{"port listed", "2", "3"},
                                    {"port operational", "2", "2"},
                                    {"port errors in sum", "7", "11"}}));
@@ -302,11 +306,11 @@ TEST(counts, are_not_known_where_a_list_may_go_on_or_one_of_it_is_not_known) {
     const std::vector<Change> none{{"port listed", "1", "not known"},
                                    {"port operational", "1", "not known"},
                                    {"port errors in sum", "2", "not known"}};
-    EXPECT_EQ(counts_of(view({good}), view({Sheet(good).cut()})), none);
-    EXPECT_EQ(counts_of(view({good}), view({Sheet(good).unread("eth2 ~~")})), none);
+    EXPECT_EQ(beside(view({good}), view({Sheet(good).cut()})), none);
+    EXPECT_EQ(beside(view({good}), view({Sheet(good).unread("eth2 ~~")})), none);
     Sheet half({Kind::port});
     half.row(Kind::port, "eth1", {{Attribute::oper, OperState::unknown}});
-    EXPECT_EQ(counts_of(view({good}), view({half})),
+    EXPECT_EQ(beside(view({good}), view({half})),
               (std::vector<Change>{{"port listed", "1", "1"},
                                    {"port operational", "1", "not known"},
                                    {"port errors in sum", "2", "not known"}}));
@@ -315,8 +319,55 @@ TEST(counts, are_not_known_where_a_list_may_go_on_or_one_of_it_is_not_known) {
 TEST(counts, leave_out_what_no_answer_lists_and_what_a_kind_does_not_tell) {
     Sheet alarms({Kind::alarm});
     alarms.row(Kind::alarm, "7", {{Attribute::text, std::string("Hot.")}});
-    EXPECT_EQ(counts_of(view({Sheet({Kind::alarm})}), view({alarms})),
+    EXPECT_EQ(beside(view({Sheet({Kind::alarm})}), view({alarms})),
               (std::vector<Change>{{"alarm listed", "0", "1"}}));
+}
+
+// What is seen at the ports, as IEEE 802.1AB (LLDP) names it: system-name and port-id of a remote
+// system.
+Sheet neighbours(std::vector<std::pair<std::string, OperState>> told) {
+    Sheet sheet({Kind::neighbour});
+    for (std::size_t n = 0; n < told.size(); ++n)
+        sheet.row(Kind::neighbour, "eth" + std::to_string(n + 1),
+                  {{Attribute::system_name, told[n].first},
+                   {Attribute::port_id, std::string("p1")},
+                   {Attribute::oper, told[n].second}});
+    return sheet;
+}
+
+Fate fate_of(const std::string& neighbour, const Sheet& then, const Sheet& now) {
+    for (const HandbackItem& item :
+         compare_with_baseline(work(Work::replace), Way::forward, before({then}), view({now})))
+        if (item.component == Component{Kind::neighbour, neighbour})
+            return item.fate;
+    throw std::logic_error("no item of " + neighbour);
+}
+
+TEST(neighbours, that_are_missing_silent_or_others_are_not_as_they_were) {
+    const auto up = OperState::enabled;
+    const Sheet then = neighbours({{"ridge-1", up}, {"ridge-2", up}});
+    EXPECT_EQ(fate_of("eth2", then, then), Fate::as_it_was);
+    EXPECT_EQ(fate_of("eth2", then, neighbours({{"ridge-1", up}})), Fate::not_meant_to_change);
+    const Sheet silent = neighbours({{"ridge-1", up}, {"ridge-2", OperState::disabled}});
+    EXPECT_EQ(fate_of("eth2", then, silent), Fate::not_meant_to_change);
+    const Sheet crossed = neighbours({{"ridge-2", up}, {"ridge-1", up}});
+    EXPECT_EQ(fate_of("eth2", then, crossed), Fate::not_meant_to_change);
+    EXPECT_EQ(
+        beside(view({then}), view({crossed})),
+        (std::vector<Change>{{"neighbour listed", "2", "2"}, {"neighbour operational", "2", "2"}}))
+        << "figures do not tell who is where: part by part decides";
+    EXPECT_EQ(
+        beside(view({then}), view({neighbours({{"ridge-1", up}})})),
+        (std::vector<Change>{{"neighbour listed", "2", "1"}, {"neighbour operational", "2", "1"}}));
+}
+
+TEST(neighbours, of_which_the_answer_does_not_surely_tell_are_never_as_they_were) {
+    const auto up = OperState::enabled;
+    const Sheet then = neighbours({{"ridge-1", up}, {"ridge-2", up}});
+    for (const Sheet& now : {Sheet(then).cut(), neighbours({{"ridge-1", up}}).unread("eth2 ~~"),
+                             neighbours({{"ridge-1", up}}).cut(),
+                             neighbours({{"ridge-1", up}, {"ridge-2", OperState::unknown}})})
+        EXPECT_EQ(fate_of("eth2", then, now), Fate::not_known);
 }
 
 } // namespace

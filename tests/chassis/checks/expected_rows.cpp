@@ -177,6 +177,15 @@ ExpectedRow port(const PortRow& row) {
              {Attribute::errors, count(row.faults)}}};
 }
 
+ExpectedRow neighbour(const NeighbourRow& row) {
+    return {Kind::neighbour,
+            row.port,
+            {{Attribute::system_name, row.system},
+             {Attribute::port_id, row.far_port},
+             {Attribute::oper, row.hearing == Hearing::steady ? state::OperState::enabled
+                                                              : state::OperState::disabled}}};
+}
+
 ExpectedRow alarm(const AlarmRow& row) {
     return {Kind::alarm,
             std::to_string(row.number),
@@ -222,6 +231,8 @@ std::vector<ExpectedRow> expected_rows(const std::string& query, const Snapshot&
         return each(now.sensors, sensor);
     if (query == "ports")
         return each(now.ports, port);
+    if (query == "neighbours")
+        return each(now.neighbours, neighbour);
     if (query == "alarms")
         return each(now.alarms, alarm);
     throw std::logic_error("query " + query);

@@ -26,7 +26,7 @@ void apply(Model& model, const Act& act) {
     const std::string tray = numbered("TRAY", which % 3 + 1);
     const std::string supply = numbered("PSU", which % 4 + 1);
     const std::string port = numbered("eth", which % 32 + 1);
-    const std::array<std::function<Model::Done()>, 17> acts{
+    const std::array<std::function<Model::Done()>, 19> acts{
         [&] { return model.release(Part::plane, plane); },
         [&] { return model.engage(Part::plane, plane); },
         [&] { return model.release(Part::module, module_name(which)); },
@@ -44,6 +44,8 @@ void apply(Model& model, const Act& act) {
         [&] { return model.engage(Part::port, port); },
         [&] { return model.lead(numbered("CTL", which % 2)); },
         [&] { return model.flap(port); },
+        [&] { return model.cross(port, numbered("eth", which / 32 % 32 + 1)); },
+        [&] { return model.break_neighbour(port, which % 2 == 0); },
         [&] { return model.break_feed(supply, which % 2 == 0); },
         [&] { return model.break_sensor(numbered("FAB", which % 6 + 1) + "-core", which % 4 < 2); },
         [&] {
@@ -66,7 +68,7 @@ std::vector<Act> random_acts(int most) {
     const int count = *rc::gen::inRange(0, most + 1);
     std::vector<Act> acts;
     for (int index = 0; index < count; ++index)
-        acts.push_back({*rc::gen::inRange(0u, 17u), *rc::gen::inRange(0u, 1'000u),
+        acts.push_back({*rc::gen::inRange(0u, 19u), *rc::gen::inRange(0u, 1'000u),
                         Time(*rc::gen::inRange(0, 15'000))});
     return acts;
 }

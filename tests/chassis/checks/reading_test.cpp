@@ -92,7 +92,8 @@ TEST(Reading, a_chassis_without_trays_supplies_and_line_modules_reads_back) {
         static_cast<void>(model.pull(Part::module, "FAB" + number));
     }
     const auto now = model.snapshot();
-    ASSERT_TRUE(now.trays.empty() && now.supplies.empty() && now.modules.empty());
+    ASSERT_TRUE(now.trays.empty() && now.supplies.empty() && now.modules.empty() &&
+                now.neighbours.empty());
     EXPECT_EQ(differences(now), "");
 }
 
