@@ -93,7 +93,7 @@ state::Row& RowReader::add_row(const layouts::Block& block) {
 /// Several name cells make one name, in the order in which they stand in the text.
 void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
     nameless_ = nameless_ || text.empty();
-    if (composing_ != Composing::no)
+    if (composing_ == Composing::of_cells)
         note_part(cell, text);
     const bool is_first = name_at_.line == 0;
     const bool is_before = !is_first && cell.at < name_at_;
@@ -109,22 +109,25 @@ void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
 
 RowReader::Composing RowReader::composing_of(const Query& query) {
     const auto* table = std::get_if<layouts::TableSpec>(&query.layout);
-    return table != nullptr && table->wraps ? Composing::of_lines
-           : query.name_join                ? Composing::of_cells
-                                            : Composing::no;
+    return query.name_join                    ? Composing::of_cells
+           : table != nullptr && table->wraps ? Composing::of_lines
+                                              : Composing::no;
 }
 
-/// What heads a group stands above the row. Where a cell wraps, its first word is in its first
-/// line.
+/// What heads a group stands above the row. A cell may wrap: its first word is in its first line.
 void RowReader::note_part(const layouts::Cell& cell, std::string_view text) {
-    if (cell.at.line < row_->at.line)
-        return;
-    parts_.emplace_back(composing_ == Composing::of_lines ? text.substr(0, text.find(' ')) : text);
+    if (cell.at.line >= row_->at.line)
+        parts_.emplace_back(text.substr(0, text.find(' ')));
 }
 
 void RowReader::end_name() {
-    if (parts_.size() != 1 || parts_.front() != row_->name)
-        composed_.push_back({reading_.rows.size() - 1, parts_});
+    if (composing_ == Composing::of_lines) {
+        const std::size_t blank = row_->name.find(' ');
+        if (blank == std::string::npos)
+            return;
+        parts_ = {row_->name.substr(0, blank)};
+    }
+    composed_.push_back({reading_.rows.size() - 1, parts_});
 }
 
 void RowReader::read_word(const layouts::Cell& cell, const KnownCell& known,

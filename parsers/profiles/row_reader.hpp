@@ -25,11 +25,8 @@ class RowReader {
     [[nodiscard]] const std::vector<ComposedName>& composed() const { return composed_; }
 
   private:
-    enum class Composing {
-        no,
-        of_cells,
-        of_lines, ///< a cell may wrap
-    };
+    /// Of what names are made, where no line may show them whole.
+    enum class Composing { no, of_cells, of_lines };
     [[nodiscard]] static Composing composing_of(const Query& query);
     void note_part(const layouts::Cell& cell, std::string_view text);
     void end_name();
