@@ -97,7 +97,7 @@ Seen seen(const std::map<std::string, Heard>& answers, Kind kind, std::string_vi
             seen.listing = Seen::Listing::not_listed;
         }
         for (const state::UnreadLine& unread : reading.unread)
-            if (names(unread.text, name))
+            if (names(unread.text, name) || names(unread.also, name))
                 seen.faults.push_back({heard.asking, heard.capture, unread.line, unread.text});
     }
     // The answers are of different instants: what one lists and another does not is not known.

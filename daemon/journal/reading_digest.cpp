@@ -47,10 +47,13 @@ json write(const state::Row& row) {
 }
 
 json write(const state::UnreadLine& unread) {
-    return {{"line", unread.line},
-            {"text", as_utf8(unread.text)},
-            {"column", unread.column},
-            {"expected", as_utf8(unread.expected)}};
+    json out = {{"line", unread.line},
+                {"text", as_utf8(unread.text)},
+                {"column", unread.column},
+                {"expected", as_utf8(unread.expected)}};
+    if (!unread.also.empty())
+        out["also"] = as_utf8(unread.also);
+    return out;
 }
 
 json write(const state::Remark& remark) {
@@ -84,7 +87,13 @@ class WriteReading {
         write_all(reading.rows, [this](const state::Row& row) { write(row); });
         out_ += ",\"unread\":";
         write_all(reading.unread, [this](const state::UnreadLine& unread) {
-            out_ += "{\"column\":" + std::to_string(unread.column);
+            out_ += '{';
+            if (!unread.also.empty()) { // else as ever
+                out_ += "\"also\":";
+                append_canonical(out_, as_utf8(unread.also));
+                out_ += ',';
+            }
+            out_ += "\"column\":" + std::to_string(unread.column);
             member("expected", unread.expected);
             out_ += ",\"line\":" + std::to_string(unread.line);
             member("text", unread.text);

@@ -8,12 +8,10 @@ namespace {
 
 using namespace witness;
 
-/// Identity covers verdict, standing, times, reason code and line references, not prose.
+/// Identity covers verdict, standing, times, reason code and the lines referred to, not prose.
 template <class Judged>
 Judged without_prose(Judged finding) {
     finding.because.text.clear();
-    for (Cite& cite : finding.because.cites)
-        cite.text.clear();
     return finding;
 }
 
@@ -123,8 +121,13 @@ std::optional<std::string> compare(const std::vector<Finding>& recorded,
                                    const std::vector<Finding>& recomputed) {
     const std::size_t both = std::min(recorded.size(), recomputed.size());
     for (std::size_t i = 0; i < both; ++i)
-        if (!same(recorded[i], recomputed[i]))
-            return "recorded: " + told(recorded[i]) + "; recomputed: " + told(recomputed[i]);
+        if (!same(recorded[i], recomputed[i])) {
+            const std::string was = told(recorded[i]);
+            const std::string is = told(recomputed[i]);
+            return "recorded: " + was + "; recomputed: " +
+                   (was == is ? "the same, but at another time or by another line of an answer"
+                              : is);
+        }
     if (recorded.size() > both)
         return "recorded: " + told(recorded[both]) + "; recomputed: nothing";
     if (recomputed.size() > both)

@@ -38,9 +38,13 @@ Heard heard_from(const Answered& answer) {
 
 View::View(std::vector<Heard> heard, std::vector<Silent> silent)
     : heard_(std::move(heard)), silent_(std::move(silent)) {
-    for (std::size_t answer = 0; answer < heard_.size(); ++answer)
-        for (const state::Row& row : heard_[answer].reading->rows)
+    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
+        const state::Reading& reading = *heard_[answer].reading;
+        for (const state::Row& row : reading.rows)
             sightings_[{row.kind, row.name}].push_back({answer, &row});
+        for (const state::UnreadLine& line : reading.unread)
+            unread_.add(answer, line);
+    }
 }
 
 bool View::all_whole() const {
@@ -193,6 +197,11 @@ Told View::fact(const Component& component, Attribute attribute, Trust trust) co
     told.missing = true;
     if (auto why = not_told()) {
         told.may_be_elsewhere = trust == Trust::whole_answers || !silent_.empty();
+        told.because = std::move(*why);
+        return told;
+    }
+    if (auto why = perhaps_unread(component)) {
+        told.may_be_elsewhere = true;
         told.because = std::move(*why);
         return told;
     }

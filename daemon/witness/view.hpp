@@ -2,6 +2,7 @@
 
 #include "event.hpp"
 #include "judgement.hpp"
+#include "mentions.hpp"
 #include "say.hpp"
 
 #include <map>
@@ -43,8 +44,9 @@ enum class Trust { whole_answers, as_read };
 struct Told {
     std::optional<state::Value> value; ///< nothing: `because` says why
     bool missing = false;              ///< no row of it carries the attribute at all
-    bool may_be_elsewhere =
-        false;       ///< missing, but a query failed or an answer is cut and not trusted
+    /// Missing, but a query failed, an answer is cut and not trusted, or one that tells of the kind
+    /// has no row of the component and an unread line that may be its row.
+    bool may_be_elsewhere = false;
     Because because; ///< cites also with a value
 };
 
@@ -111,6 +113,7 @@ class View {
     [[nodiscard]] Because unread(const Heard& heard) const;
     [[nodiscard]] Because not_whole(const Heard& heard) const;
     [[nodiscard]] std::optional<Because> not_told() const;
+    [[nodiscard]] std::optional<Because> perhaps_unread(const Component& component) const;
     [[nodiscard]] std::optional<Because> contradiction(const Component& component,
                                                        const std::vector<Sighting>& rows) const;
     [[nodiscard]] std::optional<Because> named_by_unread(const Component& component) const;
@@ -118,6 +121,7 @@ class View {
     std::vector<Heard> heard_;
     std::vector<Silent> silent_;
     std::map<Component, std::vector<Sighting>> sightings_;
+    Mentions unread_; ///< the unread lines of all answers
 };
 
 /// Two answers may show two values of it, and both be right.
@@ -125,9 +129,5 @@ class View {
 
 /// The device says that it does not know, or says a word that means nothing to us.
 [[nodiscard]] bool is_unknown(const state::Value& value);
-
-/// `name` stands in `line` as a word of its own: no letter or digit touches it. Case does not
-/// matter, so that a garbled line names too much rather than too little.
-[[nodiscard]] bool names(std::string_view line, std::string_view name);
 
 } // namespace slotwitness::witness

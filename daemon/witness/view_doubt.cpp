@@ -1,7 +1,8 @@
 #include "view.hpp"
 
 #include <algorithm>
-#include <cctype>
+#include <map>
+#include <utility>
 
 // What makes a component unknown whatever its rows say.
 namespace slotwitness::witness {
@@ -9,11 +10,8 @@ namespace {
 
 using state::Attribute;
 
-char lower(char byte) {
-    return static_cast<char>(std::tolower(static_cast<unsigned char>(byte)));
-}
-bool alphanumeric(char byte) {
-    return std::isalnum(static_cast<unsigned char>(byte)) != 0;
+bool may_tell(const state::Reading& reading, state::Kind kind) {
+    return std::find(reading.tells.begin(), reading.tells.end(), kind) != reading.tells.end();
 }
 
 } // namespace
@@ -54,22 +52,6 @@ bool moves_by_itself(Attribute attribute) {
     return false;
 }
 
-bool names(std::string_view line, std::string_view name) {
-    if (name.empty())
-        return false;
-    const auto same = [](char left, char right) { return lower(left) == lower(right); };
-    for (auto from = line.begin(); from != line.end(); ++from) {
-        from = std::search(from, line.end(), name.begin(), name.end(), same);
-        if (from == line.end())
-            return false;
-        const auto after = from + static_cast<std::ptrdiff_t>(name.size());
-        if ((from == line.begin() || !alphanumeric(*(from - 1))) &&
-            (after == line.end() || !alphanumeric(*after)))
-            return true;
-    }
-    return false;
-}
-
 std::optional<Because> View::doubt(const Component& component) const {
     if (auto why = named_by_unread(component))
         return why;
@@ -81,22 +63,32 @@ std::optional<Because> View::doubt(const Component& component) const {
 
 std::optional<Because> View::contradiction(const Component& component,
                                            const std::vector<Sighting>& rows) const {
-    for (auto later = rows.begin(); later != rows.end(); ++later)
-        for (auto former = rows.begin(); former != later; ++former)
-            for (const auto& [attribute, fact] : later->row->facts) {
-                const auto other = former->row->facts.find(attribute);
-                if (other == former->row->facts.end() || other->second.value == fact.value ||
-                    is_unknown(other->second.value) || is_unknown(fact.value))
-                    continue;
-                if (moves_by_itself(attribute) && former->answer != later->answer)
-                    continue;
-                return Because{Reason::contradiction,
-                               "The device reports two things of " + spoken(component) + ": " +
-                                   std::string(state::to_word(attribute)) + " " +
-                                   state::to_text(other->second.value) + " and " +
-                                   state::to_text(fact.value) + ".",
-                               {cite(*former, other->second.at), cite(*later, fact.at)}};
-            }
+    // The first row that tells each attribute: as long as none contradicts it, it speaks for all.
+    // Of what moves by itself there is one an answer.
+    std::map<std::pair<Attribute, std::size_t>, std::size_t> first;
+    for (std::size_t later = 0; rows.size() > 1 && later < rows.size(); ++later) {
+        std::optional<std::pair<std::size_t, Attribute>>
+            odd; // the earliest row that it contradicts
+        for (const auto& [attribute, fact] : rows[later].row->facts) {
+            if (is_unknown(fact.value))
+                continue;
+            const std::size_t among = moves_by_itself(attribute) ? rows[later].answer : 0;
+            const std::size_t former = first.try_emplace({attribute, among}, later).first->second;
+            if (rows[former].row->facts.at(attribute).value != fact.value &&
+                (!odd || former < odd->first))
+                odd = {former, attribute};
+        }
+        if (!odd)
+            continue;
+        const auto& [former, attribute] = *odd;
+        const state::Fact& other = rows[former].row->facts.at(attribute);
+        const state::Fact& fact = rows[later].row->facts.at(attribute);
+        return Because{Reason::contradiction,
+                       "The device reports two things of " + spoken(component) + ": " +
+                           std::string(state::to_word(attribute)) + " " +
+                           state::to_text(other.value) + " and " + state::to_text(fact.value) + ".",
+                       {cite(rows[former], other.at), cite(rows[later], fact.at)}};
+    }
     for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
         const Heard& heard = heard_[answer];
         const bool lists_all =
@@ -113,15 +105,15 @@ std::optional<Because> View::contradiction(const Component& component,
 }
 
 std::optional<Because> View::named_by_unread(const Component& component) const {
-    for (const Heard& heard : heard_)
-        for (const state::UnreadLine& line : heard.reading->unread)
-            if (names(line.text, component.name))
-                return Because{
-                    Reason::not_read,
-                    "The device's answer to \"" + heard.asking + "\" names " + spoken(component) +
-                        " in a line that nobody reads: line " + std::to_string(line.line) + ".",
-                    {{heard.asking, heard.capture, {line.line, line.column}, line.text}}};
-    return std::nullopt;
+    const Mentions::Line* found = unread_.first(component.name);
+    if (found == nullptr)
+        return std::nullopt;
+    const Heard& heard = heard_[found->answer];
+    const state::UnreadLine& line = *found->it;
+    return Because{Reason::not_read,
+                   "The device's answer to \"" + heard.asking + "\" names " + spoken(component) +
+                       " in a line that nobody reads: line " + std::to_string(line.line) + ".",
+                   {{heard.asking, heard.capture, {line.line, line.column}, line.text}}};
 }
 
 std::optional<Because> View::unread_beside(const Component& component) const {
@@ -129,6 +121,22 @@ std::optional<Because> View::unread_beside(const Component& component) const {
         for (const Sighting& row : rows->second)
             if (!heard_[row.answer].reading->wholly_read())
                 return unread(heard_[row.answer]);
+    return std::nullopt;
+}
+
+/// Why what no row tells of the component may stand in a row of it that nobody could read.
+std::optional<Because> View::perhaps_unread(const Component& component) const {
+    const auto rows = sightings_.find(component);
+    const auto has_row = [&](std::size_t answer) {
+        return rows != sightings_.end() &&
+               std::any_of(rows->second.begin(), rows->second.end(),
+                           [&](const Sighting& row) { return row.answer == answer; });
+    };
+    for (std::size_t answer = 0; answer < heard_.size(); ++answer) {
+        const state::Reading& reading = *heard_[answer].reading;
+        if (!reading.wholly_read() && may_tell(reading, component.kind) && !has_row(answer))
+            return unread(heard_[answer]);
+    }
     return std::nullopt;
 }
 

@@ -22,7 +22,10 @@ namespace slotwitness::witness {
 /// handback: a procedure is done only once nothing differs that was not meant to.
 /// 5: the turn-back time by one rehearsed figure; sensors' limits as the device states them;
 /// switchovers are told; a remark on an answer about another name than was asked for.
-inline constexpr int semantics_version = 5;
+/// 6: what no row of a component tells is unknown where a line that nobody read, in another answer
+/// about its kind, may tell it. Readings: what else an unread line may name; documents that end
+/// before their end are not whole; two components of one name in RFC 8348's list are in doubt.
+inline constexpr int semantics_version = 6;
 
 struct Baseline; ///< in baseline.hpp
 class State;     ///< what the witness remembers of one chassis; a value, in state.hpp

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <pugixml.hpp>
+#include <set>
+#include <string>
 #include <utility>
 
 namespace slotwitness::layouts {
@@ -47,7 +49,7 @@ class HardwareReader {
             if (!name)
                 continue;
             if (*name == XmlName{std::string{hardware_space}, "component"})
-                read_component(tree_, spec_, child, take_);
+                read_once(child);
             else if (*name == XmlName{std::string{hardware_space}, "last-change"})
                 tree_.set_aside(child);
             else
@@ -55,10 +57,25 @@ class HardwareReader {
         }
     }
 
+    /// The name is the key of the list: of two components of one name, of whatever class, nobody
+    /// knows which is meant.
+    void read_once(const pugi::xml_node& component) {
+        bool is_second = false;
+        read_component(tree_, spec_, component, [&](const Block& block) {
+            for (const Cell& cell : block.cells)
+                if (cell.label == "name")
+                    is_second = !names_.emplace(cell.text).second;
+            take_(block);
+        });
+        if (is_second)
+            tree_.refuse(component, "one component of each name");
+    }
+
     XmlTree& tree_;
     const HardwareXmlSpec& spec_;
     const TakeBlock& take_;
     bool has_hardware_ = false;
+    std::set<std::string> names_; ///< of the components so far
 };
 
 } // namespace

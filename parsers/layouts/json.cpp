@@ -93,6 +93,7 @@ class JsonReader final : public JsonVisitor {
                                                : trail_.item();
             document_.refuse(leftover_, std::min(begin, stop->at), size, stop->at,
                              stop->expected + (stop->at == size ? at_end : ""));
+            leftover_.is_cut = stop->at == size;
             if (row_) {
                 row_->complete = false;
                 row_->close(stop->at, take_);

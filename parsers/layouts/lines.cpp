@@ -47,8 +47,11 @@ std::optional<state::UnreadLine> illegible(const Line& line, Tabs tabs) {
 }
 
 state::UnreadLine unread(const Line& line, std::size_t column, std::string expected) {
-    return {line.number, std::string{line.text.substr(0, longest_line)}, column,
-            std::move(expected)};
+    state::UnreadLine kept{line.number, std::string{line.text.substr(0, longest_line)}, column,
+                           std::move(expected)};
+    if (line.text.size() > longest_line) // a name may stand across the end of what is shown
+        kept.also = line.text;
+    return kept;
 }
 
 std::string_view without_trailing_blanks(std::string_view text) {

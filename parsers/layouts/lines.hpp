@@ -38,7 +38,7 @@ enum class Tabs { refused, allowed };
 [[nodiscard]] std::optional<state::UnreadLine> illegible(const Line& line,
                                                          Tabs tabs = Tabs::refused);
 
-/// `column` counts bytes from 1. Of a line beyond `longest_line` only the beginning is kept.
+/// `column` counts bytes from 1. Of a line beyond `longest_line` the beginning is shown.
 [[nodiscard]] state::UnreadLine unread(const Line& line, std::size_t column, std::string expected);
 
 [[nodiscard]] std::string_view without_trailing_blanks(std::string_view text);

@@ -37,7 +37,8 @@ using TakeBlock = std::function<void(const Block&)>;
 struct Leftover {
     std::vector<state::UnreadLine> unread; ///< in the order of the text
     std::vector<std::size_t>
-        set_aside; ///< numbers of the lines that the specification passes over by name
+        set_aside;       ///< numbers of the lines that the specification passes over by name
+    bool is_cut = false; ///< a document that ends before its own end
     friend bool operator==(const Leftover&, const Leftover&) = default;
 };
 

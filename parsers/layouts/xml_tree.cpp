@@ -27,6 +27,24 @@ bool agrees(const pugi::xml_node& around, const XmlElements& elements, std::size
     return true;
 }
 
+/// The texts of an element from `begin` on, each as a reader has it: references, CDATA sections and
+/// comments may stand within a name.
+void add_texts(const pugi::xml_node& node, std::size_t begin, std::string& texts) {
+    std::string own;
+    for (const pugi::xml_node child : node.children())
+        if (child.type() == pugi::node_element)
+            add_texts(child, begin, texts);
+        else if (offset_of(child) >= begin)
+            own.append(child.value());
+    if (!own.empty())
+        texts.append("\n").append(own);
+}
+
+bool says_more_than_it_shows(std::string_view raw) {
+    return raw.find('&') != std::string_view::npos || raw.find("<!") != std::string_view::npos ||
+           raw.find("<?") != std::string_view::npos;
+}
+
 } // namespace
 
 struct XmlTree::Parsed {
@@ -63,7 +81,7 @@ tl::expected<XmlName, XmlTree::Left> XmlTree::enter(const pugi::xml_node& child,
     if (child.type() != pugi::node_element) {
         const std::size_t begin = offset_of(child);
         const std::size_t end = std::min(document_.text().find('<', begin), elements_.readable);
-        document_.refuse(leftover_, begin, end, begin, instead);
+        refuse(begin, end, begin, instead, child.parent());
         return tl::make_unexpected(Left::unread);
     }
     auto name = name_of(child);
@@ -114,7 +132,15 @@ void XmlTree::refuse(const pugi::xml_node& node, const std::string& expected) {
     if (refused.end == XmlElement::open)
         open_from_ = std::min(open_from_, refused.begin);
     else
-        document_.refuse(leftover_, refused.begin, refused.end, refused.begin, expected);
+        refuse(refused.begin, refused.end, refused.begin, expected, node);
+}
+
+void XmlTree::refuse(std::size_t begin, std::size_t end, std::size_t at,
+                     const std::string& expected, const pugi::xml_node& node) {
+    const std::size_t first = leftover_.unread.size();
+    document_.refuse(leftover_, begin, end, at, expected);
+    if (says_more_than_it_shows(document_.between(begin, end)))
+        add_texts(node, begin, leftover_.unread[first].also);
 }
 
 void XmlTree::set_aside(const pugi::xml_node& node) {
@@ -161,10 +187,11 @@ Leftover XmlTree::finish(bool ended, const std::string& missing) && {
     if (elements_.stop) {
         const char* at_end = ended ? " before the end of the answer" : ", where it was cut";
         const std::size_t at = elements_.stop->at;
-        document_.refuse(leftover_, std::min(open_from_, at), size, at,
-                         elements_.stop->expected + (at == size ? at_end : ""));
+        refuse(std::min(open_from_, at), size, at,
+               elements_.stop->expected + (at == size ? at_end : ""), root());
+        leftover_.is_cut = at == size;
     } else if (!missing.empty()) {
-        document_.refuse(leftover_, 0, size, 0, missing);
+        refuse(0, size, 0, missing, root());
     }
     sort_by_line(leftover_);
     return std::move(leftover_);

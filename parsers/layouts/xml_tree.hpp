@@ -61,6 +61,9 @@ class XmlTree {
     struct Parsed;
 
     [[nodiscard]] const XmlElement& element(const pugi::xml_node& node) const;
+    /// Reports [begin, end) and what the texts of `node` say from there on.
+    void refuse(std::size_t begin, std::size_t end, std::size_t at, const std::string& expected,
+                const pugi::xml_node& node);
     [[nodiscard]] bool is_passed_over(const XmlName& name) const;
 
     Document document_;

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <iterator>
+#include <set>
 #include <utility>
 
 namespace slotwitness::profiles {
@@ -139,9 +140,10 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
         return reading;
     }
     const Query& query = found->second;
+    const std::set<state::Kind> kinds = kinds_of(query);
+    reading.tells.assign(kinds.begin(), kinds.end());
     if (query.lists)
-        for (const state::Kind kind : kinds_of(query))
-            reading.lists.push_back(kind);
+        reading.lists = reading.tells;
     abnf::Scratch scratch;
     const terminal::Clean clean =
         terminal::clean(answer, terminal_of(profile, asking, scratch), whole);
@@ -158,6 +160,7 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
         std::visit(Reader{clean.text(), whole,
                           clean.plain ? layouts::Octets::plain : layouts::Octets::any, take},
                    query.layout);
+    reading.whole = whole && !left.is_cut; // whatever the transport saw
     remark_on_another_name(asking, query, reading);
     reading.set_aside = set_aside(clean, left);
     // Rows without a name are unread already, in places of the raw answer.
@@ -165,6 +168,7 @@ state::Reading read(const Profile& profile, const Asking& asking, std::string_vi
     std::move(unread.begin(), unread.end(), std::back_inserter(reading.unread));
     std::stable_sort(reading.unread.begin(), reading.unread.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
+    tell_composed_names(rows.composed(), reading);
     return reading;
 }
 

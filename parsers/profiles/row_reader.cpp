@@ -46,6 +46,7 @@ void RowReader::read(const layouts::Block& block) {
     facts_.begin(row_->facts);
     name_at_ = {};
     nameless_ = false;
+    parts_.clear();
     ++number_;
     std::size_t place = 0;
     std::size_t known_here = 0;
@@ -64,6 +65,8 @@ void RowReader::read(const layouts::Block& block) {
         reading_.rows.pop_back();
         return;
     }
+    if (composing_ != Composing::no)
+        end_name();
     if (!profile_.stated.empty())
         add_stated(block.at);
     facts_.end(reading_.remarks);
@@ -90,6 +93,8 @@ state::Row& RowReader::add_row(const layouts::Block& block) {
 /// Several name cells make one name, in the order in which they stand in the text.
 void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
     nameless_ = nameless_ || text.empty();
+    if (composing_ == Composing::of_cells)
+        note_part(cell, text);
     const bool is_first = name_at_.line == 0;
     const bool is_before = !is_first && cell.at < name_at_;
     if (is_first)
@@ -100,6 +105,29 @@ void RowReader::read_name(const layouts::Cell& cell, std::string_view text) {
         row_->name.append(query_.name_join.value_or("")).append(text);
     if (!is_before)
         name_at_ = cell.at;
+}
+
+RowReader::Composing RowReader::composing_of(const Query& query) {
+    const auto* table = std::get_if<layouts::TableSpec>(&query.layout);
+    return query.name_join                    ? Composing::of_cells
+           : table != nullptr && table->wraps ? Composing::of_lines
+                                              : Composing::no;
+}
+
+/// What heads a group stands above the row. A cell may wrap: its first word is in its first line.
+void RowReader::note_part(const layouts::Cell& cell, std::string_view text) {
+    if (cell.at.line >= row_->at.line)
+        parts_.emplace_back(text.substr(0, text.find(' ')));
+}
+
+void RowReader::end_name() {
+    if (composing_ == Composing::of_lines) {
+        const std::size_t blank = row_->name.find(' ');
+        if (blank == std::string::npos)
+            return;
+        parts_ = {row_->name.substr(0, blank)};
+    }
+    composed_.push_back({reading_.rows.size() - 1, parts_});
 }
 
 void RowReader::read_word(const layouts::Cell& cell, const KnownCell& known,

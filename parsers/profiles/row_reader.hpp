@@ -1,5 +1,6 @@
 #pragma once
 
+#include "composed_names.hpp"
 #include "known_cells.hpp"
 #include "open_facts.hpp"
 #include "profile.hpp"
@@ -17,11 +18,18 @@ class RowReader {
     RowReader(const Profile& profile, const Query& query, std::size_t answer_size,
               state::Reading& reading)
         : profile_(profile), query_(query), answer_size_(answer_size), reading_(reading),
-          cells_(profile, query) {}
+          cells_(profile, query), composing_(composing_of(query)) {}
 
     void read(const layouts::Block& block);
+    /// Those of the rows so far whose names no line shows whole.
+    [[nodiscard]] const std::vector<ComposedName>& composed() const { return composed_; }
 
   private:
+    /// Of what names are made, where no line may show them whole.
+    enum class Composing { no, of_cells, of_lines };
+    [[nodiscard]] static Composing composing_of(const Query& query);
+    void note_part(const layouts::Cell& cell, std::string_view text);
+    void end_name();
     state::Row& add_row(const layouts::Block& block);
     inline void read_cell(const layouts::Cell& cell, const KnownCell& known); ///< once a cell
     void read_name(const layouts::Cell& cell, std::string_view text);
@@ -46,6 +54,9 @@ class RowReader {
     std::size_t text_size_ = 0; ///< of all rows so far, with their line ends
     state::Position name_at_;   ///< of the last name cell
     bool nameless_ = false;     ///< a name cell is empty or missing
+    Composing composing_;
+    std::vector<std::string> parts_; ///< of the row's name, in its own lines
+    std::vector<ComposedName> composed_;
 };
 
 } // namespace slotwitness::profiles

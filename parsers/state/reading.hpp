@@ -92,6 +92,9 @@ struct UnreadLine {
     std::string text;
     std::size_t column = 0; ///< the furthest column reached, from 1
     std::string expected;   ///< what was expected there
+    /// What else the line may name, since nobody knows what it says: how a screen shows it, the
+    /// rest of a long line, names whose parts it has.
+    std::string also = {};
     friend bool operator==(const UnreadLine&, const UnreadLine&) = default;
 };
 
@@ -114,6 +117,7 @@ struct Remark {
 struct Reading {
     bool whole = false; ///< the transport saw its end: exit status 0 and EOF. Otherwise it may
                         ///< refute, never confirm
+    std::vector<Kind> tells = {}; ///< kinds of which its rows can be, read or not
     std::vector<Kind>
         lists; ///< kinds of which this answer, if whole and wholly read, names every present one
     std::vector<Row> rows; ///< in the order of the text

@@ -112,6 +112,26 @@ bool has_ink(std::string_view raw) {
     return false;
 }
 
+/// Its characters alone: controls, and what looks they give, part no name.
+std::string characters(std::string_view raw) {
+    std::string all;
+    while (!raw.empty()) {
+        const Token token = read_token(raw);
+        if (token.form == Form::character)
+            all += token.bytes;
+        raw.remove_prefix(token.bytes.size());
+    }
+    return all;
+}
+
+/// What a line may name beside what it was sent as, of which the beginning is shown.
+std::string also(std::string_view sent, std::string_view seen) {
+    std::string all{sent.size() > longest_shown ? sent : std::string_view{}};
+    if (seen != sent)
+        all.append(all.empty() ? "" : "\n").append(seen);
+    return all;
+}
+
 bool is_taken_back(const SetAside& part) {
     return part.why == Why::overwritten || (part.why == Why::erased && has_ink(part.text));
 }
@@ -159,8 +179,10 @@ class Cleaner {
         }
         if (line.body.size() > longest_line) {
             mode_.lost_line = lost != 0 ? lost : line.number;
-            refuse(line, {longest_line, "the end of the line after at most " +
-                                            std::to_string(longest_line) + " bytes"});
+            refuse(line,
+                   {longest_line,
+                    "the end of the line after at most " + std::to_string(longest_line) + " bytes"},
+                   characters(line.body));
             return;
         }
         Shown shown = render(line.body, line.number, spec_, mode_);
@@ -171,7 +193,7 @@ class Cleaner {
             shown.doubt = {0, "no cursor movement in line " + std::to_string(reached_) +
                                   ", which may have changed this one"};
         if (shown.doubt)
-            refuse(line, *shown.doubt);
+            refuse(line, *shown.doubt, shown.text);
         else if (const auto why = whole_line(line, shown.text))
             set_aside(line, *why);
         else
@@ -233,12 +255,13 @@ class Cleaner {
         append(shown.text, line.ended);
     }
 
-    void refuse(const RawLine& line, const Doubt& doubt) {
+    /// `seen`: how a screen may show it.
+    void refuse(const RawLine& line, const Doubt& doubt, std::string_view seen) {
         begin_to_rewrite();
         const std::string_view sent = line.without_end();
         const std::size_t at = line.head + doubt.at;
-        clean_.unread.push_back(
-            {line.number, std::string{sent.substr(0, longest_shown)}, at + 1, doubt.expected});
+        clean_.unread.push_back({line.number, std::string{sent.substr(0, longest_shown)}, at + 1,
+                                 doubt.expected, also(sent, seen)});
         clean_.places.add({next_, 1}, {line.number, 1}, true);
         append(marked(sent, at), line.ended);
     }
@@ -306,7 +329,8 @@ std::vector<state::UnreadLine> Clean::unread_with(std::vector<state::UnreadLine>
     for (const SetAside& part : set_aside)
         if (is_taken_back(part))
             all.push_back({part.at.line, std::string{part.text}, part.at.column,
-                           "text that is not taken back, or a prompt that [terminal] names"});
+                           "text that is not taken back, or a prompt that [terminal] names",
+                           also(part.text.substr(0, longest_shown), characters(part.text))});
     std::stable_sort(all.begin(), all.end(),
                      [](const auto& a, const auto& b) { return a.line < b.line; });
     return all;

@@ -232,8 +232,6 @@ Shown Screen::finish() && {
     doubt_what_remains();
     Shown shown;
     shown.doubt = std::move(doubt_);
-    if (shown.doubt)
-        return shown;
     for (const Cell& cell : cells_) {
         const std::size_t here = shown.text.size();
         const Run* last = shown.runs.empty() ? nullptr : &shown.runs.back();
@@ -245,7 +243,8 @@ Shown Screen::finish() && {
         if (line_[cell.at] == '\t') // one of its blanks stands
             fates_[cell.at].reset();
     }
-    shown.residues = residues();
+    if (!shown.doubt)
+        shown.residues = residues();
     return shown;
 }
 

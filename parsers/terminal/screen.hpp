@@ -38,7 +38,7 @@ struct Shown {
     std::string text;
     std::vector<Run> runs;         ///< in the order of the text
     std::vector<Residue> residues; ///< every byte of the line that no run has, in order
-    std::optional<Doubt> doubt;    ///< then the rest says nothing
+    std::optional<Doubt> doubt;    ///< then the text is a guess, and there are no residues
 };
 
 /// One line of a screen, on which characters are written as its terminal would: a cursor, one place

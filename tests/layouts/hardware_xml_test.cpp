@@ -251,6 +251,33 @@ TEST(HardwareXml, refuses_a_component_without_one_name_and_one_class) {
     }
 }
 
+// Also where its text, as it was sent, shows no name.
+TEST(HardwareXml, shows_what_an_unread_component_says) {
+    for (const std::string& name : {std::string{"FAB&#51;"}, std::string{"FA<![CDATA[B3]]>"},
+                                    std::string{"FA<!-- B -->B3"}, std::string{"FA<?b?>B3"}}) {
+        const Sheet all =
+            read(hardware(component("FAB4", "i:module") + component(name, "u:module")));
+        ASSERT_THAT(all.unread, SizeIs(1)) << name;
+        EXPECT_THAT(all.unread[0].also, HasSubstr("\nFAB3\n")) << name;
+        const Sheet cut =
+            read("<hardware" + declarations + "><component><name>" + name + "</name>");
+        ASSERT_THAT(cut.unread, SizeIs(1)) << name;
+        EXPECT_THAT(cut.unread[0].also, HasSubstr("\nFAB3")) << name;
+    }
+    EXPECT_EQ(read(hardware(component("FAB3", "u:module"))).unread.at(0).also, "");
+}
+
+// RFC 8348, list component: key "name".
+TEST(HardwareXml, doubts_components_of_one_name_whatever_their_class) {
+    const std::string second = component("A", "i:port");
+    const Sheet all =
+        read(hardware(component("A", "i:module") + component("B", "i:module") + second));
+    EXPECT_THAT(all.blocks, SizeIs(3));
+    ASSERT_THAT(all.unread, SizeIs(1));
+    EXPECT_EQ(all.unread[0].text, second);
+    EXPECT_EQ(all.unread[0].expected, "one component of each name");
+}
+
 TEST(HardwareXml, passes_over_what_the_specification_names) {
     HardwareXmlSpec spec;
     spec.pass_over = {"{urn:example}x", "{urn:ietf:params:xml:ns:yang:ietf-hardware}mfg-date",

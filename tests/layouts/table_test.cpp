@@ -225,9 +225,10 @@ TEST(Table, lines_end_in_lf_or_crlf) {
 
 TEST(Table, lines_that_no_layout_reads_say_why) {
     const std::string longest(longest_line, 'x');
-    const Sheet sheet = sheet_of(
-        read_table, "A B\n1\tx\n2 \x1b[1my\n" + std::string{"3 \0z\n", 5} + "4 " + longest + "\n",
-        spec(Edges::header, {"A", "B"}), true);
+    const Sheet sheet =
+        sheet_of(read_table,
+                 "A B\n1\tx\n2 \x1b[1my\n" + std::string{"3 \0z\n", 5} + "4 " + longest + " FAB3\n",
+                 spec(Edges::header, {"A", "B"}), true);
     EXPECT_THAT(sheet.blocks, IsEmpty());
     ASSERT_THAT(sheet.unread, SizeIs(4));
     EXPECT_EQ(sheet.unread[0].column, 2U);
@@ -236,6 +237,8 @@ TEST(Table, lines_that_no_layout_reads_say_why) {
     EXPECT_THAT(sheet.unread[1].expected, HasSubstr("instead of a control byte"));
     EXPECT_EQ(sheet.unread[2].column, 3U);
     EXPECT_EQ(sheet.unread[3].column, longest_line + 1);
+    EXPECT_EQ(sheet.unread[3].text.size(), longest_line);
+    EXPECT_THAT(sheet.unread[3].also, HasSubstr(" FAB3")) << "it names that all the same";
 }
 
 TEST(Table, lines_before_the_header_are_unread_unless_they_are_named) {

@@ -255,6 +255,34 @@ pass-over = ["/ports/*/*", "/made"]
                 Contains(HasSubstr("family.toml:9:8")));
 }
 
+// A device may cut what it prints and yet end it in good order.
+TEST(Documents, that_end_before_their_own_end_are_not_whole) {
+    const Profile either = profile(R"(
+[query.hardware]
+ask    = ["tell", "hardware"]
+layout = "hardware-xml"
+[query.hardware.hardware-xml]
+[query.ports]
+ask    = ["tell", "ports", "--json"]
+kind   = "port"
+layout = "json"
+[query.ports.json]
+rows      = "/ports/*"
+[query.ports.cells]
+"/name"       = { as = "name" }
+)");
+    const std::string xml =
+        "<hardware xmlns=\"urn:ietf:params:xml:ns:yang:ietf-hardware\"></hardware>";
+    const std::string json = R"({"ports": [{"name": "eth1"}]})";
+    EXPECT_TRUE(read(either, "hardware", xml, true).whole);
+    EXPECT_TRUE(read(either, "ports", json, true).whole);
+    for (const std::size_t size : {std::size_t{0}, std::size_t{9}, json.size() - 1}) {
+        EXPECT_FALSE(read(either, "hardware", xml.substr(0, size), true).whole) << size;
+        EXPECT_FALSE(read(either, "ports", json.substr(0, size), true).whole) << size;
+    }
+    EXPECT_TRUE(read(either, "ports", json + "x", true).whole) << "unread, not cut";
+}
+
 TEST(HardwareXml, tells_the_kind_of_each_component) {
     const Profile xml = profile(R"(
 [query.hardware]

@@ -146,6 +146,8 @@ const std::map<std::string, std::string> tested_by{
      "layouts/record_shapes_test.cpp deeper_than_its_bound_is_unread"},
     {"layouts/free_text.cpp most_steps",
      "layouts/free_text_test.cpp what_is_beyond_the_budget_is_unread"},
+    {"profiles/composed_names.cpp most_name_bytes",
+     "profiles/read_test.cpp of_too_many_joined_names_each_may_be_named"},
     {"profiles/face_keys.cpp most_rows",
      "profiles/limits_test.cpp bound_faces_queries_and_the_whole_text"},
     {"profiles/face_keys.cpp longest_row",

@@ -226,6 +226,87 @@ TEST(Reading, of_a_block_with_unread_lines_even_optional_labels_are_unknown) {
     EXPECT_EQ(reading.rows.at(0).facts.at(Attribute::sensor_status).value, Value{state::Unknown{}});
 }
 
+/// Modules whose names no line shows whole.
+state::Reading composed(const std::string& table, const std::string& answer) {
+    const auto profile = parse_profile(R"(
+[profile]
+format = 1
+family = "Composed"
+[words.state]
+up   = "oper enabled"
+down = "oper disabled"
+[query.parts]
+ask    = ["parts"]
+kind   = "module"
+layout = "table"
+)" + table + R"(
+"STATE" = { as = "word", words = "state" }
+)",
+                                       "composed.toml");
+    return profile ? read(*profile, "parts", answer, true) : state::Reading{};
+}
+
+constexpr const char* shelves = R"(
+name-join = "/"
+[query.parts.table]
+edges   = "rule"
+columns = ["SHELF", "STATE", "SLOT"]
+[query.parts.cells]
+"SHELF" = { as = "name" }
+"SLOT"  = { as = "name" }
+)";
+
+TEST(Reading, an_unread_line_with_all_parts_of_a_joined_name_may_name_it) {
+    const auto reading = composed(shelves, "SHELF  STATE  SLOT\n-----  -----  ----\n"
+                                           "2      up     FAB3\n3      up     FAB4\n"
+                                           "2      down   FAB4  ?\n2      down   fab3  ?\n");
+    ASSERT_THAT(reading.rows, SizeIs(2));
+    EXPECT_EQ(reading.rows[0].name, "2/FAB3");
+    ASSERT_THAT(reading.unread, SizeIs(2));
+    EXPECT_EQ(reading.unread[0].also, "") << "no row is 2/FAB4";
+    EXPECT_EQ(reading.unread[1].also, "\n2/FAB3");
+}
+
+TEST(Reading, an_unread_line_below_a_group_names_by_what_stands_in_it) {
+    const auto reading =
+        composed(R"(
+name-join = "/"
+[query.parts.table]
+edges   = "rule"
+group   = "Shelf"
+columns = ["SLOT", "STATE"]
+[query.parts.cells]
+"Shelf" = { as = "name" }
+"SLOT"  = { as = "name" }
+)",
+                 "SLOT  STATE\n----  -----\nShelf 2\nFAB3  up\n\x1a\nFAB3  down\n");
+    ASSERT_THAT(reading.rows, SizeIs(1));
+    ASSERT_THAT(reading.unread, SizeIs(2));
+    EXPECT_EQ(reading.unread[1].also, "\n2/FAB3");
+}
+
+TEST(Reading, an_unread_line_with_the_beginning_of_a_wrapped_name_may_name_it) {
+    const auto reading = composed(
+        "[query.parts.table]\nedges = \"rule\"\nwraps = true\n"
+        "columns = [\"STATE\", \"SLOT\"]\n[query.parts.cells]\n\"SLOT\" = { as = \"name\" }",
+        "STATE  SLOT\n-----  ------\nup     FABRIC\n       3\ndown   FABRIC  ?\n");
+    ASSERT_THAT(reading.rows, SizeIs(1));
+    EXPECT_EQ(reading.rows[0].name, "FABRIC 3");
+    ASSERT_THAT(reading.unread, SizeIs(1));
+    EXPECT_EQ(reading.unread[0].also, "\nFABRIC 3");
+}
+
+// 20,000 names in 14,000 bytes: more than the reader looks through.
+TEST(Reading, of_too_many_joined_names_each_may_be_named) {
+    std::string answer = "SHELF  STATE  SLOT\n-----  -----  ----\n";
+    for (int i = 10'000; i < 30'000; ++i)
+        answer += std::to_string(i) + "  up     FAB3\n";
+    answer += "\x1a" + std::string(14'000, '-') + "\n";
+    const auto reading = composed(shelves, answer);
+    ASSERT_THAT(reading.unread, SizeIs(1));
+    EXPECT_THAT(reading.unread[0].also, HasSubstr("\n29999/FAB3"));
+}
+
 TEST(Reading, an_answer_to_no_query_of_the_profile_is_unread) {
     const auto reading = read(test_profile(), "planes", "x", true);
     EXPECT_THAT(reading.rows, IsEmpty());

@@ -186,6 +186,22 @@ TEST_F(ReplayTest, a_verdict_that_was_altered_with_a_chain_made_to_fit_is_named)
     expect_named(*forged, altered, Difference::Kind::finding, "it was judged by semantics 1");
 }
 
+// It is what people read as the device's own words.
+TEST_F(ReplayTest, a_line_that_was_altered_in_a_finding_is_named) {
+    const auto honest = open(), forged = open();
+    RecordedLife life(*honest, 7);
+    life.live(200);
+    const std::uint64_t altered = forge(*honest, *forged, [](nlohmann::json& body) {
+        for (auto& finding : body["findings"])
+            if (finding.contains("because") && !finding["because"]["cites"].empty()) {
+                finding["because"]["cites"][0]["text"] = "3      engaged   carrying";
+                return true;
+            }
+        return false;
+    });
+    expect_named(*forged, altered, Difference::Kind::finding, "by another line of an answer");
+}
+
 TEST_F(ReplayTest, what_was_altered_of_a_procedure_is_named) {
     const auto honest = open();
     RecordedLife life(*honest, 3);

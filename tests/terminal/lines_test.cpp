@@ -11,7 +11,9 @@ namespace {
 
 using state::Position;
 using state::UnreadLine;
+using ::testing::AllOf;
 using ::testing::ElementsAre;
+using ::testing::Field;
 using ::testing::IsEmpty;
 
 const TerminalSpec nothing;
@@ -107,7 +109,10 @@ TEST(CleanLines, are_unread_where_a_screen_could_not_be_sure) {
         {"\r\rab\a", 5, "printable text instead of a control byte (0x07)"}};
     for (const Refused& one : cases) {
         const Clean cleaned = clean(one.line, nothing, true);
-        EXPECT_THAT(cleaned.unread, ElementsAre(UnreadLine{1, one.line, one.column, one.expected}))
+        EXPECT_THAT(cleaned.unread, ElementsAre(AllOf(Field(&UnreadLine::line, 1U),
+                                                      Field(&UnreadLine::text, one.line),
+                                                      Field(&UnreadLine::column, one.column),
+                                                      Field(&UnreadLine::expected, one.expected))))
             << ::testing::PrintToString(one.line);
         EXPECT_EQ(cleaned.text().size(), one.line.size());
         EXPECT_EQ(cleaned.text()[one.column - 1], '\x1a'); // no layout reads it
@@ -121,6 +126,24 @@ std::vector<std::size_t> unread_lines(const Clean& cleaned) {
     for (const UnreadLine& line : cleaned.unread)
         numbers.push_back(line.line);
     return numbers;
+}
+
+// A colour or bold print may stand within the name of what such a line tells.
+TEST(CleanLines, say_how_a_screen_may_show_what_is_unread) {
+    const std::string nul(1, '\0');
+    for (const std::string& line :
+         {"\x1b[31mFAB3\x1b[m d" + nul + "ark", std::string{"F\bFA\bAB\bB3\b3 dark\x1a"},
+          std::string{"\x1b[4mFA\x1b[mB3 dark\x1b[5G"}, std::string{"FAB7\b3 dark\a"}}) {
+        const Clean cleaned = clean(line + "\n", nothing, true);
+        ASSERT_EQ(cleaned.unread.size(), 1U);
+        EXPECT_EQ(cleaned.unread[0].text, line);
+        EXPECT_EQ(cleaned.unread[0].also, "FAB3 dark");
+    }
+    EXPECT_EQ(clean("a\nFAB3 up\n\x1b[2A\n", nothing, true).unread.at(1).also, "")
+        << "it is shown as it was sent";
+    const std::string longer(longest_line, '-');
+    EXPECT_TRUE(
+        clean(longer + " F\x1b[mAB3\n", nothing, true).unread.at(0).also.ends_with(" FAB3"));
 }
 
 TEST(CleanLines, keep_their_neighbours_when_they_alone_are_in_doubt) {
@@ -243,10 +266,12 @@ TEST(CleanLines, tell_of_text_that_was_taken_back) {
     const std::string remedy = "text that is not taken back, or a prompt that [terminal] names";
     const Clean erased = clean("FAB3 up\x1b[2K\rFAB3 gone\n", nothing, true);
     ASSERT_EQ(erased.text(), "FAB3 gone\n");
-    EXPECT_THAT(erased.unread_with({}), ElementsAre(UnreadLine{1, "FAB3 up\x1b[2K\r", 1, remedy}));
+    EXPECT_THAT(erased.unread_with({}),
+                ElementsAre(UnreadLine{1, "FAB3 up\x1b[2K\r", 1, remedy, "FAB3 up"}));
     const Clean overwritten = clean("a\nFAB3 up\rFAB3 gone\n", nothing, true);
     ASSERT_EQ(overwritten.text(), "a\nFAB3 gone\n");
-    EXPECT_THAT(overwritten.unread_with({}), ElementsAre(UnreadLine{2, "FAB3 up\r", 1, remedy}));
+    EXPECT_THAT(overwritten.unread_with({}),
+                ElementsAre(UnreadLine{2, "FAB3 up\r", 1, remedy, "FAB3 up"}));
     const Clean blanks = clean("   \x1b[2K\rFAB3 gone\n", nothing, true);
     EXPECT_THAT(blanks.unread_with({}), IsEmpty());
 }

@@ -111,9 +111,10 @@ TEST(Overwriting, that_leaves_older_text_is_in_doubt) {
                                       1, narrow}};
     for (const InDoubt& one : cases) {
         const Clean cleaned = clean(one.line + "\n", {}, true);
-        EXPECT_THAT(cleaned.unread,
-                    ElementsAre(state::UnreadLine{1, one.line, one.column, one.expected}))
-            << ::testing::PrintToString(one.line);
+        ASSERT_THAT(cleaned.unread, ::testing::SizeIs(1)) << ::testing::PrintToString(one.line);
+        EXPECT_EQ(cleaned.unread[0].text, one.line);
+        EXPECT_EQ(cleaned.unread[0].column, one.column) << ::testing::PrintToString(one.line);
+        EXPECT_EQ(cleaned.unread[0].expected, one.expected);
     }
 }
 

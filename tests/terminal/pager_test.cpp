@@ -92,9 +92,10 @@ TEST(Prompts, are_text_amid_a_row_or_before_one) {
 TEST(Prompts, that_are_not_left_behind_are_in_doubt) {
     for (const std::string& line : {prompt + "\b\bx", prompt + "\b\b   x", prompt + "\b  "}) {
         const Clean cleaned = clean(line + "\n", paged, true);
-        EXPECT_THAT(cleaned.unread,
-                    ElementsAre(state::UnreadLine{
-                        1, line, 1, "the pager's prompt erased up to the beginning of the line"}));
+        ASSERT_THAT(cleaned.unread, ::testing::SizeIs(1));
+        EXPECT_EQ(cleaned.unread[0].text, line);
+        EXPECT_EQ(cleaned.unread[0].expected,
+                  "the pager's prompt erased up to the beginning of the line");
     }
 }
 

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 namespace slotwitness::witness::test {
 namespace {
 
@@ -187,6 +189,66 @@ TEST(unread_line, in_another_answer_of_the_look_counts_too) {
         << "that answer lists no planes";
 }
 
+// "Not known to be degraded" is no knowledge where the line that tells the links is garbled.
+TEST(unread_line, may_hide_that_a_plane_is_degraded) {
+    const Sheet state =
+        Sheet({Kind::plane}).row(Kind::plane, "1", {{Attribute::oper, OperState::enabled}});
+    const auto links = [](const char* name) {
+        return Sheet()
+            .about({Kind::plane})
+            .row(Kind::plane, name,
+                 {{Attribute::links_usable, quantity("4")},
+                  {Attribute::links_total, quantity("4")}});
+    };
+    const Judgement hidden =
+        truth("plane 1 up", view({state, links("2").unread("#### 3 of 4")}), three);
+    EXPECT_EQ(hidden.truth, U);
+    EXPECT_EQ(hidden.because.reason, Reason::not_read);
+    EXPECT_EQ(truth("plane 1 up", view({state, Sheet().about({Kind::plane}).unread("#### 3 of 4")}),
+                    three)
+                  .truth,
+              U);
+    EXPECT_EQ(truth("plane 1 up", view({state, links("1").unread("####")}), three).truth, T)
+        << "its own row tells the links";
+    EXPECT_EQ(truth("plane 1 up", view({state, links("2")}), three).truth, T)
+        << "nothing is unread";
+    const Sheet ports = Sheet().about({Kind::port}).unread("####");
+    EXPECT_EQ(truth("plane 1 up", view({state, ports}), three).truth, T) << "about ports alone";
+}
+
+TEST(unread_line, may_hide_that_a_sensor_tells_nothing) {
+    const Sheet values =
+        Sheet({Kind::sensor}).row(Kind::sensor, "inlet", {{Attribute::reading, quantity("30 C")}});
+    const Sheet status =
+        Sheet()
+            .about({Kind::sensor})
+            .row(Kind::sensor, "outlet", {{Attribute::sensor_status, state::SensorStatus::ok}});
+    const Inventory two = inventory({{Kind::sensor, {"inlet", "outlet"}}});
+    EXPECT_EQ(truth("sensor inlet below 45 C", view({values, status}), two).truth, T);
+    EXPECT_EQ(
+        truth("sensor inlet below 45 C", view({values, Sheet(status).unread("#### away")}), two)
+            .truth,
+        U);
+}
+
+// A device can print as many rows of one component, and as many unread lines, as an answer holds.
+TEST(unread_line, and_rows_of_one_name_are_weighed_in_one_pass) {
+    constexpr int many = 2'000;
+    Sheet sheet({Kind::plane});
+    std::vector<std::string> names;
+    for (int i = 0; i < many; ++i) {
+        names.push_back("P" + std::to_string(i));
+        sheet.row(Kind::plane, names.back(), {{Attribute::oper, OperState::enabled}});
+        sheet.row(Kind::plane, "P0", {{Attribute::oper, OperState::enabled}});
+        sheet.unread("Q" + std::to_string(i) + " odd");
+    }
+    const View all = view({sheet});
+    EXPECT_EQ(truth("every plane up", all, inventory({{Kind::plane, names}})).truth, U);
+    EXPECT_EQ(truth("plane P7 up", all, inventory({{Kind::plane, names}})).truth, T);
+    const View named = view({sheet.unread("port P8: odd")});
+    EXPECT_EQ(truth("plane P8 up", named, inventory({{Kind::plane, names}})).truth, U);
+}
+
 TEST(unread_line, names_by_whole_words) {
     EXPECT_TRUE(names("FAB3", "FAB3"));
     EXPECT_TRUE(names("  fab3: odd", "FAB3"));
@@ -198,6 +260,25 @@ TEST(unread_line, names_by_whole_words) {
     EXPECT_TRUE(names("13 3", "3"));
     EXPECT_FALSE(names("", "3"));
     EXPECT_FALSE(names("anything", ""));
+}
+
+TEST(unread_line, names_the_same_among_many) {
+    const std::vector<std::string> lines = {"FAB31 2/FAB",  "xFAB3 fab3", "at 2/FAB3, see 3/fab3",
+                                            "-- é --  3/3", "3",          "FAB 3-1"};
+    for (const std::string name : {"FAB3", "fab", "2/FAB3", "3/FAB3", "/FAB3", "3/", "é", "--", "-",
+                                   "3", "3/3", "FAB 3-1", "FAB 3", "1", "", "é --", "FAB3, see"}) {
+        Mentions mentions;
+        std::vector<state::UnreadLine> unread;
+        for (const std::string& line : lines)
+            unread.push_back({unread.size() + 1, line, 1, ""});
+        for (const state::UnreadLine& line : unread)
+            mentions.add(0, line);
+        const auto expected = std::find_if(
+            lines.begin(), lines.end(), [&](const std::string& line) { return names(line, name); });
+        const Mentions::Line* found = mentions.first(name);
+        EXPECT_EQ(found != nullptr ? found->it->text : "", expected != lines.end() ? *expected : "")
+            << name;
+    }
 }
 
 } // namespace

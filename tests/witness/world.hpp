@@ -34,6 +34,11 @@ class Sheet {
     }
     Sheet& row(Kind kind, const std::string& name, const Facts& facts = {});
     Sheet& unread(const std::string& text);
+    /// Its rows can be of these kinds.
+    Sheet& about(std::vector<Kind> kinds) {
+        reading_.tells = std::move(kinds);
+        return *this;
+    }
     Sheet& cut() {
         reading_.whole = false;
         return *this;
