@@ -1,9 +1,10 @@
 #include "timeline.hpp"
 
+#include "grounds.hpp"
+
 #include <algorithm>
 #include <array>
 #include <iterator>
-#include <string>
 #include <utility>
 
 namespace slotwitness::timeline {
@@ -60,47 +61,6 @@ std::optional<units::Decimal> celsius_in(const View& view, const Component& sens
     if (quantity == nullptr || quantity->unit != units::Unit::celsius)
         return std::nullopt;
     return quantity->value;
-}
-
-/// Pieces of text as one, of which no two lists make the same.
-class Spelled {
-  public:
-    void add(std::string_view piece) {
-        text_.append(std::to_string(piece.size())).append(":").append(piece);
-    }
-    void add(std::size_t number) { text_.append(std::to_string(number)).append(","); }
-    [[nodiscard]] std::string take() && { return std::move(text_); }
-
-  private:
-    std::string text_;
-};
-
-/// All that a word or a label rests on in an answer. While it stays, the same is told of each part;
-/// and it takes a small part of the room that the reading does.
-std::string grounds_of(const state::Reading& reading) {
-    Spelled spelled;
-    spelled.add(reading.lists.size());
-    for (const Kind kind : reading.lists)
-        spelled.add(static_cast<std::size_t>(kind));
-    for (const state::Row& row : reading.rows) {
-        spelled.add(static_cast<std::size_t>(row.kind));
-        spelled.add(row.name);
-        spelled.add(row.facts.size());
-        for (const auto& [attribute, fact] : row.facts) {
-            spelled.add(static_cast<std::size_t>(attribute));
-            if (moves_by_itself(attribute))
-                continue;
-            spelled.add(fact.value.index());
-            if (const auto* names = std::get_if<state::Names>(&fact.value)) {
-                spelled.add(names->size());
-                for (const std::string& name : *names)
-                    spelled.add(name);
-            } else {
-                spelled.add(state::to_text(fact.value));
-            }
-        }
-    }
-    return std::move(spelled).take();
 }
 
 /// What an event is as a mark; nothing: it is none.
