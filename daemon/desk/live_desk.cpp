@@ -1,5 +1,6 @@
 #include "live_desk.hpp"
 
+#include "outgrown.hpp"
 #include "plan.hpp"
 #include "post.hpp"
 
@@ -131,7 +132,10 @@ tl::expected<void, std::string> LiveDesk::begin(std::unique_ptr<journal::Store> 
         // What was begun on one chassis is not gone on with on another.
         const bool goes_on = !past.witness.wanted_askings().empty();
         Watcher::Past known{past.last_round, asked_in_last_hour(settings, past),
-                            goes_on ? past.serial : ""};
+                            goes_on ? past.serial : "", outgrown(settings, past)};
+        if (!known.outgrown.empty())
+            log::tell(log::Level::warning, log::Event::software, {settings.name, {}},
+                      "no gate can pass: " + known.outgrown);
         place.warming = std::move(past.warming);
         place.sequencer = std::make_unique<Sequencer>(
             executor_, *clock_, *recorder_, settings.name, std::move(past.witness),

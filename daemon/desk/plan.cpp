@@ -81,18 +81,10 @@ class Planner {
                              "Read it in the profile (attribute = \"limit\"), or name a parameter "
                              "with hottest in the procedure."});
         for (const std::string& sensor : filled.sensors) {
-            // What tells its value tells its limit, if the device does.
-            const sentences::Sentence below{
-                {sentences::OneIs{{state::Kind::sensor, sensor},
-                                  sentences::Measured{sentences::Comparison::below,
-                                                      filled.hottest.value_or(units::Quantity{
-                                                          {}, units::Unit::celsius})}}},
-                {},
-                {}};
-            auto planned = plan("cooling", sentences::to_text(below));
-            warm.push_back({sensor,
-                            filled.hottest ? std::optional(filled.hottest->value) : std::nullopt,
-                            std::move(planned.askings), planned.refresh});
+            const auto hottest =
+                filled.hottest ? std::optional(filled.hottest->value) : std::nullopt;
+            auto planned = plan("cooling", warm_sentence(sensor, hottest));
+            warm.push_back({sensor, hottest, std::move(planned.askings), planned.refresh});
         }
         return warm;
     }
@@ -144,8 +136,7 @@ witness::HandbackPlan plan_handback(const ChassisSettings& settings,
         plan.work.slot = witness::Component{filled.work_slot->kind, filled.work_slot->name};
     plan.work.spare = filled.spare;
     plan.gap = pending_gap(settings);
-    const auto queries = profiles::all_queries(profile);
-    plan.refresh = profiles::refresh_of(profile, {queries.begin(), queries.end()});
+    plan.refresh = refresh_of_all(settings);
     return plan;
 }
 
@@ -166,6 +157,20 @@ plan_sentence(const ChassisSettings& settings, const sentences::Sentence& senten
     plan.gap = gap.value_or(pending_gap(settings));
     plan.refresh = profiles::refresh_of(profile, *needs);
     return plan;
+}
+
+units::Duration refresh_of_all(const ChassisSettings& settings) {
+    const auto queries = profiles::all_queries(*settings.profile);
+    return profiles::refresh_of(*settings.profile, {queries.begin(), queries.end()});
+}
+
+std::string warm_sentence(const std::string& sensor, const std::optional<units::Decimal>& hottest) {
+    const units::Quantity limit{hottest.value_or(units::Decimal{}), units::Unit::celsius};
+    return sentences::to_text(
+        {{sentences::OneIs{{state::Kind::sensor, sensor},
+                           sentences::Measured{sentences::Comparison::below, limit}}},
+         {},
+         {}});
 }
 
 std::vector<std::string> whole_look(const ChassisSettings& settings) {

@@ -16,6 +16,14 @@ namespace slotwitness::desk {
 plan_sentence(const ChassisSettings& settings, const sentences::Sentence& sentence,
               std::optional<units::Duration> gap);
 
+/// How old an answer may be of all that can be asked.
+[[nodiscard]] units::Duration refresh_of_all(const ChassisSettings& settings);
+
+/// `sensor S below H`; `hottest`: in °C, or nothing where the device states the limit. What tells
+/// the one tells the other, if the device does.
+[[nodiscard]] std::string warm_sentence(const std::string& sensor,
+                                        const std::optional<units::Decimal>& hottest);
+
 /// All but who opens it, under which id and ticket. The problem names the step or rule.
 [[nodiscard]] tl::expected<witness::ProcedureOpened, state::Problem>
 plan_procedure(const ChassisSettings& settings, const procedures::FilledProcedure& filled);

@@ -9,13 +9,18 @@ namespace slotwitness::desk {
 
 namespace {
 
+/// Nothing as well where two rows tell two: nobody knows which is the chassis'.
 std::optional<std::string> serial_in(const state::Reading& reading) {
+    std::optional<std::string> serial;
     for (const state::Row& row : reading.rows)
         if (row.kind == state::Kind::chassis)
             if (const auto fact = row.facts.find(state::Attribute::serial); fact != row.facts.end())
-                if (const auto* text = std::get_if<std::string>(&fact->second.value))
-                    return *text;
-    return std::nullopt;
+                if (const auto* text = std::get_if<std::string>(&fact->second.value)) {
+                    if (serial && *serial != *text)
+                        return std::nullopt;
+                    serial = *text;
+                }
+    return serial;
 }
 
 state::Reading read(const profiles::Profile& profile, const std::string& asking,

@@ -21,7 +21,7 @@ Watcher::Watcher(boost::asio::any_io_executor executor, const Clock& clock,
       allowance_(clock, settings, past.asked),
       session_(clock, settings, reconnect, std::move(entrance), std::move(link), sequencer,
                allowance_, past.serial, jitter),
-      last_round_(past.last_round), pause_(clock.make_alarm(executor)) {
+      last_round_(past.last_round), outgrown_(past.outgrown), pause_(clock.make_alarm(executor)) {
     for (const profiles::Asking& asking : profiles::all_queries(*settings.profile))
         idle_askings_.push_back(asking.key());
 }
@@ -164,15 +164,19 @@ boost::asio::awaitable<void> Watcher::failed(witness::RoundNumber round, std::st
                   "a failed look is not recorded: " + recorded.trouble);
 }
 
+std::string Watcher::doubt() const {
+    return outgrown_.empty() ? session_.unproven().value_or("") : outgrown_;
+}
+
 boost::asio::awaitable<void> Watcher::answered(witness::RoundNumber round, std::string asking,
                                                Instant asked, links::Answer answer) {
     witness::Ending ending{answer.ended, answer.exit_status, links::why_not_whole(answer)};
     if (settings_.profile->proven_for && asking == settings_.profile->proven_for->query)
         session_.software_is_told_by(
             replay::read_answer(*settings_.profile, asking, answer.bytes, ending));
-    if (session_.unproven() && ending.complete()) {
+    if (auto why = doubt(); !why.empty() && ending.complete()) {
         ending.proven = false;
-        ending.remark = *session_.unproven();
+        ending.remark = std::move(why);
     }
     auto reading = std::make_shared<const state::Reading>(
         replay::read_answer(*settings_.profile, asking, answer.bytes, ending));

@@ -24,7 +24,8 @@ class Watcher {
     struct Past {
         witness::RoundNumber last_round = 0;
         std::vector<units::Instant> asked{}; ///< within the last hour, in order
-        std::string serial{}; ///< that the chassis must have still; empty: it may have another
+        std::string serial{};   ///< that the chassis must have still; empty: it may have another
+        std::string outgrown{}; ///< why no answer may confirm anything; empty: it may
     };
     Watcher(boost::asio::any_io_executor executor, const Clock& clock,
             const ChassisSettings& settings, const Reconnect& reconnect,
@@ -47,6 +48,8 @@ class Watcher {
 
   private:
     [[nodiscard]] watch::Plan plan() const;
+    /// Why no answer confirms anything; empty: it may.
+    [[nodiscard]] std::string doubt() const;
     void held_up_is(const watch::Plan& plan);
     [[nodiscard]] boost::asio::awaitable<void> round(std::vector<std::string> askings);
     [[nodiscard]] boost::asio::awaitable<void>
@@ -68,6 +71,7 @@ class Watcher {
     RouterSession session_;
     witness::RoundNumber last_round_;
     std::vector<std::string> idle_askings_;
+    const std::string outgrown_;
     std::string held_up_; ///< why no look comes at its pace; empty if it does
     std::unique_ptr<Alarm> pause_;
     std::optional<units::Instant> last_start_; ///< of a round; nothing: the next one is due now

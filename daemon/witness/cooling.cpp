@@ -38,6 +38,11 @@ void Cooling::part_is_in(Instant at) {
     reach(at);
 }
 
+Instant Cooling::surely_shown(const Look& look) const {
+    // Its table may be so old.
+    return look.asked - plan_.back.refresh;
+}
+
 void Cooling::look(Look look, Truth present, Truth operational) {
     if (runs()) {
         // An older table, or an answer under way, may still show the tray as it was before.
@@ -45,13 +50,13 @@ void Cooling::look(Look look, Truth present, Truth operational) {
         if (operational == Truth::yes && look.asked - plan_.back.refresh > out) {
             finding_.ended = look.answered;
             finding_.passed = finding_.accepted = finding_.turning_back = false;
-            last_shown_ = look.asked;
+            last_shown_ = surely_shown(look);
             set_limit();
         }
         return;
     }
     if (present == Truth::yes)
-        last_shown_ = look.asked;
+        last_shown_ = surely_shown(look);
     else if (present == Truth::no || allowed_)
         run_from(look.answered);
 }

@@ -40,11 +40,12 @@ class Cooling {
   private:
     void run_from(Instant at);
     void set_limit();
+    [[nodiscard]] Instant surely_shown(const Look& look) const;
 
     CoolingPlan plan_;
     CoolingFinding finding_;
     std::optional<Duration> takes_;
-    Instant last_shown_;          ///< asked time of the last look that showed the tray
+    Instant last_shown_;          ///< the tray was surely there, by the last look that showed it
     std::optional<Instant> said_; ///< when somebody said last that it is out
     bool allowed_ = false;
     bool part_is_out_ = false;

@@ -146,9 +146,9 @@ Judge::Judged Judge::rule(std::size_t number, Time now) const {
     return judged;
 }
 
-/// Rule: from the asked time of the last look that still showed the tray, or the confirmation, if
-/// earlier, to the look that shows it operational. Where it is not known when it left or came back,
-/// the longer time counts.
+/// Rule: from the asked time, less the refresh, of the last look that still showed the tray, or the
+/// confirmation, if earlier, to the look that shows it operational. Where it is not known when it
+/// left or came back, the longer time counts.
 CoolingTold Judge::cooling(Time now) const {
     CoolingTold told;
     const Done* opened = find(Deed::opened);
@@ -200,10 +200,10 @@ CoolingTold Judge::cooling(Time now) const {
             if (fact(works) == Truth::yes && works.asked - plan.refresh > known_out) {
                 told.ended = works.at;
                 told.accepted = false;
-                shown = works.asked;
+                shown = works.asked - plan.refresh;
             }
         } else if (there == Truth::yes) {
-            shown = out.asked;
+            shown = out.asked - plan.refresh;
         } else if (there == Truth::no || may_be_out) {
             begin(out.at);
         }
