@@ -129,7 +129,6 @@ witness::Work work_of(procedures::Work work) {
 /// Of a whole look every query is one.
 witness::HandbackPlan plan_handback(const ChassisSettings& settings,
                                     const procedures::FilledProcedure& filled) {
-    const profiles::Profile& profile = *settings.profile;
     witness::HandbackPlan plan;
     plan.work.work = work_of(filled.procedure.work);
     if (filled.work_slot)
