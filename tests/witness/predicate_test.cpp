@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <map>
 
 namespace slotwitness::witness::test {
@@ -75,13 +76,12 @@ TEST(is_operational, says_what_the_sentence_says_of_whole_answers) {
         for (const Facts& second : told) {
             const Sheet once = Sheet({Kind::module}).row(Kind::module, "FAB3", first);
             const Sheet again = Sheet({Kind::module}).row(Kind::module, "FAB3", second);
-            const std::vector<View> looks{
-                view({once}),
-                view({once, again}),
-                view({once, Sheet(again).cut()}),
-                view({Sheet(once).unread("FAB3 ~~")}),
-                view({Sheet(once).unread("~~")}),
-                view({once}, {Silent{"planes", NoAnswer::timed_out, ""}})};
+            const std::array looks{view({once}),
+                                   view({once, again}),
+                                   view({once, Sheet(again).cut()}),
+                                   view({Sheet(once).unread("FAB3 ~~")}),
+                                   view({Sheet(once).unread("~~")}),
+                                   view({once}, {Silent{"planes", NoAnswer::timed_out, ""}})};
             for (std::size_t n = 0; n < looks.size(); ++n) {
                 const Truth said = judge(looks[n], Trust::whole_answers, Inventory(),
                                          {Kind::module, "FAB3"}, sentences::Trade::operational)
