@@ -19,7 +19,7 @@ using twins::tell_planes;
 using units::Duration;
 using witness::Verdict;
 
-constexpr Duration each_look{2'000};
+constexpr Duration a_while{2'000};
 
 using Change = std::function<void(profiles::Profile&)>;
 
@@ -50,7 +50,7 @@ class ChangedProfile : public testing::Test {
         change_profile(again.settings, change);
         again.device->answer("tell planes", shut);
         again.begin();
-        again.advance_until(each_look,
+        again.advance_until(a_while,
                             [&] { return again.gate(id).finding.verdict != Verdict::pending; });
         return again.gate(id).finding;
     }
