@@ -38,6 +38,7 @@ class ConsoleServer : public ::testing::Test {
         ASSERT_TRUE(prepare_ssh());
         ASSERT_EQ(::mkfifo(file("in").c_str(), 0600), 0);
         ASSERT_EQ(::mkfifo(file("out").c_str(), 0600), 0);
+        ASSERT_EQ(::mkfifo(file("joined").c_str(), 0600), 0);
     }
     void TearDown() override {
         sshd_.reset();
@@ -58,7 +59,8 @@ class ConsoleServer : public ::testing::Test {
         ASSERT_TRUE(started);
         terminal_ = *started;
         std::ofstream(file("join.sh"))
-            << "cd " << folder_.path() << "; stty raw -echo; cat out & exec cat >in\n";
+            << "cd " << folder_.path()
+            << "; exec 9<>joined; stty raw -echo; cat out & exec cat >in\n";
         twins::Sshd::Setup setup;
         setup.forced_command = "exec /bin/sh " + file("join.sh");
         sshd_ = twins::Sshd::start(std::move(setup));
@@ -67,8 +69,9 @@ class ConsoleServer : public ::testing::Test {
         start("env PS1='edge-7> ' TERM=dumb bash --norc --noprofile -i");
         former_user_types("", "edge-7> ");
     }
-    /// Somebody who was there before, and saw this last.
+    /// Somebody who was there before, alone, and saw this last.
     void former_user_types(const std::string& keys, const std::string& sees) {
+        wait_until_left(file("joined")); // a channel that is closing would take what comes
         std::ofstream(file("in")) << keys << std::flush;
         const int out = ::open(file("out").c_str(), O_RDONLY | O_CLOEXEC);
         std::string seen;

@@ -1,9 +1,11 @@
 #include "support.hpp"
 
+#include <fcntl.h>
 #include <filesystem>
 #include <iterator>
 #include <sstream>
 #include <stdexcept>
+#include <unistd.h>
 
 namespace slotwitness::links::test {
 
@@ -88,6 +90,15 @@ std::string fingerprint_of(const std::string& public_key_file) {
     std::string fingerprint;
     line >> bits >> fingerprint;
     return fingerprint;
+}
+
+void wait_until_left(const std::filesystem::path& pipe) {
+    // While it has writers reading waits; an opening that waits would wait for a first one.
+    const int end = ::open(pipe.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    ::fcntl(end, F_SETFL, 0);
+    for (char none = 0; ::read(end, &none, 1) > 0;) {
+    }
+    ::close(end);
 }
 
 void finish(asio::io_context& loop) {

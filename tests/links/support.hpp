@@ -8,6 +8,7 @@
 
 #include <chrono>
 #include <exception>
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -39,6 +40,9 @@ bool run_until(asio::io_context& loop, Predicate done) {
     }
     return done();
 }
+
+/// Waits until no process has this pipe open: whoever holds it for both ways while it lives.
+void wait_until_left(const std::filesystem::path& pipe);
 
 /// Runs what closed links and relays have left to do; returns when there is nothing.
 void finish(asio::io_context& loop);

@@ -5,11 +5,9 @@
 
 #include <gtest/gtest.h>
 
-#include <fcntl.h>
 #include <fstream>
 #include <iterator>
 #include <sys/stat.h>
-#include <unistd.h>
 
 namespace slotwitness::links::test {
 
@@ -66,12 +64,7 @@ Asking by_netconf(const std::filesystem::path& folder, int last, const std::stri
 }
 
 std::vector<std::string> heard_over_netconf(const std::filesystem::path& folder) {
-    // While it has writers reading waits; an opening that waits would wait for a first one.
-    const int peers = ::open((folder / "peers").c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
-    ::fcntl(peers, F_SETFL, 0);
-    for (char none = 0; ::read(peers, &none, 1) > 0;) {
-    }
-    ::close(peers);
+    wait_until_left(folder / "peers");
     std::vector<std::string> heard;
     for (const auto& entry : std::filesystem::directory_iterator(folder))
         if (entry.path().stem() == "heard") {
