@@ -132,7 +132,7 @@ std::string in_short(const Card& card) {
 }
 
 std::string close_out_of(const std::string& rehearsal) {
-    std::ifstream file(family + "/rehearsals/close-outs.txt");
+    std::ifstream file(family + "/rehearsals/close-outs.expected");
     std::string text;
     bool is_its = false;
     for (std::string line; std::getline(file, line);)

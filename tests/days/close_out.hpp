@@ -21,7 +21,7 @@ namespace slotwitness::days {
 ///     faults    last major FAB3 Module is not in its place.
 [[nodiscard]] std::string in_short(const card::Card& card);
 
-/// What the card of that rehearsal must say, from close-outs.txt beside the rehearsals; empty: it
+/// What the card of that rehearsal must say, from close-outs.expected beside the rehearsals; empty: it
 /// stands not there.
 [[nodiscard]] std::string close_out_of(const std::string& rehearsal);
 
