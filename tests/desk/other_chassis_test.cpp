@@ -20,7 +20,8 @@ using twins::Folder;
 using units::Duration;
 using witness::Word;
 
-constexpr Duration each_look{2'000};
+/// One moves on by it at each answer, and ten answers of a round may not lie too far apart.
+constexpr Duration each_look{1'000};
 constexpr Duration idle_pace{60'000};
 /// As the fixture's chassis tells it, and one that differs in a character.
 const std::string ours = "QL40000017";
@@ -41,6 +42,7 @@ class OtherChassis : public testing::Test {
         }
     }
     static void begin(BenchDesk& bench, const std::string& serial) {
+        bench.settings.pace.pending = each_look;
         plug_in(bench, serial);
         const std::string file = SLOTWITNESS_FIXTURES "/quillon/procedures/health-check.toml";
         std::ifstream stream(file);
